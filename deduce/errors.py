@@ -1,0 +1,144 @@
+"""The errors of the library: fields first, the sentence is built last.
+
+Every error inherits :class:`DeduceError` and, beside it, the builtin that a caller would expect (``ValueError`` for
+malformed input, ``RuntimeError`` for a search that ran out of budget).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+__all__ = ["BudgetSpent", "DeduceError", "GridError", "LayoutError", "PatternError", "ProofError"]
+
+
+class DeduceError(Exception):
+    """Base class of everything that this library raises on purpose."""
+
+
+class LayoutError(DeduceError, ValueError):
+    """A layout that cannot be built.
+
+    Parameters
+    ----------
+    problem : str
+        What is wrong, with the value at fault.
+    advice : str
+        What to do instead.
+    """
+
+    def __init__(self, problem: str, advice: str) -> None:
+        super().__init__(problem, advice)
+        self.problem = problem
+        self.advice = advice
+
+    def __str__(self) -> str:
+        return f"{self.problem}; {self.advice}"
+
+
+class GridError(DeduceError, ValueError):
+    """Malformed text of a grid, with the place where reading stopped.
+
+    Parameters
+    ----------
+    problem : str
+        What was found.
+    expected : str
+        What would have been right there, or what to do.
+    text : str, optional
+        The whole text that was read.
+    line, column : int, optional
+        Where, both counted from 1; 0 where the fault has no single place.
+    """
+
+    def __init__(self, problem: str, expected: str, *, text: str = "", line: int = 0, column: int = 0) -> None:
+        super().__init__(problem, expected, text, line, column)
+        self.problem = problem
+        self.expected = expected
+        self.text = text
+        self.line = line
+        self.column = column
+
+    def __str__(self) -> str:
+        where = ""
+        if self.line:
+            where = f"line {self.line}" + (f", column {self.column}" if self.column else "") + ": "
+        sentence = f"{where}{self.problem}; {self.expected}"
+        lines = self.text.splitlines()
+        if not self.column or not 0 < self.line <= len(lines):
+            return sentence
+        start = max(0, self.column - 60)
+        shown = lines[self.line - 1][start : self.column + 40].replace("\t", " ")
+        return f"{sentence}\n  {shown}\n  {' ' * (self.column - 1 - start)}^"
+
+
+class PatternError(DeduceError, ValueError):
+    """A pattern name that the catalogue does not hold.
+
+    Parameters
+    ----------
+    name : str
+        The name that was asked for.
+    known : sequence of str
+        Every name that would have been accepted.
+    near : sequence of str
+        The known names that look most like it.
+    """
+
+    def __init__(self, name: object, known: Sequence[str], near: Sequence[str] = ()) -> None:
+        super().__init__(name, tuple(known), tuple(near))
+        self.name = name
+        self.known = tuple(known)
+        self.near = tuple(near)
+
+    def __str__(self) -> str:
+        if self.near:
+            return f"no pattern is called {self.name!r}; did you mean {' or '.join(map(repr, self.near))}?"
+        return f"no pattern is called {self.name!r}; the names are: {', '.join(self.known)}"
+
+
+class ProofError(DeduceError, ValueError):
+    """A proof that the kernel refuses.
+
+    Parameters
+    ----------
+    step : tuple of int
+        Which inference, counted from 1; one more number for each supposition it stands under; empty for the proof as
+        a whole.
+    missing : str
+        What the kernel needed there.
+    got : str
+        What it found instead.
+    """
+
+    def __init__(self, step: tuple[int, ...], missing: str, got: str) -> None:
+        super().__init__(step, missing, got)
+        self.step = step
+        self.missing = missing
+        self.got = got
+
+    def __str__(self) -> str:
+        where = f"inference {'.'.join(map(str, self.step))}" if self.step else "the proof"
+        return f"{where} is refused: needed {self.missing}, got {self.got}"
+
+
+class BudgetSpent(DeduceError, RuntimeError):
+    """A search stopped because its budget was spent; what it would have found is not known.
+
+    Parameters
+    ----------
+    what : str
+        The search that stopped.
+    limit : int
+        The budget that was spent.
+    unit : str
+        What the budget counts.
+    """
+
+    def __init__(self, what: str, limit: int, unit: str) -> None:
+        super().__init__(what, limit, unit)
+        self.what = what
+        self.limit = limit
+        self.unit = unit
+
+    def __str__(self) -> str:
+        return f"{self.what} stopped after {self.limit} {self.unit}; raise the budget to search further"

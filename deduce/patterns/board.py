@@ -1,0 +1,146 @@
+"""What finders read of a position, worked out once and only when asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+from deduce.kernel import bits
+from deduce.links import Links, Reach, all_links, cell_links, closure, digit_links
+from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
+
+__all__ = ["Board", "Scope", "by_digit", "by_house", "everywhere", "house_order"]
+
+
+class Board:
+    """Derived facts of one position.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+
+    Attributes
+    ----------
+    open : int
+        Bitset of the live candidates of cells that hold no digit yet.
+    """
+
+    def __init__(self, grid: Grid) -> None:
+        self.grid = grid
+        self.layout = grid.layout
+        self.open = grid.live & ~grid.true
+
+    @cached_property
+    def planes(self) -> tuple[int, ...]:
+        """For each digit (from 1; item 0 is empty) the bitset of cells where it is open."""
+        cells = self.layout.cells
+        full = (1 << cells) - 1
+        return (0, *((self.open >> shift) & full for shift in range(0, self.layout.order * cells, cells)))
+
+    @cached_property
+    def digits(self) -> tuple[int, ...]:
+        """For each cell the bitset of its open digits (bit d is digit d); 0 for a cell that holds a digit."""
+        found = [0] * self.layout.cells
+        for digit, plane in enumerate(self.planes):
+            for cell in bits(plane):
+                found[cell] |= 1 << digit
+        return tuple(found)
+
+    @cached_property
+    def pairs(self) -> tuple[int, ...]:
+        """The cells with exactly two candidates, in reading order."""
+        return tuple(cell for cell, digits in enumerate(self.digits) if digits.bit_count() == 2)
+
+    @cached_property
+    def single_cells(self) -> int:
+        """Bitset of the open cells with exactly one candidate."""
+        once = twice = 0
+        for plane in self.planes:
+            twice |= once & plane
+            once |= plane
+        return once & ~twice
+
+    def two_places(self, digit: int) -> list[tuple[int, int, int]]:
+        """List the houses where a digit has exactly two places: house, first cell, second cell."""
+        found = []
+        plane = self.planes[digit]
+        for house, mask in enumerate(self.layout.house_masks):
+            here = plane & mask
+            rest = here & (here - 1)
+            if rest and not rest & (rest - 1):
+                found.append((house, (here ^ rest).bit_length() - 1, rest.bit_length() - 1))
+        return found
+
+    def seeing(self, *cells: int) -> int:
+        """Return the bitset of cells that share a house with each of these cells."""
+        seen = -1
+        for cell in cells:
+            seen &= self.layout.neighbours[cell]
+        return seen
+
+    def shift(self, digit: int, cells: int) -> int:
+        """Turn a bitset of cells into the bitset of a digit's candidates there."""
+        return cells << (digit - 1) * self.layout.cells
+
+    @cached_property
+    def links(self) -> Links:
+        """All links between single candidates."""
+        return all_links(self.grid)
+
+    @cached_property
+    def reach(self) -> Reach:
+        """What chains over `links` conclude."""
+        return closure(self.links)
+
+    @cached_property
+    def cell_links(self) -> Links:
+        """The links of XY-chains."""
+        return cell_links(self.grid)
+
+    def digit_links(self, digit: int) -> Links:
+        """Return the links of X-chains on one digit."""
+        return digit_links(self.grid, digit)
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """A part of the board such that what a finder sees there depends on these candidates alone.
+
+    Parameters
+    ----------
+    item : int
+        Which house, which digit, or 0 for the whole board.
+    mask : int
+        Bitset of the candidates that matter.
+    """
+
+    item: int
+    mask: int
+
+
+@lru_cache(maxsize=64)
+def house_order(layout: Layout) -> tuple[int, ...]:
+    """Return the houses in the order in which they are searched, regions first: they are what one sees first."""
+    return tuple(sorted(range(len(layout.houses)), key=lambda h: (layout.houses[h].kind in ("row", "column"), h)))
+
+
+@lru_cache(maxsize=64)
+def by_house(layout: Layout) -> tuple[Scope, ...]:
+    """Return one scope for each house, in `house_order`."""
+    full = range(0, layout.order * layout.cells, layout.cells)
+    return tuple(Scope(h, sum(layout.house_masks[h] << shift for shift in full)) for h in house_order(layout))
+
+
+@lru_cache(maxsize=64)
+def by_digit(layout: Layout) -> tuple[Scope, ...]:
+    """Return one scope for each digit."""
+    plane = (1 << layout.cells) - 1
+    return tuple(Scope(digit, plane << (digit - 1) * layout.cells) for digit in range(1, layout.order + 1))
+
+
+@lru_cache(maxsize=64)
+def everywhere(layout: Layout) -> tuple[Scope, ...]:
+    """Return the whole board as the only scope."""
+    return (Scope(0, layout.every),)

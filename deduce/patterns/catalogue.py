@@ -1,0 +1,195 @@
+"""The ordered catalogue of patterns, and the search through it."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator
+
+from deduce.errors import PatternError
+from deduce.patterns import chains, dead_end, fish, locked, singles, subsets, two_lines, wings
+from deduce.patterns.board import Board
+from deduce.patterns.finder import Finder
+from deduce.proof import Proof
+from deduce.puzzle.grid import Grid
+
+__all__ = ["CATALOGUE", "NAMES", "Barren", "choose", "fault", "find", "first"]
+
+CATALOGUE: tuple[Finder, ...] = (
+    *singles.FINDERS,
+    *locked.FINDERS,
+    subsets.FINDERS["naked pair"],
+    subsets.FINDERS["hidden pair"],
+    subsets.FINDERS["naked triple"],
+    subsets.FINDERS["hidden triple"],
+    fish.FINDERS["X-wing"],
+    two_lines.FINDERS[two_lines.SKYSCRAPER],
+    two_lines.FINDERS[two_lines.KITE],
+    wings.FINDERS[wings.XY_WING],
+    wings.FINDERS[wings.XYZ_WING],
+    wings.FINDERS[wings.W_WING],
+    subsets.FINDERS["naked quad"],
+    subsets.FINDERS["hidden quad"],
+    fish.FINDERS["swordfish"],
+    chains.FINDERS[chains.X_CHAIN],
+    chains.FINDERS[chains.XY_CHAIN],
+    fish.FINDERS["jellyfish"],
+    chains.FINDERS[chains.LOOP],
+    chains.FINDERS[chains.ONE_DIGIT],
+)
+"""The finders in the order in which :func:`find` and ``walk`` ask them: by how much is to be seen at once.
+
+One digit or one cell first; then sets inside a house; then two or three lines or cells that are tied together; then
+longer sets and chains, those on one digit or through two-candidate cells before those over everything.
+"""
+
+_CONTRADICTION = dead_end.FINDERS[dead_end.CONTRADICTION]
+
+NAMES: tuple[str, ...] = tuple(name for finder in CATALOGUE for name in finder.names)
+"""Every name that `patterns` may list, in the order of the catalogue."""
+
+Barren = dict[tuple[int, int], int]
+"""For a finder and a scope, the candidates of the scope when the finder last saw nothing there."""
+
+
+def choose(patterns: Iterable[str] | None) -> tuple[tuple[int, Finder, frozenset[str]], ...]:
+    """Return the finders for an allowlist, in the order of the catalogue, each with its number and wanted names.
+
+    Parameters
+    ----------
+    patterns : iterable of str, optional
+        Names of patterns; None for all of them.
+
+    Raises
+    ------
+    PatternError
+        For a name that the catalogue lacks, with the names that look like it.
+    TypeError
+        If `patterns` is a single string.
+    """
+    if isinstance(patterns, str):
+        raise TypeError(f"patterns is the text {patterns!r}; give a list of names, such as [{patterns!r}]")
+    wanted = frozenset(NAMES if patterns is None else patterns)
+    for name in sorted(wanted - {*NAMES}, key=str):
+        near = difflib.get_close_matches(str(name).lower(), [known.lower() for known in NAMES], n=3)
+        raise PatternError(name, NAMES, [known for known in NAMES if known.lower() in near])
+    chosen = ((number, finder, wanted.intersection(finder.names)) for number, finder in enumerate(CATALOGUE))
+    return tuple(item for item in chosen if item[2])
+
+
+def find(grid: Grid, patterns: Iterable[str] | None = None) -> Iterator[Proof]:
+    """Yield every deduction available now, easiest first.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+    patterns : iterable of str, optional
+        Names of the patterns to look for (`deduce.patterns.NAMES`); by default all of them.
+
+    Yields
+    ------
+    Proof
+        In the order of the catalogue and the same on every run.  A deduction whose argument has been yielded under an
+        earlier name is left out.  In a position in which a rule can no longer be met, only the contradictions.
+
+    Raises
+    ------
+    PatternError
+        For an unknown name.
+
+    Examples
+    --------
+    >>> grid = Grid.parse("12.. 3... .... ...1")
+    >>> print(next(find(grid)))
+    hidden single: +4r2c2
+    """
+    finders = choose(patterns)
+    return _find(grid, finders)
+
+
+def _find(grid: Grid, finders: Iterable[tuple[int, Finder, frozenset[str]]]) -> Iterator[Proof]:
+    board = Board(grid)
+    dead = False
+    for proof in contradictions(board):
+        dead = True
+        yield proof
+    if dead:
+        return
+    seen = set()
+    for _, finder, names in finders:
+        for scope in finder.scopes(grid.layout):
+            for proof in finder.search(board, scope, names):
+                if proof.inferences not in seen:
+                    seen.add(proof.inferences)
+                    yield proof
+
+
+def contradictions(board: Board) -> Iterator[Proof]:
+    """Yield a proof for each rule that can no longer be met."""
+    return _CONTRADICTION.search(board, _CONTRADICTION.scopes(board.layout)[0], _CONTRADICTION.names)
+
+
+def first(
+    grid: Grid, finders: Iterable[tuple[int, Finder, frozenset[str]]], barren: Barren
+) -> tuple[Proof | None, int]:
+    """Return the first deduction of the catalogue, passing over scopes that are as they were when nothing was there.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+    finders : iterable
+        What :func:`choose` returned.
+    barren : dict
+        Updated in place; give the same one for each position of a walk.
+
+    Returns
+    -------
+    Proof or None
+        None if there is no deduction.
+    int
+        How many scopes were searched.
+    """
+    board = Board(grid)
+    open_ = board.open
+    searched = 0
+    for number, finder, names in finders:
+        for scope in finder.scopes(grid.layout):
+            here = open_ & scope.mask
+            key = (number, scope.item)
+            if barren.get(key) == here:
+                continue
+            searched += 1
+            for proof in finder.search(board, scope, names):
+                return proof, searched
+            barren[key] = here
+    return None, searched
+
+
+def fault(proof: Proof, grid: Grid | None = None) -> str | None:
+    """Say what about a proof is not as its pattern's name promises, or None.
+
+    Parameters
+    ----------
+    proof : Proof
+        The proof; its argument is not looked at (`deduce.check` does that).
+    grid : Grid, optional
+        The position; by default the one that the proof was found in.
+
+    Raises
+    ------
+    PatternError
+        If the catalogue has no pattern of that name.
+    """
+    name = proof.pattern.name
+    position = grid if grid is not None else proof.grid
+    if not isinstance(position, Grid):
+        raise TypeError(f"patterns live on grids, not on {type(position).__name__}")
+    for finder in (*CATALOGUE, _CONTRADICTION):
+        if name in finder.names:
+            try:
+                return finder.fault(position, proof.pattern)
+            except (IndexError, ValueError, KeyError) as error:
+                # Roles that are missing or number something that the layout lacks.
+                return f"its roles are incomplete or point outside the layout ({error})"
+    raise PatternError(name, NAMES)

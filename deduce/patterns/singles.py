@@ -1,0 +1,72 @@
+"""Hidden and naked singles."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from deduce.kernel import Counting, Inference, bits
+from deduce.patterns.board import Board, Scope, by_house, everywhere
+from deduce.patterns.finder import Finder
+from deduce.proof import Pattern, Proof, Role
+from deduce.puzzle.grid import Grid
+
+__all__ = ["FINDERS", "HIDDEN", "NAKED"]
+
+HIDDEN = "hidden single"
+NAKED = "naked single"
+
+
+def _hidden_singles(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
+    """Yield each digit that has exactly one place left in a house, by digit.
+
+    The argument is the constraint "this digit in this house" as the only base.
+    """
+    layout = board.layout
+    mask = layout.house_masks[scope.item]
+    for digit, plane in enumerate(board.planes):
+        here = plane & mask
+        if here and not here & (here - 1):
+            candidate = layout.number(digit, here.bit_length() - 1)
+            argument = Counting(((layout.house_constraint(scope.item, digit), 1),), ())
+            roles = (Role("placed", "candidates", (candidate,)), Role("house", "houses", (scope.item,)))
+            yield Proof(board.grid, (Inference(argument, (), (candidate,)),), Pattern(HIDDEN, roles))
+
+
+def _naked_singles(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
+    """Yield each open cell with exactly one candidate, in reading order.
+
+    The argument is the constraint "a digit in this cell" as the only base.
+    """
+    layout = board.layout
+    for cell in bits(board.single_cells):
+        candidate = (board.open & layout.masks[cell]).bit_length() - 1
+        argument = Counting(((layout.cell_constraint(cell), 1),), ())
+        pattern = Pattern(NAKED, (Role("placed", "candidates", (candidate,)),))
+        yield Proof(board.grid, (Inference(argument, (), (candidate,)),), pattern)
+
+
+def _hidden_fault(grid: Grid, pattern: Pattern) -> str | None:
+    layout = grid.layout
+    (candidate,), (house,) = pattern.role("placed"), pattern.role("house")
+    digit, cell = divmod(candidate, layout.cells)
+    if not layout.house_masks[house] >> cell & 1:
+        return f"{layout.cell_name(cell)} is not in {layout.houses[house].name}"
+    places = grid.live & layout.masks[layout.house_constraint(house, digit + 1)]
+    if places != 1 << candidate:
+        return f"the digit has {places.bit_count()} places in {layout.houses[house].name}"
+    return None
+
+
+def _naked_fault(grid: Grid, pattern: Pattern) -> str | None:
+    layout = grid.layout
+    (candidate,) = pattern.role("placed")
+    cell = candidate % layout.cells
+    if grid.live & layout.masks[cell] != 1 << candidate:
+        return f"{layout.cell_name(cell)} has other candidates"
+    return None
+
+
+FINDERS = (
+    Finder((HIDDEN,), by_house, _hidden_singles, _hidden_fault),
+    Finder((NAKED,), everywhere, _naked_singles, _naked_fault),
+)

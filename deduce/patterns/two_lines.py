@@ -1,0 +1,118 @@
+"""Skyscraper and two-string kite: two lines that each hold a digit twice, joined at one end."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from itertools import combinations
+
+from deduce.patterns.board import Board, Scope, by_digit
+from deduce.patterns.chains import chain_fault, chain_proof
+from deduce.patterns.finder import Finder
+from deduce.proof import Pattern, Proof, Role
+from deduce.puzzle.grid import Grid
+
+__all__ = ["FINDERS", "KITE", "SKYSCRAPER"]
+
+SKYSCRAPER = "skyscraper"
+KITE = "two-string kite"
+_CROSS = {"row": "column", "column": "row"}
+
+
+def _skyscrapers(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
+    """Yield two parallel lines with two places each, one of each in a common cross line, the free ends in two others.
+
+    What sees both free ends loses the digit.
+    """
+    layout, digit = board.layout, scope.item
+    plane, houses = board.planes[digit], layout.houses
+    lines = [item for item in board.two_places(digit) if houses[item[0]].kind in _CROSS]
+    for (one, *ends), (other, *theirs) in combinations(lines, 2):
+        if houses[one].kind != houses[other].kind:
+            continue
+        for near, free in (ends, ends[::-1]):
+            for near2, free2 in (theirs, theirs[::-1]):
+                cross = _line_of(board, near, _CROSS[houses[one].kind])
+                if not layout.house_masks[cross] >> near2 & 1:
+                    continue
+                if _line_of(board, free, houses[cross].kind) == _line_of(board, free2, houses[cross].kind):
+                    continue
+                if plane & board.seeing(free, free2) & ~(1 << near | 1 << near2):
+                    roles = (
+                        Role("digit", "digits", (digit,)),
+                        Role("lines", "houses", (one, other)),
+                        Role("cross line", "houses", (cross,)),
+                    )
+                    nodes = [layout.number(digit, cell) for cell in (free, near, near2, free2)]
+                    yield chain_proof(board.grid, SKYSCRAPER, nodes, roles)
+
+
+def _line_of(board: Board, cell: int, kind: str) -> int:
+    """Return the row or column of a cell."""
+    return next(h for h in board.layout.houses_of[cell] if board.layout.houses[h].kind == kind)
+
+
+def _kites(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
+    """Yield a row and a column with two places each, four different cells, one of each in a common region.
+
+    What sees both free ends loses the digit.
+    """
+    layout, digit = board.layout, scope.item
+    plane, houses = board.planes[digit], layout.houses
+    lines = board.two_places(digit)
+    rows = [item for item in lines if houses[item[0]].kind == "row"]
+    columns = [item for item in lines if houses[item[0]].kind == "column"]
+    for row, *ends in rows:
+        for column, *theirs in columns:
+            if len({*ends, *theirs}) < 4:
+                continue
+            for near, free in (ends, ends[::-1]):
+                for near2, free2 in (theirs, theirs[::-1]):
+                    region = _region(board, near, near2)
+                    if region is None or not plane & board.seeing(free, free2) & ~(1 << near | 1 << near2):
+                        continue
+                    roles = (
+                        Role("digit", "digits", (digit,)),
+                        Role("lines", "houses", (row, column)),
+                        Role("region", "houses", (region,)),
+                    )
+                    nodes = [layout.number(digit, cell) for cell in (free, near, near2, free2)]
+                    yield chain_proof(board.grid, KITE, nodes, roles)
+
+
+def _region(board: Board, cell: int, other: int) -> int | None:
+    """Return the first house that is neither row nor column and holds both cells."""
+    layout = board.layout
+    shared = (h for h in layout.houses_of[cell] if layout.house_masks[h] >> other & 1)
+    return next((h for h in shared if layout.houses[h].kind not in _CROSS), None)
+
+
+def _fault(grid: Grid, pattern: Pattern) -> str | None:
+    layout, chain = grid.layout, pattern.chain
+    fault = chain_fault(grid, pattern)
+    if fault or chain is None:
+        return fault or "there is no chain"
+    (digit,) = pattern.role("digit")
+    if len(chain.nodes) != 4 or any(c // layout.cells + 1 != digit for node in chain.nodes for c in node):
+        return "the chain does not have four nodes of one digit"
+    cells = [node[0] % layout.cells for node in chain.nodes]
+    (one, other), joint = pattern.role("lines"), pattern.role("cross line") or pattern.role("region")
+    masks, houses = layout.house_masks, layout.houses
+    if not all(masks[h] >> cell & 1 for h, cell in zip((one, one, other, other), cells, strict=True)):
+        return "the strong links do not lie in the two lines"
+    if len(joint) != 1 or not all(masks[joint[0]] >> cell & 1 for cell in cells[1:3]):
+        return f"{layout.cell_name(cells[1])} and {layout.cell_name(cells[2])} do not share that house"
+    kinds = [houses[h].kind for h in (one, other, joint[0])]
+    if pattern.name == SKYSCRAPER:
+        if kinds not in (["row", "row", "column"], ["column", "column", "row"]) or one == other:
+            return "the two lines are not parallel, or their joint is no cross line"
+        if any(masks[h] >> cells[0] & masks[h] >> cells[3] & 1 for h, house in enumerate(houses) if house.kind == kinds[2]):
+            return "the free ends share a cross line as well"
+    elif kinds[:2] != ["row", "column"] or kinds[2] in _CROSS or len(set(cells)) < 4:
+        return "the lines are not a row and a column that meet in a region"
+    return None
+
+
+FINDERS = {
+    SKYSCRAPER: Finder((SKYSCRAPER,), by_digit, _skyscrapers, _fault),
+    KITE: Finder((KITE,), by_digit, _kites, _fault),
+}

@@ -1,0 +1,187 @@
+"""XY-wing, XYZ-wing and W-wing: two cells with two candidates each, held together by a third place."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from itertools import combinations, product
+
+from deduce.kernel import Counting, bits
+from deduce.patterns.board import Board, Scope, everywhere
+from deduce.patterns.chains import chain_fault, chain_proof
+from deduce.patterns.finder import Finder, counted
+from deduce.proof import Pattern, Proof, Role
+from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
+
+__all__ = ["FINDERS", "W_WING", "XYZ_WING", "XY_WING"]
+
+XY_WING = "XY-wing"
+XYZ_WING = "XYZ-wing"
+W_WING = "W-wing"
+
+
+def _pincers(board: Board, pivot: int) -> Iterator[tuple[int, int, int]]:
+    """Yield pairs of two-candidate cells that see a pivot and share one digit: first, second, the shared digit."""
+    near = [cell for cell in board.pairs if board.layout.neighbours[pivot] >> cell & 1]
+    for first, second in combinations(near, 2):
+        common = board.digits[first] & board.digits[second]
+        if common.bit_count() == 1:
+            yield first, second, common.bit_length() - 1
+
+
+def _xy_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
+    """Yield a pivot with two digits x and y, and two pincers x-z and y-z that see it.
+
+    What sees both pincers loses z.  Written as a chain: z = x in one pincer, x - x, x = y in the pivot, y - y, y = z.
+    """
+    layout = board.layout
+    for pivot in board.pairs:
+        for first, second, z in _pincers(board, pivot):
+            others = (board.digits[first] | board.digits[second]) & ~(1 << z)
+            if others != board.digits[pivot] or not board.planes[z] & board.seeing(first, second):
+                continue
+            x = (board.digits[first] & ~(1 << z)).bit_length() - 1
+            y = (board.digits[second] & ~(1 << z)).bit_length() - 1
+            places = ((z, first), (x, first), (x, pivot), (y, pivot), (y, second), (z, second))
+            nodes = [layout.number(digit, cell) for digit, cell in places]
+            yield chain_proof(board.grid, XY_WING, nodes, _pivot_roles(pivot, (first, second), z))
+
+
+def _pivot_roles(pivot: int, pincers: tuple[int, int], digit: int) -> tuple[Role, ...]:
+    """Return the roles that the two wings with a pivot share."""
+    return (
+        Role("pivot", "cells", (pivot,)),
+        Role("pincers", "cells", pincers),
+        Role("digit", "digits", (digit,)),
+    )
+
+
+def _xyz_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
+    """Yield a pivot with three digits x, y and z, and two pincers x-z and y-z that see it.
+
+    What sees z in all three cells loses z.  The argument has the three cells as bases; covers are x and y where a
+    pincer meets the pivot, and z in two houses that hold the victims, between them all three cells.
+    """
+    for pivot in (cell for cell, digits in enumerate(board.digits) if digits.bit_count() == 3):
+        for first, second, z in _pincers(board, pivot):
+            if board.digits[first] | board.digits[second] != board.digits[pivot]:
+                continue
+            if board.planes[z] & board.seeing(pivot, first, second):
+                yield _xyz_proof(board, pivot, (first, second), z)
+
+
+def _xyz_proof(board: Board, pivot: int, pincers: tuple[int, int], z: int) -> Proof:
+    """Build the proof from its roles, one argument for each pair of houses through which victims see z."""
+    layout = board.layout
+    bases = [(layout.cell_constraint(cell), 1) for cell in (pivot, *pincers)]
+    joints = []
+    for pincer in pincers:
+        digit = (board.digits[pincer] & ~(1 << z)).bit_length() - 1
+        joints.append(layout.shared(layout.number(digit, pivot), layout.number(digit, pincer))[0])
+    cells = (pivot, *pincers)
+    arguments = []
+    left = board.planes[z] & board.seeing(*cells)
+    while left:
+        victim = (left & -left).bit_length() - 1
+        houses = _fewest_houses(layout, victim, cells)
+        covers = sorted({*joints, *(layout.house_constraint(h, z) for h in houses)})
+        arguments.append(Counting(tuple(sorted(bases)), tuple((number, 1) for number in covers)))
+        left &= ~_common(layout, houses)
+    return counted(board.grid, Pattern(XYZ_WING, _pivot_roles(pivot, pincers, z)), *arguments)
+
+
+def _common(layout: Layout, houses: tuple[int, ...]) -> int:
+    """Return the bitset of the cells that lie in all these houses."""
+    cells = -1
+    for h in houses:
+        cells &= layout.house_masks[h]
+    return cells
+
+
+def _fewest_houses(layout: Layout, cell: int, others: tuple[int, ...]) -> tuple[int, ...]:
+    """Return the fewest houses of a cell through which it sees all the others."""
+    for size in range(1, len(others) + 1):
+        for houses in combinations(layout.houses_of[cell], size):
+            if all(any(layout.house_masks[h] >> other & 1 for h in houses) for other in others):
+                return houses
+    raise ValueError(f"{layout.cell_name(cell)} does not see all of {others}")
+
+
+def _w_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
+    """Yield two cells with the same digits z and w that share no house, and a house that has w in two places only.
+
+    Neither place is one of the two cells, one sees the first cell and the other the second.  What sees both cells
+    loses z.  Written as a chain: z = w in one cell, w - w, w = w across the house, w - w, w = z in the other cell.
+    """
+    layout = board.layout
+    for first, second in combinations(board.pairs, 2):
+        digits = board.digits[first]
+        if digits != board.digits[second] or layout.neighbours[first] >> second & 1:
+            continue
+        for w in bits(digits):
+            z = (digits & ~(1 << w)).bit_length() - 1
+            if not board.planes[z] & board.seeing(first, second):
+                continue
+            for (house, one, other), turned in product(board.two_places(w), (False, True)):
+                near, far = (other, one) if turned else (one, other)
+                if {near, far} & {first, second}:
+                    continue
+                if layout.neighbours[first] >> near & layout.neighbours[second] >> far & 1:
+                    roles = (
+                        Role("pincers", "cells", (first, second)),
+                        Role("bridge", "houses", (house,)),
+                        Role("digit", "digits", (z,)),
+                    )
+                    places = ((z, first), (w, first), (w, near), (w, far), (w, second), (z, second))
+                    nodes = [layout.number(digit, cell) for digit, cell in places]
+                    yield chain_proof(board.grid, W_WING, nodes, roles)
+
+
+def _cell_digits(grid: Grid, cell: int) -> set[int]:
+    """Return the live digits of a cell."""
+    return {number // grid.layout.cells + 1 for number in bits(grid.live & grid.layout.masks[cell])}
+
+
+def _pivot_fault(grid: Grid, pattern: Pattern) -> str | None:
+    layout = grid.layout
+    (pivot,), pincers, (z,) = pattern.role("pivot"), pattern.role("pincers"), pattern.role("digit")
+    if len(pincers) != 2 or not all(layout.neighbours[pivot] >> cell & 1 for cell in pincers):
+        return "a pincer does not see the pivot"
+    one, other = (_cell_digits(grid, cell) for cell in pincers)
+    middle = _cell_digits(grid, pivot)
+    if len(one) != 2 or len(other) != 2 or one & other != {z}:
+        return "the pincers are not two cells of two candidates with just the digit in common"
+    if middle != (one ^ other if pattern.name == XY_WING else one | other):
+        return "the pivot does not hold the digits that it needs"
+    if pattern.name == XY_WING:
+        cells = [node[0] % layout.cells for node in pattern.chain.nodes] if pattern.chain else []
+        return chain_fault(grid, pattern) or (
+            None if cells in ([a, a, pivot, pivot, b, b] for a, b in (pincers, pincers[::-1])) else "the chain is another"
+        )
+    return None
+
+
+def _w_fault(grid: Grid, pattern: Pattern) -> str | None:
+    layout, chain = grid.layout, pattern.chain
+    fault = chain_fault(grid, pattern)
+    if fault or chain is None or len(chain.nodes) != 6:
+        return fault or "the chain does not have six nodes"
+    (first, second), (house,), (z,) = pattern.role("pincers"), pattern.role("bridge"), pattern.role("digit")
+    digits = _cell_digits(grid, first)
+    if len(digits) != 2 or digits != _cell_digits(grid, second) or z not in digits:
+        return "the pincers do not have the same two candidates"
+    (w,) = digits - {z}
+    near, far = chain.nodes[2][0] % layout.cells, chain.nodes[3][0] % layout.cells
+    places = ((z, first), (w, first), (w, near), (w, far), (w, second), (z, second))
+    if [node[0] for node in chain.nodes] != [layout.number(digit, cell) for digit, cell in places]:
+        return "the chain does not lead from pincer to pincer"
+    if layout.house_constraint(house, w) not in chain.links[2].constraints:
+        return "the bridge is another house"
+    return None
+
+
+FINDERS = {
+    XY_WING: Finder((XY_WING,), everywhere, _xy_wings, _pivot_fault),
+    XYZ_WING: Finder((XYZ_WING,), everywhere, _xyz_wings, _pivot_fault),
+    W_WING: Finder((W_WING,), everywhere, _w_wings, _w_fault),
+}

@@ -1,0 +1,349 @@
+"""A proof: what is concluded, why, under which name, and from what.
+
+A :class:`Proof` carries the kernel's inferences (the certificate) beside the pattern that the trade would call it (the
+story).  The kernel reads only the first, words and pictures read mostly the second; each pattern module builds the one
+from the other in a single function, so the two cannot disagree.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple, Protocol
+
+from deduce.kernel import (
+    Argument,
+    Counting,
+    Inference,
+    Model,
+    Position,
+    Supposition,
+    Swap,
+    bits,
+    coefficients,
+    conclusions,
+    place,
+)
+
+__all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude"]
+
+
+class Candidate(NamedTuple):
+    """A digit that a cell may still hold; rows and columns count from 1.
+
+    Parameters
+    ----------
+    digit : int
+        From 1 to the order of the layout.
+    row, column : int
+        From 1.
+    symbol : str, optional
+        How the layout writes the digit where that is not the plain number.
+
+    Examples
+    --------
+    >>> str(Candidate(5, 4, 7))
+    '5r4c7'
+    """
+
+    digit: int
+    row: int
+    column: int
+    symbol: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.symbol or self.digit}r{self.row}c{self.column}"
+
+
+class Starting(Protocol):
+    """What a proof needs of the grid that it starts from."""
+
+    @property
+    def model(self) -> Model: ...
+    @property
+    def live(self) -> int: ...
+    @property
+    def true(self) -> int: ...
+    @property
+    def assumed(self) -> int: ...
+    def candidate(self, number: int) -> Candidate: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """One part that some things play in a pattern.
+
+    Parameters
+    ----------
+    name : str
+        The part, such as ``"pivot"`` or ``"base lines"``.
+    kind : str
+        What the numbers in `items` are: ``"cells"``, ``"candidates"``, ``"houses"`` or ``"digits"``.
+    items : tuple of int
+        Cells and houses are numbers of the layout, candidates numbers of the model, digits count from 1.
+    """
+
+    name: str
+    kind: str
+    items: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A link between two neighbours of a chain, with the constraints that justify it.
+
+    Parameters
+    ----------
+    strong : bool
+        Strong: at least one side is true.  Weak: at most one side is.
+    constraints : tuple of int
+        Numbers of constraints of the model; for a strong link one of them is used, a weak link of a continuous loop
+        makes every one of them exclusive.
+    """
+
+    strong: bool
+    constraints: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Nodes in order, joined by links that alternate strong and weak, strong first.
+
+    Parameters
+    ----------
+    nodes : tuple of tuple of int
+        Each node is one candidate or a group of candidates, of which one is meant to be true.
+    links : tuple of Link
+        The link behind each node; the last one of a loop leads back to the first node.
+    loop : bool
+        Whether the chain closes.
+    """
+
+    nodes: tuple[tuple[int, ...], ...]
+    links: tuple[Link, ...]
+    loop: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """The trade's name for a deduction, with who plays which part.
+
+    Parameters
+    ----------
+    name : str
+        As in the catalogue.
+    roles : tuple of Role
+        The parts, in the order in which the pattern's definition names them.
+    chain : Chain, optional
+        The chain, where the pattern is one.
+    """
+
+    name: str
+    roles: tuple[Role, ...] = ()
+    chain: Chain | None = None
+
+    def role(self, name: str) -> tuple[int, ...]:
+        """Return the items of one role; empty if the pattern has no such role.
+
+        Examples
+        --------
+        >>> Pattern("naked pair", (Role("subset", "cells", (0, 3)),)).role("subset")
+        (0, 3)
+        """
+        return next((role.items for role in self.roles if role.name == name), ())
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """A deduction in one position, with everything needed to check, name and draw it.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position in which it was found.
+    inferences : tuple of Inference
+        The certificate, read in order by :func:`deduce.check`.
+    pattern : Pattern
+        The story.
+    """
+
+    grid: Starting
+    inferences: tuple[Inference, ...]
+    pattern: Pattern
+
+    @property
+    def eliminates(self) -> tuple[Candidate, ...]:
+        """The candidates shown to be false, by digit and then in reading order."""
+        false = {c for inference in self.inferences for c in inference.false}
+        return tuple(map(self.grid.candidate, sorted(false)))
+
+    @property
+    def places(self) -> tuple[Candidate, ...]:
+        """The candidates shown to be true; placing them clears their peers as part of the step."""
+        true = {c for inference in self.inferences for c in inference.true}
+        return tuple(map(self.grid.candidate, sorted(true)))
+
+    @property
+    def contradiction(self) -> bool:
+        """Whether the proof shows that its position has no solution."""
+        return any(inference.contradiction for inference in self.inferences)
+
+    @property
+    def depth(self) -> int:
+        """How deep suppositions nest: 0 for counting alone."""
+        return max((_depth(inference.argument) for inference in self.inferences), default=0)
+
+    @property
+    def assumes_unique(self) -> bool:
+        """Whether the proof rests on the puzzle having one solution only."""
+        return any(isinstance(argument, Swap) for argument in _all_arguments(self.inferences))
+
+    @property
+    def premises(self) -> tuple[str, ...]:
+        """What had to be read: a cell whose notes must be complete, or a house scanned for a digit.
+
+        These are the names of the bases, each once, in the order in which the argument uses them.
+        """
+        names = self.grid.model.constraints
+        used = (b for a in _all_arguments(self.inferences) if isinstance(a, Counting) for b, _ in a.bases)
+        return tuple(dict.fromkeys(names[number].name for number in used))
+
+    @property
+    def rests_on(self) -> tuple[Candidate, ...]:
+        """The candidates already ruled out that must stay ruled out for the proof to hold, in order."""
+        position = Position(self.grid.live, self.grid.true)
+        gone = _absent(self.grid.model, position, self.inferences) & ~self.grid.live
+        return tuple(map(self.grid.candidate, bits(gone)))
+
+    @property
+    def assumes(self) -> tuple[Candidate, ...]:
+        """The eliminations that a person's own notes brought in and that this proof rests on.
+
+        The givens do not account for these: if such a note is wrong, the proof says nothing about the puzzle.
+        """
+        position = Position(self.grid.live, self.grid.true)
+        gone = _absent(self.grid.model, position, self.inferences) & self.grid.assumed
+        return tuple(map(self.grid.candidate, bits(gone)))
+
+    @property
+    def effort(self) -> int:
+        """How much is to be read and held in mind: the constraints that the argument adds up, each use counted.
+
+        A supposition counts its candidate as one more, and doubles what stands under it, since it is read with a
+        digit that is only supposed.
+        """
+        return sum(_effort(inference.argument) for inference in self.inferences)
+
+    def words(self) -> str:
+        """Return the reasoning in plain English."""
+        from deduce.pictures.words import explain
+
+        return explain(self)
+
+    def notation(self) -> str:
+        """Return the written chain, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``; empty if the pattern has none."""
+        from deduce.pictures.words import notation
+
+        return notation(self)
+
+    def picture(self) -> str:
+        """Return the step drawn on its grid, as the text of an SVG file."""
+        from deduce.pictures import picture
+
+        return picture(self)
+
+    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
+        from deduce.pictures import proof_bundle
+
+        return proof_bundle(self)
+
+    def __str__(self) -> str:
+        return f"{self.pattern.name}: {self.conclusion()}"
+
+    def __repr__(self) -> str:
+        return f"<Proof {self}>"
+
+    def conclusion(self) -> str:
+        """Return what is concluded, as candidate tokens.
+
+        ``+5r4c7`` is placed, ``-5r4c7`` is eliminated, ``contradiction`` stands for neither.
+        """
+        if self.contradiction:
+            return "contradiction"
+        return " ".join([f"+{c}" for c in self.places] + [f"-{c}" for c in self.eliminates])
+
+
+def conclude(grid: Starting, arguments: Iterable[Counting]) -> tuple[Inference, ...]:
+    """Return what counting arguments conclude, read in order; those that add nothing are left out.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position of the first argument; each further one sees what the earlier ones concluded.
+    arguments : iterable of Counting
+        The arguments.  One that yields a contradiction ends the list.
+    """
+    found = []
+    position = Position(grid.live, grid.true)
+    for argument in arguments:
+        inference = conclusions(grid.model, position, argument)
+        if inference is None:
+            continue
+        found.append(inference)
+        if inference.contradiction:
+            break
+        position = _after(grid.model, position, inference)
+    return tuple(found)
+
+
+def _after(model: Model, position: Position, inference: Inference) -> Position:
+    """Return the position that an inference leaves; what :func:`deduce.check` does once it has verified it."""
+    live = position.live
+    for candidate in inference.false:
+        live &= ~(1 << candidate)
+    position = Position(live, position.true)
+    for candidate in inference.true:
+        position = place(model, position, candidate)
+    return position
+
+
+def _all_arguments(inferences: Sequence[Inference]) -> list[Argument]:
+    """List every argument, those under suppositions after the supposition itself."""
+    found: list[Argument] = []
+    for inference in inferences:
+        found.append(inference.argument)
+        if isinstance(inference.argument, Supposition):
+            found.extend(_all_arguments(inference.argument.inferences))
+    return found
+
+
+def _depth(argument: Argument) -> int:
+    """Return how deep suppositions nest in an argument."""
+    if not isinstance(argument, Supposition):
+        return 0
+    return 1 + max((_depth(inner.argument) for inner in argument.inferences), default=0)
+
+
+def _effort(argument: Argument) -> int:
+    """Return the effort of one argument; see `Proof.effort`."""
+    if isinstance(argument, Counting):
+        return sum(weight for side in (argument.bases, argument.covers) for _, weight in side)
+    if isinstance(argument, Supposition):
+        return 1 + 2 * sum(_effort(inner.argument) for inner in argument.inferences)
+    return len(argument.pattern)
+
+
+def _absent(model: Model, position: Position, inferences: Sequence[Inference]) -> int:
+    """Return the candidates whose absence the inferences use: dead ones that would lower a sum if they were live."""
+    needed = 0
+    for inference in inferences:
+        argument = inference.argument
+        if isinstance(argument, Counting):
+            weights, _ = coefficients(model, argument)
+            for candidate, weight in weights.items():
+                if weight < 0 and not position.live >> candidate & 1:
+                    needed |= 1 << candidate
+        elif isinstance(argument, Supposition):
+            needed |= _absent(model, place(model, position, argument.candidate), argument.inferences)
+        position = _after(model, position, inference)
+    return needed

@@ -1,0 +1,253 @@
+"""Grid: an immutable position on a layout."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from deduce.kernel import Model, Position, bits, place
+from deduce.proof import Candidate
+from deduce.puzzle import text as _text
+from deduce.puzzle.layout import Layout
+from deduce.puzzle.status import Finding, findings
+
+__all__ = ["Grid"]
+
+
+class Grid:
+    """A position: which candidates are live, which digits are placed, and which of those were given.
+
+    Grids do not change; every method that moves returns a new one.  Make them with :meth:`parse`, :meth:`of` or
+    :meth:`empty`.
+
+    Attributes
+    ----------
+    layout : Layout
+        Cells, houses and symbols.
+    live, true, givens : int
+        Bitsets over the candidates of ``layout.model``: not ruled out, placed, and placed by the puzzle itself.
+    assumed : int
+        Bitset of the candidates that a person's own notes rule out although the givens alone do not; a proof that
+        rests on one names it (``proof.assumes``).
+
+    Notes
+    -----
+    Two grids are equal when layout, live candidates, placed digits and givens are; `assumed` only remembers where
+    eliminations came from and takes no part.
+    """
+
+    __slots__ = ("assumed", "givens", "layout", "live", "true")
+
+    layout: Layout
+    live: int
+    true: int
+    givens: int
+    assumed: int
+
+    def __init__(self, layout: Layout, live: int, true: int, givens: int, assumed: int = 0) -> None:
+        put = object.__setattr__
+        put(self, "layout", layout)
+        put(self, "live", live)
+        put(self, "true", true)
+        put(self, "givens", givens)
+        put(self, "assumed", assumed)
+
+    def __setattr__(self, name: str, value: object) -> None:
+        raise AttributeError(f"a Grid does not change; {name} cannot be set")
+
+    def __delattr__(self, name: str) -> None:
+        raise AttributeError(f"a Grid does not change; {name} cannot be deleted")
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Grid, (self.layout, self.live, self.true, self.givens, self.assumed)
+
+    @classmethod
+    def parse(cls, text: str, layout: Layout | None = None) -> Grid:
+        """Read a grid from text.
+
+        Parameters
+        ----------
+        text : str
+            One of: a line with one character a cell; the same on several lines, with or without rulers; a candidate
+            grid with one word a cell that lists its remaining digits.  Empty cells are ``.``, ``0``, ``_``, ``*`` or,
+            where the lines have their full length, blanks.  Lines that start with ``#`` are passed over.
+        layout : Layout, optional
+            By default the layout with rectangular boxes whose number of cells fits.
+
+        Returns
+        -------
+        Grid
+            With the peers of the placed digits cleared.
+
+        Raises
+        ------
+        GridError
+            For malformed text, with line, column and a caret.  A grid that is well formed but impossible is not an
+            error: ask :meth:`status`.
+
+        Notes
+        -----
+        In a candidate grid a bare digit is a given, ``[5]`` is a digit that was entered, ``{5}`` is a cell whose only
+        note is 5, and ``.`` is a cell without notes, where everything that the placed digits allow is live.
+
+        Examples
+        --------
+        >>> grid = Grid.parse("1... .... .... ....".replace(" ", ""))
+        >>> grid.notes(1, 2), grid.notes(4, 4)
+        ((2, 3, 4), (1, 2, 3, 4))
+        """
+        read = _text.read(text, layout)
+        return cls._of(read.layout, read.givens, read.entered, read.notes)
+
+    @classmethod
+    def of(cls, givens: Iterable[Candidate | str], layout: Layout | None = None) -> Grid:
+        """Return the grid with these givens, each a candidate or its token such as ``"5r4c7"``.
+
+        Examples
+        --------
+        >>> Grid.of(["1r1c1"], Layout.standard(4)).line()
+        '1...............'
+        """
+        layout = layout or Layout.standard()
+        return cls._of(layout, [_number(layout, given) for given in givens])
+
+    @classmethod
+    def empty(cls, layout: Layout | None = None) -> Grid:
+        """Return the grid without any given."""
+        return cls.of((), layout)
+
+    @classmethod
+    def _of(
+        cls, layout: Layout, givens: Iterable[int], entered: Iterable[int] = (), notes: int | None = None
+    ) -> Grid:
+        model = layout.model
+        start = _placed(model, Position(layout.every, 0), givens)
+        true = start.true
+        position = start
+        if notes is not None:
+            position = Position(start.live & (notes | start.true), start.true)
+        for candidate in entered:
+            # An entered digit may contradict what is placed; it stays, so that status() can say so.
+            position = place(model, Position(position.live | 1 << candidate, position.true), candidate)
+        return cls(layout, position.live, position.true, true, start.live & ~position.live)
+
+    @property
+    def model(self) -> Model:
+        """The kernel's model of the layout."""
+        return self.layout.model
+
+    @property
+    def solved(self) -> bool:
+        """Whether every cell holds a digit and no rule is broken."""
+        return self.true.bit_count() == self.layout.cells and self.live == self.true and not self.status()
+
+    def candidate(self, number: int) -> Candidate:
+        """Return a candidate by its number in the model."""
+        return self.layout.candidate(number)
+
+    def number(self, candidate: Candidate | str) -> int:
+        """Return the number in the model of a candidate or of its token.
+
+        Raises
+        ------
+        GridError
+            If the layout has no such candidate.
+        """
+        return _number(self.layout, candidate)
+
+    def digit(self, row: int, column: int) -> int | None:
+        """Return the digit placed in a cell (row and column from 1), or None."""
+        here = self.true & self.layout.masks[self._cell(row, column)]
+        return (here.bit_length() - 1) // self.layout.cells + 1 if here else None
+
+    def notes(self, row: int, column: int) -> tuple[int, ...]:
+        """Return the live digits of a cell (row and column from 1), in order."""
+        here = self.live & self.layout.masks[self._cell(row, column)]
+        return tuple(number // self.layout.cells + 1 for number in bits(here))
+
+    def candidates(self) -> tuple[Candidate, ...]:
+        """Return the live candidates of cells that hold no digit yet, by digit and then in reading order."""
+        return tuple(map(self.candidate, bits(self.live & ~self.true)))
+
+    def without(self, candidates: Iterable[Candidate | str]) -> Grid:
+        """Return the grid with these candidates ruled out by assumption, as a person's notes would.
+
+        Raises
+        ------
+        GridError
+            If a candidate is not on the layout or is placed.
+        """
+        gone = 0
+        for candidate in candidates:
+            gone |= 1 << self.number(candidate)
+        placed = bits(gone & self.true)
+        if placed:
+            from deduce.errors import GridError
+
+            raise GridError(f"{self.candidate(placed[0])} is placed", "rule out only candidates of open cells")
+        gone &= self.live
+        return Grid(self.layout, self.live & ~gone, self.true, self.givens, self.assumed | gone)
+
+    def moved(self, position: Position) -> Grid:
+        """Return the grid at another position of the same puzzle, such as ``check(grid, proof).after``."""
+        return Grid(self.layout, position.live, position.true, self.givens, self.assumed)
+
+    def status(self) -> tuple[Finding, ...]:
+        """Return what is impossible about the position, each finding with the house at fault; empty if nothing is.
+
+        Examples
+        --------
+        >>> for finding in Grid.parse("11.............." ).status()[:2]: print(finding)
+        1 stands twice in row 1: r1c1 and r1c2
+        1 stands twice in box 1: r1c1 and r1c2
+        """
+        return findings(self.layout, self.live, self.true)
+
+    def line(self) -> str:
+        """Return the placed digits as one line, ``.`` for an open cell."""
+        return _text.line(self.layout, self.true)
+
+    def pencil(self) -> str:
+        """Return the candidate grid as text that :meth:`parse` reads back to an equal grid."""
+        return _text.pencil(self.layout, self.live, self.true, self.givens)
+
+    def picture(self) -> str:
+        """Return the position drawn as the text of an SVG file."""
+        from deduce.pictures import picture
+
+        return picture(self)
+
+    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
+        from deduce.pictures import grid_bundle
+
+        return grid_bundle(self)
+
+    def __str__(self) -> str:
+        return _text.block(self.layout, self.true)
+
+    def __repr__(self) -> str:
+        return f"<Grid {self.line()}>"
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Grid):
+            return NotImplemented
+        mine = (self.live, self.true, self.givens)
+        return mine == (other.live, other.true, other.givens) and self.layout == other.layout
+
+    def __hash__(self) -> int:
+        return hash((self.live, self.true, self.givens))
+
+    def _cell(self, row: int, column: int) -> int:
+        return self.layout.parse_cell(f"r{row}c{column}")
+
+
+def _placed(model: Model, position: Position, candidates: Iterable[int]) -> Position:
+    """Place candidates one after the other, keeping those that contradict earlier ones."""
+    for candidate in candidates:
+        position = place(model, Position(position.live | 1 << candidate, position.true), candidate)
+    return position
+
+
+def _number(layout: Layout, candidate: Candidate | str) -> int:
+    """Return the number of a candidate or of its token."""
+    return layout.parse_candidate(str(candidate))

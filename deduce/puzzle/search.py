@@ -1,0 +1,108 @@
+"""Solutions of a grid by search; the judge of uniqueness, never part of a proof."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+
+from deduce.errors import BudgetSpent
+from deduce.kernel import bits
+from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
+
+__all__ = ["NODES", "solutions"]
+
+NODES = 1_000_000
+"""The default budget of :func:`solutions`, in positions that had to be branched on."""
+
+
+def solutions(
+    grid: Grid, limit: int | None = 2, *, budget: int = NODES, shuffle: random.Random | None = None
+) -> Iterator[Grid]:
+    """Yield the solutions of a grid, each as a solved grid.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position; what its notes rule out stays ruled out.
+    limit : int or None
+        Stop after this many solutions; None for all of them.
+    budget : int
+        How many positions may be branched on.
+    shuffle : random.Random, optional
+        Try the branches in random order instead of ascending.
+
+    Yields
+    ------
+    Grid
+        In a fixed order (with `shuffle`, fixed by the state of the generator).  A grid with a unique solution yields
+        one and then ends; an impossible one yields none.
+
+    Raises
+    ------
+    BudgetSpent
+        When the budget ends the search; whether there are further solutions is then not known.
+    ValueError
+        If the limit is negative.
+
+    Notes
+    -----
+    Each branch places a candidate and then every naked or hidden single that follows; the constraint with the fewest
+    live candidates is branched on first.
+
+    Examples
+    --------
+    >>> [solved.line() for solved in solutions(Grid.parse("12..34...1...2.."))]
+    ['1243342121344312', '1243342141322314']
+    """
+    if limit is not None and limit < 0:
+        raise ValueError(f"limit is {limit}; give a number of solutions, or None for all of them")
+    layout = grid.layout
+    if limit == 0 or any((grid.true & mask).bit_count() > 1 for mask in layout.masks):
+        return
+    found = branched = 0
+    stack = [(grid.live, grid.true, layout.masks)]
+    while stack:
+        settled = _settle(layout, *stack.pop())
+        if settled is None:
+            continue
+        live, true, open_masks = settled
+        if not open_masks:
+            yield Grid(layout, true, true, grid.givens, grid.assumed)
+            found += 1
+            if found == limit:
+                return
+            continue
+        if branched == budget:
+            raise BudgetSpent("the search for solutions", budget, "branchings")
+        branched += 1
+        fewest = min(open_masks, key=lambda mask: (live & mask).bit_count())
+        branches = bits(live & fewest)
+        if shuffle is not None:
+            shuffle.shuffle(branches)
+        for candidate in reversed(branches):
+            bit = 1 << candidate
+            stack.append((live & ~layout.peers[candidate], true | bit, open_masks))
+
+
+def _settle(
+    layout: Layout, live: int, true: int, masks: tuple[int, ...] | list[int]
+) -> tuple[int, int, list[int]] | None:
+    """Place singles until none is left; return the position and the constraints not yet met, or None if it is dead."""
+    peers = layout.peers
+    moving = True
+    while moving:
+        moving = False
+        still = []
+        for mask in masks:
+            here = live & mask
+            if here & (here - 1):
+                still.append(mask)
+            elif not here:
+                return None
+            elif not here & true:
+                true |= here
+                live &= ~peers[here.bit_length() - 1]
+                moving = True
+        masks = still
+    return live, true, list(masks)

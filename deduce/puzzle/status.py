@@ -1,0 +1,66 @@
+"""What is impossible about a position, each finding with the house or cell at fault."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from deduce.kernel import bits
+from deduce.puzzle.layout import Layout
+
+__all__ = ["DIGIT_TWICE", "NO_CANDIDATE", "NO_PLACE", "Finding", "findings"]
+
+DIGIT_TWICE = "digit twice in a house"
+NO_CANDIDATE = "cell with no candidate"
+NO_PLACE = "digit with no place in a house"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One reason why a position has no solution.
+
+    Parameters
+    ----------
+    kind : str
+        `DIGIT_TWICE`, `NO_CANDIDATE` or `NO_PLACE`.
+    constraint : str
+        The name of the constraint that cannot be met, such as ``"7 in box 2"``.
+    cells : tuple of str
+        The cells at fault.
+    sentence : str
+        The finding in words.
+    """
+
+    kind: str
+    constraint: str
+    cells: tuple[str, ...]
+    sentence: str
+
+    def __str__(self) -> str:
+        return self.sentence
+
+
+def findings(layout: Layout, live: int, true: int) -> tuple[Finding, ...]:
+    """List what is impossible: digits twice in a house first, then cells without candidates, then homeless digits."""
+    twice, bare, homeless = [], [], []
+    for number, mask in enumerate(layout.masks):
+        name = layout.model.constraints[number].name
+        placed = bits(true & mask)
+        if number < layout.cells:
+            if len(placed) > 1:
+                digits = " and ".join(layout.symbols[c // layout.cells] for c in placed)
+                cell = layout.cell_name(number)
+                twice.append(Finding(DIGIT_TWICE, name, (cell,), f"{cell} holds {digits} at once"))
+            elif not live & mask:
+                cell = layout.cell_name(number)
+                bare.append(Finding(NO_CANDIDATE, name, (cell,), f"{cell} has no candidate left"))
+            continue
+        digit, _, house = name.partition(" in ")
+        if len(placed) > 1:
+            cells = tuple(layout.cell_name(c % layout.cells) for c in placed)
+            times = "twice" if len(cells) == 2 else f"{len(cells)} times"
+            sentence = f"{digit} stands {times} in {house}: {', '.join(cells[:-1])} and {cells[-1]}"
+            twice.append(Finding(DIGIT_TWICE, name, cells, sentence))
+        elif not live & mask:
+            cells = tuple(layout.cell_name(c % layout.cells) for c in bits(mask))
+            homeless.append(Finding(NO_PLACE, name, cells, f"{digit} has no place left in {house}"))
+    return tuple(twice + bare + homeless)

@@ -1,0 +1,189 @@
+"""Walk: from a grid towards its solution, one checked proof at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any
+
+from deduce.kernel import Checked, bits, check
+from deduce.patterns.board import Board
+from deduce.patterns.catalogue import Barren, choose, contradictions, first
+from deduce.proof import Proof
+from deduce.puzzle.grid import Grid
+
+__all__ = ["Outcome", "Step", "Walk", "walk"]
+
+
+class Outcome(Enum):
+    """How a walk ended."""
+
+    SOLVED = "solved"
+    STUCK = "stuck"
+    BUDGET_SPENT = "budget spent"
+    IMPOSSIBLE = "impossible"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a walk.
+
+    Parameters
+    ----------
+    before : Grid
+        The position in which the proof was found.
+    proof : Proof
+        The deduction.
+    after : Grid
+        The position that it leads to, with the peers of a placed digit cleared.
+    checked : Checked
+        The kernel's word for it.
+    """
+
+    before: Grid
+    proof: Proof
+    after: Grid
+    checked: Checked
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """The course of a solve.
+
+    Parameters
+    ----------
+    start : Grid
+        Where it began.
+    steps : tuple of Step
+        In order; every step has passed the kernel.
+    outcome : Outcome
+        `SOLVED`; `STUCK` if no allowed pattern finds anything more, although a step might exist outside them;
+        `BUDGET_SPENT` if the walk was cut off while there was more to find; `IMPOSSIBLE` if the last step proves that
+        the position has no solution.
+    patterns : tuple of str
+        The names that were allowed.
+    """
+
+    start: Grid
+    steps: tuple[Step, ...]
+    outcome: Outcome
+    patterns: tuple[str, ...]
+
+    @property
+    def grid(self) -> Grid:
+        """The last position."""
+        return self.steps[-1].after if self.steps else self.start
+
+    @property
+    def solved(self) -> bool:
+        """Whether the walk reached the solution."""
+        return self.outcome is Outcome.SOLVED
+
+    def check(self) -> tuple[Checked, ...]:
+        """Verify the whole walk again, each proof in the position that the one before it left.
+
+        Raises
+        ------
+        ProofError
+            For the first proof that does not hold where it stands.
+        """
+        position = self.start
+        verdicts = []
+        for step in self.steps:
+            verdicts.append(check(position, step.proof))
+            position = position.moved(verdicts[-1].after)
+        return tuple(verdicts)
+
+    def words(self) -> str:
+        """Return the walk as text: for each step what it does, its pattern, the reasoning and the written chain."""
+        from deduce.pictures.words import tell
+
+        return tell(self)
+
+    def page(self) -> str:
+        """Return the walk as one self-contained HTML page."""
+        from deduce.pictures import page
+
+        return page(self)
+
+    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
+        from deduce.pictures import walk_bundle
+
+        return walk_bundle(self)
+
+    def __len__(self) -> int:
+        return len(self.steps)
+
+    def __repr__(self) -> str:
+        return f"<Walk: {self.outcome.value} after {len(self.steps)} steps>"
+
+
+def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None = None) -> Walk:
+    """Walk a grid towards its solution, always by the first deduction of the catalogue.
+
+    Parameters
+    ----------
+    grid : Grid
+        Where to begin.
+    patterns : iterable of str, optional
+        Names of the patterns that may be used (`deduce.patterns.NAMES`); by default all of them.
+    budget : int, optional
+        How many steps the walk may take; by default as many as it needs (never more than there are candidates).
+
+    Returns
+    -------
+    Walk
+        Being stuck, out of budget or in a dead end is an outcome, not an error.
+
+    Raises
+    ------
+    PatternError
+        For an unknown name.
+    ValueError
+        If the budget is negative.
+
+    Notes
+    -----
+    Every step passes :func:`deduce.check` before the next one is sought.  A part of the board in which a finder saw
+    nothing is not searched again until one of its candidates has gone.
+
+    Examples
+    --------
+    >>> walk(Grid.parse("12.. 34.. .... ..41"), patterns=["hidden single"])
+    <Walk: solved after 10 steps>
+    """
+    if budget is not None and budget < 0:
+        raise ValueError(f"budget is {budget}; give a number of steps, or None for as many as are needed")
+    finders = choose(patterns)
+    names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted)
+    steps: list[Step] = []
+    barren: Barren = {}
+    position = grid
+    proof = next(contradictions(Board(grid)), None)
+    while True:
+        if proof is None:
+            if position.true.bit_count() == position.layout.cells:
+                return Walk(grid, tuple(steps), Outcome.SOLVED, names)
+            proof, _ = first(position, finders, barren)
+            if proof is None:
+                return Walk(grid, tuple(steps), Outcome.STUCK, names)
+        if len(steps) == budget:
+            return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names)
+        checked = check(position, proof)
+        after = position.moved(checked.after)
+        steps.append(Step(position, proof, after, checked))
+        if checked.contradiction:
+            return Walk(grid, tuple(steps), Outcome.IMPOSSIBLE, names)
+        proof = _dead_end(position, after)
+        position = after
+
+
+def _dead_end(before: Grid, after: Grid) -> Proof | None:
+    """Return a contradiction if a step emptied a constraint; only what the gone candidates touch is looked at."""
+    layout, live = after.layout, after.live
+    for candidate in bits(before.live & ~live):
+        for number in layout.touching[candidate]:
+            if not live & layout.masks[number]:
+                return next(contradictions(Board(after)))
+    return None
