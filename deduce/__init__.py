@@ -12,34 +12,64 @@ hidden single: +3r1c4
 <Checked: 1 placed, 4 eliminated or cleared>
 """
 
-from deduce.errors import BudgetSpent, DeduceError, GridError, LayoutError, PatternError, ProofError
-from deduce.kernel import Checked, check
-from deduce.links.graph import link_graph
-from deduce.patterns.catalogue import find
-from deduce.proof import Candidate, Proof
-from deduce.puzzle.grid import Grid
-from deduce.puzzle.layout import Layout
-from deduce.puzzle.search import solutions
-from deduce.walks.walk import Walk, walk
+from __future__ import annotations
 
-__all__ = [
-    "BudgetSpent",
-    "Candidate",
-    "Checked",
-    "DeduceError",
-    "Grid",
-    "GridError",
-    "Layout",
-    "LayoutError",
-    "PatternError",
-    "Proof",
-    "ProofError",
-    "Walk",
-    "check",
-    "find",
-    "link_graph",
-    "solutions",
-    "walk",
-]
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from deduce.errors import BudgetSpent as BudgetSpent
+    from deduce.errors import DeduceError as DeduceError
+    from deduce.errors import GridError as GridError
+    from deduce.errors import LayoutError as LayoutError
+    from deduce.errors import PatternError as PatternError
+    from deduce.errors import ProofError as ProofError
+    from deduce.kernel import Checked as Checked
+    from deduce.kernel import check as check
+    from deduce.links.graph import link_graph as link_graph
+    from deduce.patterns.catalogue import find as find
+    from deduce.proof import Candidate as Candidate
+    from deduce.proof import Proof as Proof
+    from deduce.puzzle.grid import Grid as Grid
+    from deduce.puzzle.layout import Layout as Layout
+    from deduce.puzzle.search import solutions as solutions
+    from deduce.walks.walk import Walk as Walk
+    from deduce.walks.walk import walk as walk
 
 __version__ = "0.1.0"
+
+# Loaded on first use, so that `import deduce` is quick and `import deduce.kernel` loads the kernel and nothing else.
+_HOMES = {
+    "BudgetSpent": "errors",
+    "Candidate": "proof",
+    "Checked": "kernel",
+    "DeduceError": "errors",
+    "Grid": "puzzle.grid",
+    "GridError": "errors",
+    "Layout": "puzzle.layout",
+    "LayoutError": "errors",
+    "PatternError": "errors",
+    "Proof": "proof",
+    "ProofError": "errors",
+    "Walk": "walks.walk",
+    "check": "kernel",
+    "find": "patterns.catalogue",
+    "link_graph": "links.graph",
+    "solutions": "puzzle.search",
+    "walk": "walks.walk",
+}
+
+__all__ = list(_HOMES)
+
+
+def __getattr__(name: str) -> object:
+    if name not in _HOMES:
+        raise AttributeError(f"module 'deduce' has no attribute {name!r}")
+    from importlib import import_module
+
+    value: object = getattr(import_module(f"deduce.{_HOMES[name]}"), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *_HOMES})

@@ -121,7 +121,7 @@ class ProofError(DeduceError, ValueError):
         return f"{where} is refused: needed {self.missing}, got {self.got}"
 
 
-class BudgetSpent(DeduceError, RuntimeError):
+class BudgetSpent(DeduceError, RuntimeError):  # noqa: N818 - it says what happened, not that something is wrong
     """A search stopped because its budget was spent; what it would have found is not known.
 
     Parameters

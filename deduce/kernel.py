@@ -1,9 +1,9 @@
 """The trusted kernel: candidates, constraints, the three arguments, and ``check``.
 
 Everything that this library believes passes through :func:`check`.  The file uses the standard library only, searches
-for nothing, and knows nothing of rows, boxes, digits, graphs or drawing: a *model* is a numbered list of candidates (0-1
-variables) and of linear constraints over them, a *position* says which candidates are still live and which are known
-to be true, and an *argument* is one of
+for nothing, and knows nothing of rows, boxes, digits, graphs or drawing.  A *model* is a numbered list of candidates
+(0-1 variables) and of linear constraints over them, a *position* says which candidates are still live and which are
+known to be true, and an *argument* is one of
 
 counting
     add up some constraints for their at-least side (bases) and some for their at-most side (covers);
@@ -100,6 +100,15 @@ class Model:
     constraints : sequence of Constraint
         The rules; their names are all different.
 
+    Attributes
+    ----------
+    masks : tuple of int
+        For each constraint the bitset of its candidates, worked out here from its terms.
+    touching : tuple of tuple of int
+        For each candidate the constraints that it stands in, in order.
+    exclusive : tuple of bool
+        For each constraint whether it says "at most one of these".
+
     Raises
     ------
     ValueError
@@ -107,7 +116,7 @@ class Model:
         or a lower bound exceeds its upper bound.
     """
 
-    __slots__ = ("_masks", "_touching", "_unit", "constraints", "names")
+    __slots__ = ("constraints", "exclusive", "masks", "names", "touching")
 
     def __init__(self, names: Sequence[str], constraints: Sequence[Constraint]) -> None:
         self.names = tuple(names)
@@ -132,9 +141,9 @@ class Model:
             if low is not None and high is not None and low > high:
                 raise ValueError(f"constraint {name!r} asks for at least {low} and at most {high}")
             masks.append(mask)
-        self._masks = tuple(masks)
-        self._touching = tuple(map(tuple, touching))
-        self._unit = tuple(all(a == 1 for _, a in c.terms) and c.upper == 1 for c in self.constraints)
+        self.masks = tuple(masks)
+        self.touching = tuple(map(tuple, touching))
+        self.exclusive = tuple(all(a == 1 for _, a in c.terms) and c.upper == 1 for c in self.constraints)
 
     def __repr__(self) -> str:
         return f"<Model of {len(self.names)} candidates under {len(self.constraints)} constraints>"
@@ -460,8 +469,9 @@ def conclusions(model: Model, position: Position, argument: Counting) -> Inferen
 
     >>> def at_least(name, *cs): return Constraint(name, tuple((c, 1) for c in cs), 1, None)
     >>> def at_most(name, *cs): return Constraint(name, tuple((c, 1) for c in cs), None, 1)
-    >>> rules = [at_least("ab", 0, 1), at_least("cd", 2, 3), at_most("bc", 1, 2), at_most("za", 4, 0), at_most("zd", 4, 3)]
-    >>> model = Model("abcdz", rules)
+    >>> strong = [at_least("ab", 0, 1), at_least("cd", 2, 3)]
+    >>> weak = [at_most("bc", 1, 2), at_most("za", 4, 0), at_most("zd", 4, 3)]
+    >>> model = Model("abcdz", strong + weak)
     >>> argument = Counting(((0, 1), (1, 1)), ((2, 1), (3, 1), (4, 1)))
     >>> conclusions(model, Position(0b11111, 0), argument).false
     (4,)
@@ -483,9 +493,9 @@ def place(model: Model, position: Position, candidate: int) -> Position:
     """Make a live candidate true and clear what its constraints then have no room for (the clearing rule)."""
     live, true = position.live, position.true | 1 << candidate
     falls = 0
-    for number in model._touching[candidate]:
-        if model._unit[number]:
-            falls |= model._masks[number]
+    for number in model.touching[candidate]:
+        if model.exclusive[number]:
+            falls |= model.masks[number]
         else:
             falls |= _no_room(model.constraints[number], live, true)
     return Position(live & ~(falls & ~true), true)

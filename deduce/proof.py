@@ -59,14 +59,23 @@ class Starting(Protocol):
     """What a proof needs of the grid that it starts from."""
 
     @property
-    def model(self) -> Model: ...
+    def model(self) -> Model:
+        """The candidates and the rules."""
+
     @property
-    def live(self) -> int: ...
+    def live(self) -> int:
+        """Bitset of the candidates not ruled out."""
+
     @property
-    def true(self) -> int: ...
+    def true(self) -> int:
+        """Bitset of the candidates known to be true."""
+
     @property
-    def assumed(self) -> int: ...
-    def candidate(self, number: int) -> Candidate: ...
+    def assumed(self) -> int:
+        """Bitset of the candidates that only a person's notes rule out."""
+
+    def candidate(self, number: int) -> Candidate:
+        """Return a candidate by its number in the model."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.proof import Chain, Link, Starting, conclude
 from deduce.puzzle.layout import Layout
 

@@ -8,12 +8,12 @@ from deduce.kernel import bits
 from deduce.puzzle.grid import Grid
 
 if TYPE_CHECKING:
-    import networkx
+    import networkx as nx
 
 __all__ = ["link_graph"]
 
 
-def link_graph(grid: Grid) -> networkx.MultiGraph[int]:
+def link_graph(grid: Grid) -> nx.MultiGraph[int]:
     """Return the graph of candidates with strong and weak links.
 
     Parameters
@@ -40,11 +40,11 @@ def link_graph(grid: Grid) -> networkx.MultiGraph[int]:
     >>> graph.number_of_nodes(), graph.number_of_edges()
     (64, 320)
     """
-    import networkx
+    import networkx as nx
 
     layout = grid.layout
     open_ = grid.live & ~grid.true
-    graph: networkx.MultiGraph[int] = networkx.MultiGraph()
+    graph: nx.MultiGraph[int] = nx.MultiGraph()
     for number in bits(open_):
         graph.add_node(number, candidate=layout.candidate(number), name=layout.model.names[number])
     links: dict[tuple[str, int, int], list[int]] = {}

@@ -103,9 +103,9 @@ def shortest(links: Links, found: Layers, prefer: Callable[[tuple[int, ...]], ob
     Going back from the targets keeps the candidates that lie on a shortest path; networkx then lists the paths of
     this small graph.
     """
-    import networkx
+    import networkx as nx
 
-    graph: networkx.DiGraph[int] = networkx.DiGraph()
+    graph: nx.DiGraph[int] = nx.DiGraph()
     wanted = bits(found.true[-1] & found.targets)
     graph.add_edges_from((2 * t, _TARGET) for t in wanted)
     for depth in range(len(found.true) - 1, -1, -1):
@@ -123,6 +123,6 @@ def shortest(links: Links, found: Layers, prefer: Callable[[tuple[int, ...]], ob
                 earlier |= causes
                 graph.add_edges_from((2 * t, 2 * f + 1) for t in bits(causes))
         wanted = bits(earlier)
-    paths = networkx.all_shortest_paths(graph, _SOURCE, _TARGET)
+    paths = nx.all_shortest_paths(graph, _SOURCE, _TARGET)
     chains = (tuple(literal >> 1 for literal in path[1:-1]) for path in islice(paths, PATHS))
     return min(chains, key=lambda chain: (prefer(chain), chain))

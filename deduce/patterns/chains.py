@@ -19,8 +19,8 @@ __all__ = [
     "LOOP",
     "ONE_DIGIT",
     "RETURNS",
-    "X_CHAIN",
     "XY_CHAIN",
+    "X_CHAIN",
     "chain_fault",
     "chain_proof",
 ]
@@ -154,14 +154,11 @@ def _loops(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
             for b in here[i + 1 :]:
                 if doomed & ~(1 << a | 1 << b) and links.strong[b] & (reach.falls[a] | 1 << a):
                     ends.add((a, b))
-    ways = [(layers(links, 1 << a, 1 << b), a, b) for a, b in sorted(ends)]
+    ways = [layers(links, 1 << a, 1 << b) for a, b in sorted(ends)]
     seen = set()
-    for _, group in groupby(sorted((w.links, a, b, i) for i, (w, a, b) in enumerate(ways) if w), key=lambda w: w[0]):
-        found = set()
-        for _, _, _, i in group:
-            way = ways[i][0]
-            if way:
-                found.add(_turned(shortest(links, way, lambda nodes: _variety(board, nodes))))
+    reached = sorted(filter(None, ways), key=lambda way: way.links)
+    for _size, group in groupby(reached, key=lambda way: way.links):
+        found = {_turned(shortest(links, way, lambda nodes: _variety(board, nodes))) for way in group}
         for nodes in sorted(found, key=lambda nodes: (_variety(board, nodes), nodes)):
             proof = chain_proof(board.grid, LOOP, nodes, loop=True)
             if proof.inferences and proof.conclusion() not in seen:

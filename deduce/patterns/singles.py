@@ -32,7 +32,7 @@ def _hidden_singles(board: Board, scope: Scope, _: Collection[str]) -> Iterator[
             yield Proof(board.grid, (Inference(argument, (), (candidate,)),), Pattern(HIDDEN, roles))
 
 
-def _naked_singles(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
+def _naked_singles(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     """Yield each open cell with exactly one candidate, in reading order.
 
     The argument is the constraint "a digit in this cell" as the only base.

@@ -105,7 +105,8 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     if pattern.name == SKYSCRAPER:
         if kinds not in (["row", "row", "column"], ["column", "column", "row"]) or one == other:
             return "the two lines are not parallel, or their joint is no cross line"
-        if any(masks[h] >> cells[0] & masks[h] >> cells[3] & 1 for h, house in enumerate(houses) if house.kind == kinds[2]):
+        free = 1 << cells[0] | 1 << cells[3]
+        if any(house.kind == kinds[2] and not free & ~mask for house, mask in zip(houses, masks, strict=True)):
             return "the free ends share a cross line as well"
     elif kinds[:2] != ["row", "column"] or kinds[2] in _CROSS or len(set(cells)) < 4:
         return "the lines are not a row and a column that meet in a region"

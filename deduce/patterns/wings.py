@@ -155,9 +155,9 @@ def _pivot_fault(grid: Grid, pattern: Pattern) -> str | None:
         return "the pivot does not hold the digits that it needs"
     if pattern.name == XY_WING:
         cells = [node[0] % layout.cells for node in pattern.chain.nodes] if pattern.chain else []
-        return chain_fault(grid, pattern) or (
-            None if cells in ([a, a, pivot, pivot, b, b] for a, b in (pincers, pincers[::-1])) else "the chain is another"
-        )
+        if cells not in ([a, a, pivot, pivot, b, b] for a, b in (pincers, pincers[::-1])):
+            return "the chain does not lead from pincer to pivot to pincer"
+        return chain_fault(grid, pattern)
     return None
 
 

@@ -55,6 +55,6 @@ def minimal_puzzle(seed: int, layout: Layout | None = None) -> Grid:
     rng.shuffle(order)
     for clue in order:
         fewer = [kept for kept in clues if kept != clue]
-        if len(list(solutions(Grid._of(solved.layout, fewer), 2))) == 1:
+        if len(list(solutions(Grid.from_numbers(solved.layout, fewer), 2))) == 1:
             clues = fewer
-    return Grid._of(solved.layout, clues)
+    return Grid.from_numbers(solved.layout, clues)

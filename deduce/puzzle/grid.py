@@ -97,7 +97,7 @@ class Grid:
         ((2, 3, 4), (1, 2, 3, 4))
         """
         read = _text.read(text, layout)
-        return cls._of(read.layout, read.givens, read.entered, read.notes)
+        return cls.from_numbers(read.layout, read.givens, read.entered, read.notes)
 
     @classmethod
     def of(cls, givens: Iterable[Candidate | str], layout: Layout | None = None) -> Grid:
@@ -109,7 +109,7 @@ class Grid:
         '1...............'
         """
         layout = layout or Layout.standard()
-        return cls._of(layout, [_number(layout, given) for given in givens])
+        return cls.from_numbers(layout, [_number(layout, given) for given in givens])
 
     @classmethod
     def empty(cls, layout: Layout | None = None) -> Grid:
@@ -117,9 +117,20 @@ class Grid:
         return cls.of((), layout)
 
     @classmethod
-    def _of(
+    def from_numbers(
         cls, layout: Layout, givens: Iterable[int], entered: Iterable[int] = (), notes: int | None = None
     ) -> Grid:
+        """Return a grid from candidate numbers of the layout's model.
+
+        Parameters
+        ----------
+        layout : Layout
+            The layout.
+        givens, entered : iterable of int
+            The digits that the puzzle gives, and those that a person placed; contradictions are kept, see `status`.
+        notes : int, optional
+            Bitset of the candidates that a person's notes leave; what else the givens allow is then `assumed` false.
+        """
         model = layout.model
         start = _placed(model, Position(layout.every, 0), givens)
         true = start.true

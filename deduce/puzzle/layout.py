@@ -98,14 +98,16 @@ class Layout:
         if len(self.symbols) != order or len(set(self.symbols)) != order:
             raise LayoutError(f"{self.symbols!r} does not name {order} digits", f"give {order} different characters")
         if any(symbol.isspace() or symbol in ".0_*|+-=#{}[]:" for symbol in self.symbols):
-            raise LayoutError(f"{self.symbols!r} uses a character that grids need", "leave out blanks and . 0 _ * | + -")
+            advice = "leave out blanks and . 0 _ * | + - = # { } [ ] :"
+            raise LayoutError(f"{self.symbols!r} uses a character that grids need", advice)
         self.cells = order * order
         houses = [House("row", r + 1, tuple(range(r * order, (r + 1) * order))) for r in range(order)]
         houses += [House("column", c + 1, tuple(range(c, self.cells, order))) for c in range(order)]
         for number, region in enumerate(regions, 1):
             cells = tuple(sorted(region))
             if len(cells) != order or len(set(cells)) != order or cells[0] < 0 or cells[-1] >= self.cells:
-                raise LayoutError(f"{region_kind} {number} has cells {cells}", f"give {order} different cells of the grid")
+                problem = f"{region_kind} {number} has cells {cells}"
+                raise LayoutError(problem, f"give {order} different cells of the grid")
             houses.append(House(region_kind, number, cells))
         self.houses = tuple(houses)
         self._key = (order, self.symbols, tuple((house.kind, house.cells) for house in houses))
@@ -152,16 +154,12 @@ class Layout:
     @cached_property
     def masks(self) -> tuple[int, ...]:
         """For each constraint the bitset of its candidates."""
-        return tuple(sum(1 << c for c, _ in constraint.terms) for constraint in self.model.constraints)
+        return self.model.masks
 
     @cached_property
     def touching(self) -> tuple[tuple[int, ...], ...]:
         """For each candidate the constraints that it stands in: its cell first, then its houses."""
-        found: list[list[int]] = [[] for _ in self.model.names]
-        for number, constraint in enumerate(self.model.constraints):
-            for candidate, _ in constraint.terms:
-                found[candidate].append(number)
-        return tuple(map(tuple, found))
+        return self.model.touching
 
     @cached_property
     def peers(self) -> tuple[int, ...]:

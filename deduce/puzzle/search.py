@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from deduce.errors import BudgetSpent
 from deduce.kernel import bits
@@ -61,7 +61,7 @@ def solutions(
     if limit == 0 or any((grid.true & mask).bit_count() > 1 for mask in layout.masks):
         return
     found = branched = 0
-    stack = [(grid.live, grid.true, layout.masks)]
+    stack: list[tuple[int, int, Sequence[int]]] = [(grid.live, grid.true, layout.masks)]
     while stack:
         settled = _settle(layout, *stack.pop())
         if settled is None:
@@ -85,9 +85,7 @@ def solutions(
             stack.append((live & ~layout.peers[candidate], true | bit, open_masks))
 
 
-def _settle(
-    layout: Layout, live: int, true: int, masks: tuple[int, ...] | list[int]
-) -> tuple[int, int, list[int]] | None:
+def _settle(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[int, int, Sequence[int]] | None:
     """Place singles until none is left; return the position and the constraints not yet met, or None if it is dead."""
     peers = layout.peers
     moving = True
@@ -105,4 +103,4 @@ def _settle(
                 live &= ~peers[here.bit_length() - 1]
                 moving = True
         masks = still
-    return live, true, list(masks)
+    return live, true, masks

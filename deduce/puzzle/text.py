@@ -6,7 +6,6 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import NoReturn
 
 from deduce.errors import GridError
 from deduce.kernel import bits
@@ -88,23 +87,23 @@ def read(text: str, layout: Layout | None = None) -> Reading:
         if lengths == [order * order] or lengths == [order] * order:
             spread = [_Word(char, number, i + 1) for number, row in full for i, char in enumerate(row)]
             return _read_cells(text, layout or Layout.standard(order), spread)
-    _refuse_size(text, words, cells, orders)
+    raise _size_error(text, words, cells, orders)
 
 
-def _refuse_size(text: str, rows: list[list[_Word]], cells: list[_Word], orders: tuple[int, ...]) -> NoReturn:
-    """Say what is wrong with the number of cells, at the row at fault if one stands out."""
+def _size_error(text: str, rows: list[list[_Word]], cells: list[_Word], orders: tuple[int, ...]) -> GridError:
+    """Return the error that says what is wrong with the number of cells, at the row at fault if one stands out."""
     lengths = [sum(len(word.text) for word in row) for row in rows]
     for word in cells:
         # A foreign character is a likelier slip than a missing cell, and easier to see.
         if not word.text.isalnum() and word.text not in EMPTY:
-            _refuse_symbol(text, word, None)
+            return _symbol_error(text, word, None)
     if len(rows) in orders and len(rows) > 1:
         order = len(rows)
         for row, length in zip(rows, lengths, strict=True):
             if length != order:
                 last = row[-1]
                 column = last.column + len(last.text) if length < order else row[0].column + order
-                raise GridError(
+                return GridError(
                     f"this row has {length} cells",
                     f"each of the {order} rows needs {order}",
                     text=text,
@@ -114,7 +113,7 @@ def _refuse_size(text: str, rows: list[list[_Word]], cells: list[_Word], orders:
     last = cells[-1]
     sizes = [str(order * order) for order in orders]
     expected = sizes[0] if len(sizes) == 1 else ", ".join(sizes[:-1]) + " or " + sizes[-1]
-    raise GridError(
+    return GridError(
         f"{len(cells)} cells found",
         f"a grid has {expected}, with '.' for an empty cell",
         text=text,
@@ -123,8 +122,8 @@ def _refuse_size(text: str, rows: list[list[_Word]], cells: list[_Word], orders:
     )
 
 
-def _refuse_symbol(text: str, word: _Word, layout: Layout | None) -> NoReturn:
-    """Say what is wrong with one character."""
+def _symbol_error(text: str, word: _Word, layout: Layout | None) -> GridError:
+    """Return the error that says what is wrong with one character."""
     char = word.text
     plain = unicodedata.normalize("NFKC", char)
     name = unicodedata.name(char, "an unnamed character").lower()
@@ -140,7 +139,7 @@ def _refuse_symbol(text: str, word: _Word, layout: Layout | None) -> NoReturn:
         expected = f"its digits are {layout.symbols}"
     else:
         problem = f"{char!r} is no digit" + ("" if char.isascii() else f" ({name})")
-    raise GridError(problem, expected, text=text, line=word.line, column=word.column)
+    return GridError(problem, expected, text=text, line=word.line, column=word.column)
 
 
 def _digit(text: str, layout: Layout, word: _Word) -> int:
@@ -149,7 +148,7 @@ def _digit(text: str, layout: Layout, word: _Word) -> int:
     if found < 0 and word.text.isascii() and word.text.isalpha():
         found = layout.symbols.find(word.text.swapcase())
     if found < 0:
-        _refuse_symbol(text, word, layout)
+        raise _symbol_error(text, word, layout)
     return found + 1
 
 
@@ -174,7 +173,7 @@ def _read_notes(text: str, layout: Layout, words: list[_Word]) -> Reading:
             notes |= sum(1 << layout.number(digit, cell) for digit in range(1, layout.order + 1))
             continue
         if offset and (len(body) < 2 or body[-1] != "]}"["[{".index(body[0])]):
-            _refuse_symbol(text, _Word(body[0], word.line, word.column), layout)
+            raise _symbol_error(text, _Word(body[0], word.line, word.column), layout)
         digits = []
         for i, char in enumerate(inner):
             digit = _digit(text, layout, _Word(char, word.line, word.column + offset + i))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 from typing import Any
 
 from deduce.kernel import Checked, bits, check
@@ -16,7 +16,7 @@ from deduce.puzzle.grid import Grid
 __all__ = ["Outcome", "Step", "Walk", "walk"]
 
 
-class Outcome(Enum):
+class Outcome(StrEnum):
     """How a walk ended."""
 
     SOLVED = "solved"

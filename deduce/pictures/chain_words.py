@@ -1,0 +1,128 @@
+"""The prose of chains: what follows from what, link by link."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from deduce.pictures.names import Names, grid_of, losses, series
+from deduce.proof import Chain, Link, Proof
+from deduce.puzzle.layout import House
+
+__all__ = ["close_loop", "false", "follow", "tell_chain", "true"]
+
+
+def tell_chain(proof: Proof, chain: Chain) -> str:
+    """Tell any chain: from one end being false to the other being true, and what this costs."""
+    names = Names(grid_of(proof).layout)
+    if chain.loop:
+        return close_loop(proof, chain)
+    first, last = chain.nodes[0], chain.nodes[-1]
+    story = f"Suppose that {false(names, first)}. {follow(names, chain)}"
+    if first == last:
+        return f"{story}, against the supposition. The denial of this digit brings it back, so {true(names, first)}."
+    digits = {names.split(candidate)[0] for candidate in (*first, *last)}
+    lost = losses(proof.eliminates)
+    if len(digits) == 1:
+        digit = names.digit(digits.pop())
+        ends = names.cells({names.split(candidate)[1] for candidate in (*first, *last)})
+        return (
+            f"{story}. So at least one of {ends} is {digit}, "
+            f"and a {digit} that sees both ends of the chain falls: {lost}."
+        )
+    return (
+        f"{story}. So {true(names, first)} or {true(names, last)}, if not both, "
+        f"and what clashes with both ends of the chain falls: {lost}."
+    )
+
+
+def true(names: Names, node: Sequence[int]) -> str:
+    """Say that a node is true."""
+    cells, digit = _apart(names, node)
+    if len(cells) < 3:
+        return f"{names.cells(cells, 'or')} is {digit}"
+    return f"one of {names.cells(cells)} is {digit}"
+
+
+def false(names: Names, node: Sequence[int]) -> str:
+    """Say that a node is false."""
+    cells, digit = _apart(names, node)
+    if len(cells) == 1:
+        return f"{names.cell(cells[0])} is not {digit}"
+    if len(cells) == 2:
+        return f"neither {names.cell(cells[0])} nor {names.cell(cells[1])} is {digit}"
+    return f"none of {names.cells(cells)} is {digit}"
+
+
+def follow(names: Names, chain: Chain) -> str:
+    """Tell the links in order, given that the first node is false; without the full stop."""
+    nodes, links = chain.nodes, chain.links
+    told = f"Then {_forced(names, links[0], nodes[1])}"
+    for index in range(1, len(nodes) - 1, 2):
+        weak, strong = links[index], links[index + 1]
+        told += _next(names, weak, strong, nodes[index + 1], nodes[index + 2])
+    return told
+
+
+def _forced(names: Names, link: Link, node: Sequence[int]) -> str:
+    """Say what a strong link makes true."""
+    house = _house(names, link)
+    cells, digit = _apart(names, node)
+    return f"it is {digit}" if house is None else f"{house.name} has its {digit} in {names.cells(cells, 'or')}"
+
+
+def _next(names: Names, weak: Link, strong: Link, off: Sequence[int], on: Sequence[int]) -> str:
+    """Say what falls by a weak link, and what the strong link behind it then makes true."""
+    house = _house(names, weak)
+    cells, digit = _apart(names, off)
+    if house is None:
+        return f", which is then not {digit}, so {_forced(names, strong, on)}"
+    if len(cells) > 1:
+        return f"; {false(names, off)} ({house.name}), so {_forced(names, strong, on)}"
+    start = f"; {names.cell(cells[0])}, in the same {house.kind}, is not {digit}"
+    if _house(names, strong) is None:
+        return f"{start} but {_apart(names, on)[1]}"
+    return f"{start}, so {_forced(names, strong, on)}"
+
+
+def _house(names: Names, link: Link) -> House | None:
+    """Return the house whose constraint justifies a link; None if it is a cell's."""
+    constraint = link.constraints[0] - names.layout.cells
+    return None if constraint < 0 else names.layout.houses[constraint // names.layout.order]
+
+
+def close_loop(proof: Proof, chain: Chain) -> str:
+    """Tell a continuous loop: two cases, and what each weak link then has no room for."""
+    names = Names(grid_of(proof).layout)
+    one = series(true(names, node) for node in chain.nodes[0::2])
+    two = series(true(names, node) for node in chain.nodes[1::2])
+    size = names.layout.cells
+    gone = {(c.digit - 1) * size + (c.row - 1) * names.layout.order + c.column - 1 for c in proof.eliminates}
+    taken = []
+    for link, near, far in zip(chain.links, chain.nodes, (*chain.nodes[1:], chain.nodes[0]), strict=True):
+        if link.strong:
+            continue
+        for constraint in link.constraints:
+            if gone.isdisjoint(c for c, _ in names.layout.model.constraints[constraint].terms):
+                continue
+            taken.append(_either(names, constraint, near, far))
+    return (
+        f"Read round the loop, its candidates are true and false by turns, so one of two cases holds: either {one}; "
+        f"or {two}. In both cases {series(taken)}, and nothing else has room there: {losses(proof.eliminates)}."
+    )
+
+
+def _either(names: Names, constraint: int, near: Sequence[int], far: Sequence[int]) -> str:
+    """Say that one of the two sides of a weak link uses up its constraint."""
+    if constraint < names.layout.cells:
+        digits = {names.split(candidate)[0] for candidate in (*near, *far)}
+        return f"{names.cell(constraint)} is {names.digits(digits, 'or')}"
+    house = names.layout.houses[(constraint - names.layout.cells) // names.layout.order].name
+    cells = {names.split(candidate)[1] for candidate in (*near, *far)}
+    digit = names.digit(names.split(near[0])[0])
+    return f"{house} has its {digit} in {names.cells(cells, 'or')}"
+
+
+def _apart(names: Names, node: Sequence[int]) -> tuple[list[int], str]:
+    """Return the cells of a node and its digits as words."""
+    pairs = [names.split(candidate) for candidate in node]
+    return sorted({cell for _, cell in pairs}), names.digits({digit for digit, _ in pairs}, "or")

@@ -1,0 +1,57 @@
+"""Why a digit is missing from cells: the placed digits that bar it, so that words and pictures can point at them."""
+
+from __future__ import annotations
+
+from deduce.kernel import bits
+from deduce.puzzle.grid import Grid
+
+__all__ = ["barred", "sees_all_but"]
+
+
+def barred(grid: Grid, house: int, digit: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Find placed digits that keep a digit out of the open cells of a house.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+    house : int
+        Number of the house.
+    digit : int
+        From 1.
+
+    Returns
+    -------
+    placed : tuple of int
+        Cells that hold the digit and between them see the open cells that lack it; few, though not always fewest.
+    others : tuple of int
+        Open cells of the house that lack the digit for another reason.
+    """
+    layout = grid.layout
+    missing = {
+        cell
+        for cell in layout.houses[house].cells
+        if not grid.true & layout.masks[cell] and not grid.live >> layout.number(digit, cell) & 1
+    }
+    first = layout.number(digit, 0)
+    holders = bits(grid.true >> first & (1 << layout.cells) - 1)
+    placed = []
+    while missing:
+        seen = {cell: {c for c in missing if layout.neighbours[cell] >> c & 1} for cell in holders}
+        best = max(holders, key=lambda cell: (len(seen[cell]), -cell), default=None)
+        if best is None or not seen[best]:
+            break
+        placed.append(best)
+        missing -= seen[best]
+    return tuple(sorted(placed)), tuple(sorted(missing))
+
+
+def sees_all_but(grid: Grid, cell: int) -> bool:
+    """Whether every digit that a cell lacks stands placed in a house of the cell."""
+    layout = grid.layout
+    for digit in range(1, layout.order + 1):
+        first = layout.number(digit, 0)
+        holders = grid.true >> first & (1 << layout.cells) - 1
+        if not grid.live >> first + cell & 1 and not holders & layout.neighbours[cell]:
+            return False
+    return True

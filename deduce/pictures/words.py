@@ -1,0 +1,372 @@
+"""Plain English for proofs and walks: the only home of prose, with `chain_words` for the longer chains.
+
+Every sentence is written from the roles of a pattern and the notes of its grid, never from the argument, so that it
+tells what to look at, why, and what falls.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from deduce.pictures.chain_words import tell_chain
+from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, series
+from deduce.pictures.notation import notation
+from deduce.pictures.reasons import barred, sees_all_but
+from deduce.proof import Pattern, Proof
+from deduce.puzzle.grid import Grid
+
+if TYPE_CHECKING:
+    from deduce.pictures.scene import Scene
+    from deduce.walks.walk import Walk
+
+__all__ = ["KEY", "describe", "explain", "headline", "notation", "outcome", "puzzle_line", "tell"]
+
+KEY = {
+    "base": "needs one",
+    "cover": "has room for one",
+    "pivot": "pivot",
+    "pincer": "pincer",
+    "subset": "subset",
+    "bar": "bars the digit",
+    "trouble": "cannot be met",
+    "pattern": "pattern",
+    "even": "false in turn",
+    "odd": "true in turn",
+    "strong": "strong link",
+    "weak": "weak link",
+    "eliminated": "falls",
+    "placed": "placed",
+}
+"""What the marks of a picture mean, in the order of its key."""
+
+
+def explain(proof: Proof) -> str:
+    """Return the reasoning of a proof as a short paragraph.
+
+    Parameters
+    ----------
+    proof : Proof
+        A proof on a `Grid`.
+
+    Returns
+    -------
+    str
+        One to four sentences; the last names the person's notes that the proof rests on, if there are any.
+    """
+    told = _told(proof)
+    assumed = [str(candidate) for candidate in proof.assumes]
+    if assumed:
+        verb = "is" if len(assumed) == 1 else "are"
+        told += f" This rests on notes that the givens do not account for: {series(assumed)} {verb} ruled out."
+    return told
+
+
+def headline(proof: Proof) -> str:
+    """Return one line with the pattern's name and what it concludes.
+
+    Examples
+    --------
+    >>> from deduce.kernel import Counting, Inference
+    >>> six = Inference(Counting(((0, 1),), ()), (), (5 * 81,))
+    >>> headline(Proof(Grid.empty(), (six,), Pattern("naked single")))
+    'Naked single: 6 in r1c1'
+    """
+    if proof.contradiction:
+        reason = _nothing_left(proof)
+    else:
+        placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
+        reason = "; ".join([series(placed)] * bool(placed) + [losses(proof.eliminates)] * bool(proof.eliminates))
+    return f"{capital(proof.pattern.name)}: {reason}"
+
+
+def outcome(walk: Walk) -> str:
+    """Return one sentence on how a walk ended."""
+    done = len(walk.steps)
+    steps = f"{done} step" if done == 1 else f"{done} steps"
+    grid = walk.grid
+    open_ = grid.layout.cells - grid.true.bit_count()
+    cells = "1 cell is" if open_ == 1 else f"{open_} cells are"
+    ended = walk.outcome.value
+    if ended == "solved":
+        return f"Solved in {steps}."
+    if ended == "impossible":
+        if done == 1:
+            return f"The position has no solution: {_nothing_left(walk.steps[-1].proof)}."
+        return f"Step {done} shows that the position has no solution: {_nothing_left(walk.steps[-1].proof)}."
+    if ended == "budget spent":
+        return f"The search stopped after {steps} because its budget was spent; {cells} still open."
+    return f"No pattern that was tried finds anything after {steps}; {cells} still open."
+
+
+def tell(walk: Walk) -> str:
+    """Return a walk as text: for each step its headline, the reasoning and the written chain, then how it ended."""
+    told = [puzzle_line(walk.start)]
+    for number, step in enumerate(walk.steps, 1):
+        chain = notation(step.proof)
+        lines = [f"{number}. {headline(step.proof)}", f"   {explain(step.proof)}"]
+        told.append("\n".join([*lines, f"   {chain}"] if chain else lines))
+    return "\n\n".join([*told, outcome(walk)])
+
+
+def describe(scene: Scene) -> str:
+    """Return what a scene shows, for those who do not see it."""
+    names = Names(scene.layout)
+    order = scene.layout.order
+    said = [f"A {order} by {order} grid with {len(scene.digits)} digits placed and notes in the open cells"]
+    for role, meaning in KEY.items():
+        areas = [area.name for area in scene.areas if area.role == role]
+        if areas:
+            said.append(f"{capital(meaning)}: {series(areas)}")
+        notes = [f"{names.digit(note.digit)}{names.cell(note.cell)}" for note in scene.notes if note.role == role]
+        if notes:
+            said.append(f"{capital(meaning)}: {series(notes)}")
+    return ". ".join(said) + "."
+
+
+def puzzle_line(grid: Grid) -> str:
+    """Return one sentence on what is given: size, givens, and how many cells are open."""
+    order = grid.layout.order
+    givens, placed = grid.givens.bit_count(), grid.true.bit_count()
+    sentence = f"A {order} by {order} grid with {givens} given{'' if givens == 1 else 's'}"
+    if placed > givens:
+        sentence += f", {placed - givens} more placed"
+    return f"{sentence} and {grid.layout.cells - placed} open cells."
+
+
+def _told(proof: Proof) -> str:
+    """Return the reasoning without the sentence on assumed notes."""
+    pattern = proof.pattern
+    teller = _TELLERS.get(pattern.name)
+    names = Names(grid_of(proof).layout)
+    if proof.contradiction and not pattern.roles:
+        return _contradiction(proof)
+    if teller is not None:
+        return teller(proof, names, pattern)
+    if pattern.chain is not None:
+        return tell_chain(proof, pattern.chain)
+    return _counted(proof)
+
+
+def _hidden_single(proof: Proof, names: Names, pattern: Pattern) -> str:
+    grid = grid_of(proof)
+    digit, cell = names.split(pattern.role("placed")[0])
+    house = pattern.role("house")[0]
+    symbol, place, where = names.digit(digit), names.cell(cell), names.houses([house])
+    if len(names.open_cells(grid, house)) == 1:
+        return f"{place} is the last open cell of {where}, and {symbol} is the digit that {where} still lacks."
+    placed, others = barred(grid, house, digit)
+    reasons = []
+    if placed:
+        reasons.append(
+            f"the {symbol}{'s' * (len(placed) > 1)} in {names.cells(placed)} {_bars(len(placed), bool(others))}"
+        )
+    if others:
+        reasons.append(f"{symbol} has been ruled out in {names.cells(others)}")
+    return f"{capital(where)} needs {names.a(digit)}, and only {place} can take it: {series(reasons)}."
+
+
+def _bars(count: int, more: bool) -> str:
+    """Say what placed digits do to the open cells of a house."""
+    verb = "bars" if count == 1 else "between them bar"
+    return f"{verb} {'other open cells' if more else 'every other open cell'}"
+
+
+def _naked_single(proof: Proof, names: Names, pattern: Pattern) -> str:
+    grid = grid_of(proof)
+    digit, cell = names.split(pattern.role("placed")[0])
+    symbol, place = names.digit(digit), names.cell(cell)
+    if sees_all_but(grid, cell):
+        houses = names.houses(names.layout.houses_of[cell])
+        return f"{place} sees every digit but {symbol} in {houses}, so {symbol} is all that it can hold."
+    return f"Every digit but {symbol} has been ruled out in {place}, so {symbol} is all that it can hold."
+
+
+def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
+    digit = pattern.role("digit")[0]
+    symbol = names.digit(digit)
+    base, cover = names.houses(pattern.role("base")), names.houses(pattern.role("cover"))
+    cells = sorted({names.split(candidate)[1] for candidate in pattern.role("locked")})
+    return (
+        f"All places that {base} has left for {symbol}, {names.cells(cells)}, lie in {cover}. "
+        f"{capital(base)} puts its {symbol} in one of them, and that is also the {symbol} of {cover}, "
+        f"so {symbol} falls in the rest of {cover}: {losses(proof.eliminates)}."
+    )
+
+
+def _naked_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
+    cells, digits = pattern.role("subset"), pattern.role("digits")
+    hit = {_cell_of(names, c.row, c.column) for c in proof.eliminates}
+    houses = [h for h in pattern.role("houses") if hit & set(names.layout.houses[h].cells)]
+    count = _number(len(cells))
+    where = names.houses(houses or pattern.role("houses"))
+    return (
+        f"Between them {names.cells(cells)} hold no digits but {names.digits(digits)}, and they share {where}. "
+        f"{capital(count)} cells use up {count} digits, so these fall everywhere else in {where}: "
+        f"{losses(proof.eliminates)}."
+    )
+
+
+def _hidden_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
+    cells, digits = pattern.role("subset"), pattern.role("digits")
+    count = _number(len(cells))
+    return (
+        f"In {names.houses(pattern.role('house'))} the digits {names.digits(digits)} have no places but "
+        f"{names.cells(cells)}. {capital(count)} digits fill {count} cells, so these cells have no room for anything "
+        f"else: {losses(proof.eliminates)}."
+    )
+
+
+def _fish(proof: Proof, names: Names, pattern: Pattern) -> str:
+    symbol = names.digit(pattern.role("digit")[0])
+    lines, covers = pattern.role("base lines"), pattern.role("cover lines")
+    count = _number(len(lines))
+    cover = names.houses(covers)
+    return (
+        f"{capital(names.houses(lines))} have places for {symbol} only in {cover}. The {count} of them need {count} "
+        f"{symbol}s, and {cover} can give no more than one each, so none is left over for other cells of {cover}: "
+        f"{losses(proof.eliminates)}."
+    )
+
+
+def _skyscraper(proof: Proof, names: Names, pattern: Pattern) -> str:
+    first, near, far, last = _four(names, pattern)
+    symbol = names.digit(pattern.role("digit")[0])
+    return (
+        f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and {names.cell(near)} "
+        f"and {names.cell(far)} both lie in {names.houses(pattern.role('cross line'))}, so one of these two is not "
+        f"{symbol}. "
+        f"In that line the {symbol} goes to the other end, {names.cell(first)} or {names.cell(last)}, "
+        f"and a {symbol} that sees both ends falls: {losses(proof.eliminates)}."
+    )
+
+
+def _kite(proof: Proof, names: Names, pattern: Pattern) -> str:
+    first, near, far, last = _four(names, pattern)
+    symbol = names.digit(pattern.role("digit")[0])
+    return (
+        f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and one place of each, "
+        f"{names.cell(near)} and {names.cell(far)}, lies in {names.houses(pattern.role('region'))}, which takes only "
+        f"one {symbol}. So {names.cell(first)} or {names.cell(last)} is {symbol}, and a {symbol} that sees both falls: "
+        f"{losses(proof.eliminates)}."
+    )
+
+
+def _xy_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
+    grid = grid_of(proof)
+    pivot, pincers, digit = pattern.role("pivot")[0], pattern.role("pincers"), pattern.role("digit")[0]
+    symbol = names.digit(digit)
+    return (
+        f"{names.cell(pivot)} is {names.digits(names.notes(grid, pivot), 'or')}. "
+        f"{_forced(names, grid, pattern)}. Either way one of {names.cells(pincers)} is {symbol}, "
+        f"and a {symbol} that sees both falls: {losses(proof.eliminates)}."
+    )
+
+
+def _xyz_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
+    grid = grid_of(proof)
+    pivot, pincers, digit = pattern.role("pivot")[0], pattern.role("pincers"), pattern.role("digit")[0]
+    symbol = names.digit(digit)
+    return (
+        f"{names.cell(pivot)} is {names.digits(names.notes(grid, pivot), 'or')}. {_forced(names, grid, pattern)}; "
+        f"otherwise it is {symbol} itself. So one of {names.cells([pivot, *pincers])} is {symbol}, "
+        f"and a {symbol} that sees all three falls: {losses(proof.eliminates)}."
+    )
+
+
+def _forced(names: Names, grid: Grid, pattern: Pattern) -> str:
+    """Say what each digit of the pivot that a pincer shares makes of that pincer."""
+    pivot, digit = pattern.role("pivot")[0], pattern.role("digit")[0]
+    parts = []
+    for pincer in pattern.role("pincers"):
+        for shared in names.notes(grid, pincer):
+            if shared != digit and shared in names.notes(grid, pivot):
+                told = f"if it is {names.digit(shared)}, {names.cell(pincer)} can only be {names.digit(digit)}"
+                parts.append((shared, told))
+    return capital("; ".join(told for _, told in sorted(parts)))
+
+
+def _w_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
+    grid = grid_of(proof)
+    pincers, digit = pattern.role("pincers"), pattern.role("digit")[0]
+    symbol = names.digit(digit)
+    notes = names.notes(grid, pincers[0])
+    other = next((d for d in notes if d != digit), digit)
+    bridge = pattern.role("bridge")[0]
+    if pattern.chain is None:
+        return _counted(proof)
+    first, near, far, last = (names.split(pattern.chain.nodes[i][0])[1] for i in (0, 2, 3, 5))
+    one, two = names.cell(near), names.cell(far)
+    return (
+        f"{names.cells(pincers)} each hold {names.digits(notes, 'or')}. {capital(names.houses([bridge]))} has its "
+        f"{names.digit(other)} in {one} or {two}: if in {one}, {names.cell(first)} "
+        f"can only be {symbol}; if in {two}, {names.cell(last)} can only be {symbol}. "
+        f"Either way a {symbol} that sees both {names.cells(pincers)} falls: {losses(proof.eliminates)}."
+    )
+
+
+def _contradiction(proof: Proof) -> str:
+    return f"{capital(_nothing_left(proof))}, so this position has no solution."
+
+
+def _nothing_left(proof: Proof) -> str:
+    """Name the constraint that cannot be met, as the person meets it on the grid."""
+    premises = proof.premises
+    if not premises:
+        return "the rules cannot all be met"
+    name = premises[0]
+    if name.startswith("cell "):
+        return f"{name.removeprefix('cell ')} has no candidate left"
+    digit, joint, house = name.partition(" in ")
+    return f"{digit} has no place left in {house}" if joint else f"{name} cannot be met"
+
+
+def _counted(proof: Proof) -> str:
+    """Tell a proof whose pattern has no sentence of its own: what is read, and what has no room."""
+    read = []
+    for name in proof.premises:
+        digit, joint, house = name.partition(" in ")
+        read.append(f"the places for {digit} in {house}" if joint else f"the digits of {name.removeprefix('cell ')}")
+    parts = [f"{capital(series(read))} leave no other way"] * bool(read)
+    concluded = [f"r{c.row}c{c.column} is {c.symbol or c.digit}" for c in proof.places]
+    if proof.eliminates:
+        concluded.append(losses(proof.eliminates))
+    return f"{': '.join([*parts, series(concluded)])}."
+
+
+def _four(names: Names, pattern: Pattern) -> tuple[int, int, int, int]:
+    """Return the cells of a chain of four single candidates, in order."""
+    nodes = pattern.chain.nodes if pattern.chain else ()
+    a, b, c, d = (names.split(node[0])[1] for node in nodes)
+    return a, b, c, d
+
+
+def _cell_of(names: Names, row: int, column: int) -> int:
+    return (row - 1) * names.layout.order + column - 1
+
+
+def _number(count: int) -> str:
+    """Write a small number as a word."""
+    return NUMBERS[count] if count < len(NUMBERS) else str(count)
+
+
+_TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
+    "hidden single": _hidden_single,
+    "naked single": _naked_single,
+    "locked candidates, pointing": _locked,
+    "locked candidates, claiming": _locked,
+    "naked pair": _naked_subset,
+    "naked triple": _naked_subset,
+    "naked quad": _naked_subset,
+    "hidden pair": _hidden_subset,
+    "hidden triple": _hidden_subset,
+    "hidden quad": _hidden_subset,
+    "X-wing": _fish,
+    "swordfish": _fish,
+    "jellyfish": _fish,
+    "skyscraper": _skyscraper,
+    "two-string kite": _kite,
+    "XY-wing": _xy_wing,
+    "XYZ-wing": _xyz_wing,
+    "W-wing": _w_wing,
+}
