@@ -395,12 +395,8 @@ def _verify_supposition(
         raise ProofError(step, f"suppositions nested at most {MAX_DEPTH} deep", "a deeper one")
     candidate = argument.candidate
     _known(model, candidate, step)
-    if inference.true or inference.false not in ((candidate,), ()):
+    if inference.true or inference.false != (candidate,):
         raise ProofError(step, f"the conclusion that {model.names[candidate]} is false", "another conclusion")
-    if not position.live >> candidate & 1 or position.true >> candidate & 1:
-        raise ProofError(step, f"{model.names[candidate]} live and not yet placed", "a supposition about a settled one")
-    if inference.contradiction:
-        raise ProofError(step, f"the conclusion that {model.names[candidate]} is false", "a bare contradiction")
     _, contradiction = _advance(model, place(model, position, candidate), argument.inferences, step)
     if not contradiction:
         raise ProofError(step, f"a contradiction from {model.names[candidate]}", "inferences that end without one")

@@ -168,6 +168,7 @@ def test_skyscrapers(grid: deduce.Grid) -> None:
 
 @given(positions("5x5", "6x6", "9x9"))
 def test_two_string_kites(grid: deduce.Grid) -> None:
+    """Where foot and free end of a line can change places, the argument may be the same: one proof stands for both."""
     found = []
     for proof in find(grid, "two-string kite"):
         role = proof.pattern.role
@@ -175,7 +176,10 @@ def test_two_string_kites(grid: deduce.Grid) -> None:
         cells = [cell for _, cell in chain_cands(proof)]
         assert len(cells) == 4
         found.append((only(role("digit")), *role("lines"), only(role("region")), (cells[0], cells[3]), gone(proof)))
-    compare(grid, found, reference.kites(Board.of(grid)))
+    expected = reference.kites(Board.of(grid))
+    held = {(*fact[:3], fact[5]) for fact in found}
+    same = {fact for fact in expected - set(found) if (*fact[:3], fact[5]) in held}
+    compare(grid, found, expected - same)
 
 
 # Wings

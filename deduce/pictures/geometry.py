@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from math import ceil, hypot, isqrt
 
 from deduce.puzzle.layout import Layout
@@ -16,7 +16,7 @@ NODE = 7.6
 """Half the width of the shape around a marked note."""
 
 _MARGIN = 24.0
-_BENDS = (0.12, -0.12, 0.2, -0.2, 0.3, -0.3, 0.42, -0.42, 0.0)
+_BENDS = (0.0, 0.12, -0.12, 0.2, -0.2, 0.3, -0.3, 0.42, -0.42)
 
 Point = tuple[float, float]
 
@@ -128,19 +128,42 @@ class Geometry:
         x, y = self.left + start * size, self.top + line * size
         return f"M{figure(x)} {figure(y)}h{figure((end - start) * size)}"
 
-    def curve(self, near: Point, far: Point, taken: Collection[Point], digits: Collection[int]) -> str:
-        """Return a path from the rim of one marked note to that of another.
+    def curve(
+        self,
+        near: Point,
+        far: Point,
+        *,
+        taken: Collection[Point] = (),
+        digits: Collection[int] = (),
+        drawn: Sequence[Point] = (),
+    ) -> tuple[str, list[Point]]:
+        """Return a path from the rim of one marked note to that of another, and points along it.
 
-        Of a few bends the one that crosses the fewest notes (`taken`) and placed digits (`digits`, cells) is drawn;
-        the first of equals.
+        Parameters
+        ----------
+        near, far : (float, float)
+            The places of the two notes.
+        taken : collection of (float, float)
+            The places of all notes.
+        digits : collection of int
+            The cells that hold a digit.
+        drawn : sequence of (float, float)
+            Points of the curves that stand already.
+
+        Notes
+        -----
+        Of a few bends the one is drawn that meets the least of these; a straight line is preferred to a bent one.
         """
-        best, least = "", float("inf")
+        best: tuple[str, list[Point]] = ("", [])
+        least = float("inf")
         for bend in _BENDS:
             points, path = self._bent(near, far, bend)
-            cost = sum(self._cost(point, near, far, taken, digits) for point in points)
-            cost += abs(bend) * 2
+            cost = abs(bend) * 2 + sum(self._cost(point, near, far, taken, digits) for point in points)
+            for x, y in points:
+                if min(hypot(x - near[0], y - near[1]), hypot(x - far[0], y - far[1])) > NODE:
+                    cost += 0.6 * any(abs(x - u) < 5 and abs(y - v) < 5 for u, v in drawn)
             if cost < least:
-                best, least = path, cost
+                best, least = (path, points), cost
         return best
 
     def _bent(self, near: Point, far: Point, bend: float) -> tuple[list[Point], str]:
@@ -148,7 +171,7 @@ class Geometry:
         dx, dy = far[0] - near[0], far[1] - near[1]
         length = hypot(dx, dy) or 1.0
         # Neighbouring notes leave no room for a straight link, so a short one always swings out.
-        swing = bend * length if length > 2.2 * PITCH else (18.0 if bend >= 0 else -18.0)
+        swing = bend * length if length > 1.6 * PITCH else (18.0 if bend >= 0 else -18.0)
         swing = max(-110.0, min(110.0, swing))
         middle = (near[0] + dx / 2 - dy / length * swing, near[1] + dy / 2 + dx / length * swing)
         start, end = _toward(near, middle, NODE + 1), _toward(far, middle, NODE + 1)

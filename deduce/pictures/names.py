@@ -48,8 +48,15 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def losses(candidates: Sequence[Candidate]) -> str:
+def losses(candidates: Sequence[Candidate], most: int | None = None) -> str:
     """Say which cells lose which digits, cells that lose the same digits together.
+
+    Parameters
+    ----------
+    candidates : sequence of Candidate
+        What falls.
+    most : int, optional
+        Cells that lose the same are counted rather than listed if there are more than this.
 
     Examples
     --------
@@ -66,7 +73,8 @@ def losses(candidates: Sequence[Candidate]) -> str:
     parts = []
     for digits, cells in together.items():
         verb = "loses" if len(cells) == 1 else "lose"
-        parts.append(f"{series(cells)} {verb} {series(symbol for _, symbol in digits)}")
+        who = f"{len(cells)} cells" if most is not None and len(cells) > most else series(cells)
+        parts.append(f"{who} {verb} {series(symbol for _, symbol in digits)}")
     return "; ".join(parts)
 
 

@@ -35,7 +35,8 @@ def conclusion(proof: Proof) -> str:
     if proof.contradiction:
         return "contradiction"
     placed = [f"{_cell(c)} = {_symbol(c)}" for c in proof.places]
-    return ", ".join(placed + [f"{_cell(c)} <> {_symbol(c)}" for c in proof.eliminates])
+    lost = sorted(proof.eliminates, key=lambda c: (c.row, c.column, c.digit))
+    return ", ".join(placed + [f"{_cell(c)} <> {_symbol(c)}" for c in lost])
 
 
 def _cell(candidate: Candidate) -> str:

@@ -60,7 +60,7 @@ jump.selectedIndex=now;bar.value=now;
 bar.setAttribute('aria-valuetext',jump.options[now].textContent);
 back.disabled=now===0;on.disabled=now===all.length-1;
 whole.textContent=list?'One step':'All steps';
-var n=all.length-2;said.textContent=(now===0?'Start':now>n?'End':'Step '+now)+' of '+n+' steps';
+var n=all.length-2;said.textContent=now===0?'Start':now>n?'End':'Step '+now+' of '+n;
 if(list)all[now].scrollIntoView({block:'nearest'})}
 box.tabIndex=0;
 box.addEventListener('keydown',function(e){
@@ -68,7 +68,7 @@ if(e.target===jump||e.target===bar||e.altKey||e.ctrlKey||e.metaKey)return;
 var to={ArrowLeft:now-1,ArrowRight:now+1,Home:0,End:all.length-1}[e.key];
 if(to!==undefined){e.preventDefault();e.stopPropagation();go(to)}});
 addEventListener('beforeprint',function(){all.forEach(function(d){d.open=true})});
-go(0)})})();
+go(0);if(box.hasAttribute('data-focus'))box.focus({preventScroll:true})})})();
 """
 
 
@@ -117,10 +117,12 @@ def _body(walk: Walk, heading: str, *, opened: bool) -> str:
     frames = [_frame("Where it starts", _image(first, key=False), opened=True)]
     for number, step in enumerate(walk.steps, 1):
         frames.append(_frame(f"{number}. {headline(step.proof)}", _told(step.proof), opened=opened))
+    # On a page of its own the arrow keys work at once; in a notebook the focus is left where it is.
+    focus = " data-focus" if opened else ""
     ended = f"<p>{escape(outcome(walk))}</p>\n{_image(last, key=False)}"
     frames.append(_frame("Where it ends", ended, opened=opened))
     return (
-        f'<style>{_STYLE}</style>\n<section class="deduce-walk deduce-steps" data-lm-suppress-shortcuts="true">\n'
+        f'<style>{_STYLE}</style>\n<section class="deduce-walk deduce-steps" data-lm-suppress-shortcuts="true"{focus}>\n'
         f"<{heading}>{escape(_title(walk))}</{heading}>\n"
         f"<p>{escape(puzzle_line(walk.start))} {escape(capital(outcome(walk)))}</p>\n"
         f"<p><code>{escape(walk.start.line())}</code></p>\n"

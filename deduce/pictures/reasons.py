@@ -5,7 +5,7 @@ from __future__ import annotations
 from deduce.kernel import bits
 from deduce.puzzle.grid import Grid
 
-__all__ = ["barred", "sees_all_but"]
+__all__ = ["barred", "witnesses"]
 
 
 def barred(grid: Grid, house: int, digit: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
@@ -46,12 +46,31 @@ def barred(grid: Grid, house: int, digit: int) -> tuple[tuple[int, ...], tuple[i
     return tuple(sorted(placed)), tuple(sorted(missing))
 
 
-def sees_all_but(grid: Grid, cell: int) -> bool:
-    """Whether every digit that a cell lacks stands placed in a house of the cell."""
+def witnesses(grid: Grid, cell: int) -> tuple[tuple[int, ...], bool]:
+    """Find placed digits that a cell sees.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+    cell : int
+        The cell.
+
+    Returns
+    -------
+    seen : tuple of int
+        For each digit that the cell lacks the first cell that holds it and shares a house with it, in order.
+    complete : bool
+        Whether these account for every digit that it lacks.
+    """
     layout = grid.layout
+    seen = []
+    complete = True
     for digit in range(1, layout.order + 1):
         first = layout.number(digit, 0)
-        holders = grid.true >> first & (1 << layout.cells) - 1
-        if not grid.live >> first + cell & 1 and not holders & layout.neighbours[cell]:
-            return False
-    return True
+        if grid.live >> first + cell & 1:
+            continue
+        holders = bits(grid.true >> first & (1 << layout.cells) - 1 & layout.neighbours[cell])
+        seen += holders[:1]
+        complete = complete and bool(holders)
+    return tuple(sorted(seen)), complete

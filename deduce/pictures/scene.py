@@ -12,7 +12,7 @@ from typing import Literal
 from deduce.kernel import Counting, bits
 from deduce.pictures import words
 from deduce.pictures.names import Names, grid_of
-from deduce.pictures.reasons import barred
+from deduce.pictures.reasons import barred, witnesses
 from deduce.proof import Chain, Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -214,9 +214,10 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
                 yield _cell_area(layout, _CELL_ROLES[role.name], cell)
     for candidate in pattern.role("placed"):
         digit, cell = Names(layout).split(candidate)
-        for number in pattern.role("house"):
-            for bar in barred(grid, number, digit)[0]:
-                yield _cell_area(layout, "bar", bar)
+        houses = pattern.role("house")
+        bars = barred(grid, houses[0], digit)[0] if houses else witnesses(grid, cell)[0]
+        for bar in bars:
+            yield _cell_area(layout, "bar", bar)
         yield _cell_area(layout, "target", cell)
 
 

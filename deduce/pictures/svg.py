@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from html import escape
 
 from deduce.pictures.geometry import NODE, Geometry, Point, figure
-from deduce.pictures.scene import Area, Scene, Tie
+from deduce.pictures.scene import Scene, Tie
 from deduce.pictures.words import KEY
 from deduce.puzzle.layout import Layout
 
@@ -90,7 +90,10 @@ def _frame(scene: Scene, place: Geometry) -> Iterable[str]:
         yield f'<path {look} d="{place.outline(region, 3)}"/>'
     for area in scene.areas:
         fill, opacity, _, _ = _AREAS[area.role]
-        yield f'<path fill="{fill}" fill-opacity="{opacity:g}" d="{_filled(place, area)}"/>'
+        yield f'<path fill="{fill}" fill-opacity="{opacity:g}" d="{_filled(place, area.cells)}"/>'
+    lost = sorted({note.cell for note in scene.notes if note.role == "eliminated"})
+    if lost:
+        yield f'<path fill="{VERMILLION}" fill-opacity=".13" d="{_filled(place, lost)}"/>'
     lines = "".join(
         f"M{figure(place.left + i * size)} {figure(place.top)}v{side}"
         f"M{figure(place.left)} {figure(place.top + i * size)}h{side}"
@@ -112,10 +115,10 @@ def _frame(scene: Scene, place: Geometry) -> Iterable[str]:
     yield "</g>"
 
 
-def _filled(place: Geometry, area: Area) -> str:
-    """Return a path that fills the cells of an area, one piece for each run of a row."""
+def _filled(place: Geometry, filled: Iterable[int]) -> str:
+    """Return a path that fills cells, one piece for each run of a row."""
     order, size, path = place.order, figure(place.cell), []
-    cells = sorted(area.cells)
+    cells = sorted(filled)
     start = previous = cells[0]
     for cell in [*cells[1:], -1]:
         if cell != previous + 1 or cell % order == 0:
@@ -187,7 +190,12 @@ def _links(scene: Scene, place: Geometry) -> Iterable[str]:
         return
     taken = {place.note(note.cell, note.digit) for note in scene.notes}
     digits = {digit.cell for digit in scene.digits}
-    paths = [(tie.strong, place.curve(*_ends(tie, place), taken, digits)) for tie in scene.ties]
+    paths: list[tuple[bool, str]] = []
+    drawn: list[Point] = []
+    for tie in scene.ties:
+        path, points = place.curve(*_ends(tie, place), taken=taken, digits=digits, drawn=drawn)
+        paths.append((tie.strong, path))
+        drawn += points
     everything = "".join(path for _, path in paths)
     yield f'<path stroke="{PAPER}" stroke-opacity=".85" stroke-width="7.6" d="{everything}"/>'
     weak = "".join(path for strong, path in paths if not strong)

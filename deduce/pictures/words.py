@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from deduce.pictures.chain_words import tell_chain
 from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, series
 from deduce.pictures.notation import notation
-from deduce.pictures.reasons import barred, sees_all_but
+from deduce.pictures.reasons import barred, witnesses
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
 
@@ -28,7 +28,7 @@ KEY = {
     "pivot": "pivot",
     "pincer": "pincer",
     "subset": "subset",
-    "bar": "bars the digit",
+    "bar": "bars a digit",
     "trouble": "cannot be met",
     "pattern": "pattern",
     "even": "false in turn",
@@ -63,7 +63,7 @@ def explain(proof: Proof) -> str:
 
 
 def headline(proof: Proof) -> str:
-    """Return one line with the pattern's name and what it concludes.
+    """Return one line with the pattern's name and what it concludes; more than eight cells at once are only counted.
 
     Examples
     --------
@@ -76,7 +76,7 @@ def headline(proof: Proof) -> str:
         reason = _nothing_left(proof)
     else:
         placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
-        reason = "; ".join([series(placed)] * bool(placed) + [losses(proof.eliminates)] * bool(proof.eliminates))
+        reason = "; ".join([series(placed)] * bool(placed) + [losses(proof.eliminates, 8)] * bool(proof.eliminates))
     return f"{capital(proof.pattern.name)}: {reason}"
 
 
@@ -176,7 +176,7 @@ def _naked_single(proof: Proof, names: Names, pattern: Pattern) -> str:
     grid = grid_of(proof)
     digit, cell = names.split(pattern.role("placed")[0])
     symbol, place = names.digit(digit), names.cell(cell)
-    if sees_all_but(grid, cell):
+    if witnesses(grid, cell)[1]:
         houses = names.houses(names.layout.houses_of[cell])
         return f"{place} sees every digit but {symbol} in {houses}, so {symbol} is all that it can hold."
     return f"Every digit but {symbol} has been ruled out in {place}, so {symbol} is all that it can hold."

@@ -59,9 +59,7 @@ GRIDS: dict[str, Grid] = {
     "XY-wing": thinned({"r5c5": "12", "r5c8": "13", "r2c5": "23"}),
     "XYZ-wing": thinned({"r5c5": "123", "r5c8": "13", "r4c4": "23"}),
     "W-wing": thinned({"r1c2": "47", "r8c9": "47"}, {"4 in column 5": "r1c5 r8c5"}),
-    "X-chain": thinned(
-        houses={"5 in row 1": "r1c2 r1c5", "5 in column 4": "r2c4 r5c4", "5 in column 3": "r5c3 r8c3"}
-    ),
+    "X-chain": thinned(houses={"5 in row 1": "r1c2 r1c5", "5 in column 4": "r2c4 r5c4", "5 in column 3": "r5c3 r8c3"}),
     "XY-chain": thinned({"r1c4": "26", "r3c5": "46", "r7c5": "49", "r7c9": "29"}),
     "chain with both ends on one digit": thinned(
         {"r9c2": "56"}, {"5 in row 1": "r1c1 r1c5", "6 in column 5": "r1c5 r9c5"}

@@ -1,0 +1,138 @@
+"""Scenes: every mark has the role that the proof gives it."""
+
+import pytest
+from pictures.positions import GRIDS, PI, proof, thinned
+
+import deduce
+from deduce import Grid, Layout
+from deduce.pictures import scene_of
+from deduce.pictures.geometry import NODE, Geometry
+from deduce.pictures.scene import Note
+from deduce.pictures.text import text_grid
+
+
+def tokens(notes: tuple[Note, ...], layout: Layout) -> set[str]:
+    return {f"{layout.symbols[note.digit - 1]}{layout.cell_name(note.cell)}" for note in notes}
+
+
+@pytest.mark.parametrize("name", GRIDS)
+def test_conclusions_are_marked_and_nothing_else_is(name: str) -> None:
+    found = proof(name)
+    scene = scene_of(found)
+    assert tokens(scene.noted("eliminated"), scene.layout) == {*map(str, found.eliminates)}
+    assert tokens(scene.noted("placed"), scene.layout) == {*map(str, found.places)}
+
+
+@pytest.mark.parametrize("name", GRIDS)
+def test_a_scene_shows_every_live_candidate_once(name: str) -> None:
+    grid, scene = GRIDS[name], scene_of(proof(name))
+    assert sorted(tokens(scene.notes, scene.layout)) == sorted(map(str, grid.candidates()))
+    shown = {(digit.cell // 9 + 1, digit.cell % 9 + 1): digit.digit for digit in scene.digits}
+    assert shown == {(r, c): grid.digit(r, c) for r in range(1, 10) for c in range(1, 10) if grid.digit(r, c)}
+
+
+def test_given_and_placed_digits_differ() -> None:
+    walk = deduce.walk(Grid.parse(PI), budget=1)
+    scene = scene_of(walk.grid)
+    placed = walk.steps[0].proof.places[0]
+    assert [(d.cell // 9 + 1, d.cell % 9 + 1, d.digit) for d in scene.digits if not d.given] == [
+        (placed.row, placed.column, placed.digit)
+    ]
+
+
+def test_the_parts_of_a_wing() -> None:
+    scene = scene_of(proof("XY-wing"))
+    assert [area.name for area in scene.area("pivot")] == ["r5c5"]
+    assert [area.name for area in scene.area("pincer")] == ["r2c5", "r5c8"]
+    assert tokens(scene.noted("even"), scene.layout) == {"3r2c5", "2r5c5", "1r5c8"}
+    assert tokens(scene.noted("odd"), scene.layout) == {"2r2c5", "1r5c5", "3r5c8"}
+    assert [tie.strong for tie in scene.ties] == [True, False, True, False, True]
+
+
+def test_the_lines_of_a_fish() -> None:
+    scene = scene_of(proof("X-wing"))
+    assert [area.name for area in scene.area("base")] == ["row 2", "row 7"]
+    assert [area.name for area in scene.area("cover")] == ["column 3", "column 8"]
+    assert tokens(scene.noted("pattern"), scene.layout) == {"5r2c3", "5r2c8", "5r7c3", "5r7c8"}
+
+
+def test_a_hidden_single_shows_what_bars_the_digit() -> None:
+    scene = scene_of(proof("hidden single"))
+    assert [area.name for area in scene.area("base")] == ["box 2"]
+    assert [area.name for area in scene.area("bar")] == ["r2c7", "r5c5"]
+    assert [area.name for area in scene.area("target")] == ["r3c4"]
+
+
+def test_a_naked_single_shows_a_witness_for_each_other_digit() -> None:
+    grid, scene = GRIDS["naked single"], scene_of(proof("naked single"))
+    assert [area.name for area in scene.area("target")] == ["r5c5"]
+    assert sorted(grid.digit(int(area.name[1]), int(area.name[3])) or 0 for area in scene.area("bar")) == [
+        digit for digit in range(1, 10) if digit != 5
+    ]
+    assert all(grid.layout.neighbours[4 * 9 + 4] >> area.cells[0] & 1 for area in scene.area("bar"))
+
+
+def test_a_loop_closes() -> None:
+    scene = scene_of(proof("continuous loop"))
+    assert len(scene.ties) == 6
+    assert scene.ties[-1].far == scene.ties[0].near
+    assert not scene.ties[-1].strong
+
+
+def test_only_houses_that_lose_something_are_marked() -> None:
+    # The triple shares row 1 and box 1, but box 1 holds nothing more that could fall.
+    cells = {"r1c1": "12", "r1c2": "23", "r1c3": "13"}
+    cells |= {f"r{r}c{c}": "456789" for r in (2, 3) for c in (1, 2, 3)}
+    scene = scene_of(next(deduce.find(thinned(cells), ["naked triple"])))
+    assert [area.name for area in scene.area("cover")] == ["row 1"]
+
+
+def test_trouble_is_marked() -> None:
+    assert [area.name for area in scene_of(proof("contradiction")).area("trouble")] == ["box 2"]
+    dead = deduce.walk(thinned({"r4c7": ""})).steps[0].proof
+    assert [area.name for area in scene_of(dead).area("trouble")] == ["r4c7"]
+
+
+@pytest.mark.parametrize("order", [4, 6, 9, 12, 16, 25])
+def test_every_mark_lies_inside_its_cell_and_no_two_touch(order: int) -> None:
+    layout = Layout.standard(order)
+    place = Geometry(layout)
+    for cell in (0, order - 1, layout.cells - 1):
+        left, top = place.corner(cell)
+        points = [place.note(cell, digit) for digit in range(1, order + 1)]
+        for x, y in points:
+            assert left + NODE < x < left + place.cell - NODE
+            assert top + NODE < y < top + place.cell - NODE
+        for i, (x, y) in enumerate(points):
+            assert all(abs(x - u) > 2 * NODE or abs(y - v) > 2 * NODE for u, v in points[:i])
+        assert place.left <= left <= place.width - place.cell
+    assert place.top + place.side <= place.width
+
+
+def test_a_description_lists_what_is_marked() -> None:
+    assert scene_of(proof("XY-wing")).description == (
+        "A 9 by 9 grid with 0 digits placed and notes in the open cells. Pivot: r5c5. Pincer: r2c5 and r5c8. "
+        "False in turn: 3r2c5, 2r5c5 and 1r5c8. True in turn: 2r2c5, 1r5c5 and 3r5c8. Falls: 3r2c8."
+    )
+
+
+def test_a_plain_text_grid_is_the_candidate_grid() -> None:
+    for grid in (Grid.parse(PI), Grid.parse("1... .... .... ...2"), Grid.empty(Layout.standard(6))):
+        assert text_grid(scene_of(grid)) == grid.pencil()
+
+
+def test_a_text_grid_marks_the_step() -> None:
+    printed = text_grid(scene_of(proof("XY-wing"))).splitlines()
+    assert printed[-1] == "<n> false in turn   (n) true in turn   -n falls"
+    assert "(2)<3>" in printed[1]
+    assert "12-3456789" in printed[1]
+    wide = text_grid(scene_of(proof("X-wing"))).splitlines()
+    assert wide[1].count("*5") == 2
+    assert sum(row.count("-5") for row in wide[:-1]) == 14
+
+
+def test_a_text_grid_follows_odd_regions() -> None:
+    regions = [(0, 1, 2, 4), (3, 6, 7, 11), (5, 8, 9, 12), (10, 13, 14, 15)]
+    layout = Layout(4, regions, region_kind="region")
+    grid = Grid.of([f"{1 + (r * 2 + c + r // 2) % 4}r{r + 1}c{c + 1}" for r in range(4) for c in range(4)], layout)
+    assert text_grid(scene_of(grid)).splitlines()[0:3:2] == ["1   2   3 | 4", "3 | 4 | 1   2"]

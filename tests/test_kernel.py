@@ -1,0 +1,296 @@
+"""The kernel: what it accepts, and every refusal seen to fire.
+
+The positions are small enough to verify by hand; `entailed` is brute force over all 0-1 assignments.
+"""
+
+from itertools import product
+from types import SimpleNamespace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import deduce
+from deduce.kernel import (
+    MAX_DEPTH,
+    MAX_WEIGHT,
+    Checked,
+    Constraint,
+    Counting,
+    Inference,
+    Model,
+    Position,
+    Supposition,
+    Swap,
+    check,
+    conclusions,
+    place,
+)
+
+
+def at_least(name, *candidates, bound=1):
+    return Constraint(name, tuple((c, 1) for c in candidates), bound, None)
+
+
+def at_most(name, *candidates, bound=1):
+    return Constraint(name, tuple((c, 1) for c in candidates), None, bound)
+
+
+def exactly(name, *candidates, bound=1):
+    return Constraint(name, tuple((c, 1) for c in candidates), bound, bound)
+
+
+# a = b - c = d, and z conflicts with a and d: the worked example of the counting rule.
+A, B, C, D, Z = range(5)
+WORKED = Model(
+    "abcdz",
+    [at_least("ab", A, B), at_least("cd", C, D), at_most("bc", B, C), at_most("za", Z, A), at_most("zd", Z, D)],
+)
+CHAIN = Counting(((0, 1), (1, 1)), ((2, 1), (3, 1), (4, 1)))
+
+
+def judge(model, inferences, live=None, true=0):
+    every = (1 << len(model.names)) - 1
+    grid = SimpleNamespace(model=model, live=every if live is None else live, true=true)
+    return check(grid, SimpleNamespace(inferences=tuple(inferences)))
+
+
+def refusal(model, inferences, live=None, true=0):
+    with pytest.raises(deduce.ProofError) as caught:
+        judge(model, inferences, live, true)
+    assert str(caught.value)
+    return caught.value
+
+
+def models(model, live, true):
+    """Every assignment that meets the rules, as bitsets."""
+    for values in product((0, 1), repeat=len(model.names)):
+        chosen = sum(1 << c for c, value in enumerate(values) if value)
+        if chosen & ~live or true & ~chosen:
+            continue
+        totals = [sum(a for c, a in rule.terms if values[c]) for rule in model.constraints]
+        if all(
+            (rule.lower is None or rule.lower <= total) and (rule.upper is None or total <= rule.upper)
+            for rule, total in zip(model.constraints, totals, strict=True)
+        ):
+            yield chosen
+
+
+def test_the_worked_example_holds():
+    checked = judge(WORKED, [Inference(CHAIN, (Z,))])
+    assert checked.after == Position(0b01111, 0)
+    assert not checked.contradiction
+    assert "1 eliminated" in repr(checked)
+
+
+def test_each_part_of_the_worked_example_is_needed():
+    for side in ("bases", "covers"):
+        full = getattr(CHAIN, side)
+        for i in range(len(full)):
+            parts = {"bases": CHAIN.bases, "covers": CHAIN.covers, side: full[:i] + full[i + 1 :]}
+            assert refusal(WORKED, [Inference(Counting(**parts), (Z,))]).step == (1,)
+
+
+def test_an_end_of_the_chain_is_not_concluded():
+    assert "no room for a" in str(refusal(WORKED, [Inference(CHAIN, (A,))]))
+
+
+def test_a_forced_candidate_is_true_and_clears_its_peers():
+    model = Model("abc", [exactly("one", 0, 1), at_most("bc", 1, 2)])
+    checked = judge(model, [Inference(Counting(((0, 1),), ()), (), (1,))], live=0b110)
+    assert checked.after == Position(0b010, 0b010)
+    assert "no way without b" in str(refusal(model, [Inference(Counting(((0, 1),), ()), (), (1,))]))
+
+
+def test_a_broken_rule_is_a_contradiction():
+    model = Model("ab", [exactly("one", 0, 1)])
+    checked = judge(model, [Inference(Counting(((0, 1),), ()))], live=0)
+    assert checked.contradiction
+    assert "no solution" in repr(checked)
+    assert "cannot stay within -1" in str(refusal(model, [Inference(Counting(((0, 1),), ()))]))
+
+
+def test_two_true_candidates_break_a_rule():
+    model = Model("ab", [exactly("one", 0, 1)])
+    assert judge(model, [Inference(Counting((), ((0, 1),)))], true=0b11).contradiction
+
+
+def test_weights_and_general_coefficients():
+    # 2a + 3b + 4c <= 5 and a + b + c >= 2: only a + b fits, so c is false, and then a and b are true.
+    model = Model("abc", [Constraint("load", ((0, 2), (1, 3), (2, 4)), None, 5), at_least("two", 0, 1, 2, bound=2)])
+    two_of_three = Counting(((1, 2),), ((0, 1),))
+    checked = judge(model, [Inference(two_of_three, (2,)), Inference(Counting(((1, 1),), ()), (), (0, 1))])
+    assert checked.after == Position(0b011, 0b011)
+    assert list(models(model, 0b111, 0)) == [0b011]
+
+
+def test_placing_clears_what_a_weighted_rule_has_no_room_for():
+    model = Model("abc", [Constraint("load", ((0, 3), (1, 2), (2, 1)), None, 4)])
+    assert place(model, Position(0b111, 0), 0) == Position(0b101, 0b001)
+    negative = Model("abc", [Constraint("load", ((0, 3), (1, 2), (2, -1)), None, 4)])
+    assert place(negative, Position(0b111, 0), 0) == Position(0b111, 0b001)
+    assert place(negative, Position(0b011, 0), 0) == Position(0b001, 0b001)
+    floor = Model("ab", [at_least("ab", 0, 1)])
+    assert place(floor, Position(0b11, 0), 0) == Position(0b11, 0b01)
+
+
+def test_a_true_candidate_counts_as_one():
+    model = Model("abc", [at_most("two", 0, 1, 2, bound=2)])
+    two_placed = Inference(Counting((), ((0, 1),)), (2,))
+    assert judge(model, [two_placed], true=0b011).after == Position(0b011, 0b011)
+    refusal(model, [two_placed], true=0b001)
+
+
+def test_a_supposition_refutes_its_candidate():
+    model = Model("abc", [at_least("bc", 1, 2), at_most("ab", 0, 1), at_most("ac", 0, 2)])
+    nothing_left = Inference(Counting(((0, 1),), ()))
+    assert judge(model, [Inference(Supposition(0, (nothing_left,)), (0,))]).after == Position(0b110, 0)
+
+
+def test_suppositions_nest_and_the_inner_scope_ends():
+    # One of a and b is true and so is one of c and d, but every pair of them clashes.
+    pairs = [at_most(f"{x}{y}", x, y) for x in (0, 1) for y in (2, 3)]
+    model = Model("abcd", [exactly("ab", 0, 1), exactly("cd", 2, 3), *pairs])
+    inner = Inference(Supposition(2, (Inference(Counting(((0, 1),), ())),)), (2,))
+    outer = Inference(Supposition(0, (Inference(Counting(((1, 1),), ())),)), (0,))
+    assert judge(model, [outer]).after == Position(0b1110, 0)
+    nested = Inference(Supposition(1, (Inference(Counting(((1, 1),), ())),)), (1,))
+    assert judge(model, [inner]).after == Position(0b1011, 0)
+    assert judge(model, [outer, nested, Inference(Counting(((0, 1),), ()))]).contradiction
+    leak = [Inference(Supposition(0, (Inference(Counting(((1, 1),), ())),)), (0,)), Inference(Counting(((1, 1),), ()))]
+    assert refusal(model, leak).step == (2,)
+
+
+@pytest.mark.parametrize(
+    ("inference", "needed"),
+    [
+        (Inference(CHAIN, (9,)), "a candidate of the model"),
+        (Inference(CHAIN, (-1,)), "a candidate of the model"),
+        (Inference(CHAIN, (True,)), "a candidate of the model"),
+        (Inference(CHAIN, (Z, Z)), "each candidate concluded once"),
+        (Inference(CHAIN, (Z,), (Z,)), "each candidate concluded once"),
+        (Inference(Counting((), ()), (Z,)), "at least one base or cover"),
+        (Inference(Counting(((7, 1),), ()), (Z,)), "a base among the constraints"),
+        (Inference(Counting((), ((-1, 1),)), (Z,)), "a cover among the constraints"),
+        (Inference(Counting(((0, 1), (0, 1)), ()), (Z,)), "each base listed once"),
+        (Inference(Counting(((2, 1),), ()), (Z,)), "a base with a bound on that side"),
+        (Inference(Counting((), ((0, 1),)), (Z,)), "a cover with a bound on that side"),
+        (Inference(Counting(((0, 0),), ()), (Z,)), "a whole weight from 1"),
+        (Inference(Counting(((0, -1),), ()), (Z,)), "a whole weight from 1"),
+        (Inference(Counting(((0, 1.0),), ()), (Z,)), "a whole weight from 1"),
+        (Inference(Counting(((0, True),), ()), (Z,)), "a whole weight from 1"),
+        (Inference(Counting(((0, MAX_WEIGHT + 1),), ()), (Z,)), "a whole weight from 1"),
+        (Inference(CHAIN), "a sum that cannot stay within 1"),
+        (Inference(Swap((A, B), (Z,)), (), (Z,)), "a counting argument or a supposition"),
+        (Inference("because", (Z,)), "a counting argument, a supposition or a swap"),
+        (Inference(Supposition(Z, ()), (Z,)), "a contradiction from z"),
+        (Inference(Supposition(Z, (Inference(CHAIN, (Z,)),)), (Z,)), "z still open"),
+        (Inference(Supposition(Z, (Inference(Counting((), ((3, 1),)), (A,)),)), (Z,)), "a still live"),
+        (Inference(Supposition(Z, (Inference(CHAIN),)), (A,)), "the conclusion that z is false"),
+        (Inference(Supposition(Z, (Inference(CHAIN),)), (), (Z,)), "the conclusion that z is false"),
+        (Inference(Supposition(Z, (Inference(CHAIN),))), "the conclusion that z is false"),
+        (Inference(Supposition(11, (Inference(CHAIN),)), (Z,)), "a candidate of the model"),
+    ],
+)
+def test_what_is_refused(inference, needed):
+    assert needed in refusal(WORKED, [inference]).missing
+
+
+def test_conclusions_must_be_news():
+    assert "z still live" in refusal(WORKED, [Inference(CHAIN, (Z,))], live=0b01111).missing
+    assert "z still open" in refusal(WORKED, [Inference(CHAIN, (Z,))], true=1 << Z).missing
+    assert "z still live" in refusal(WORKED, [Inference(Supposition(Z, ()), (Z,))], live=0b01111).missing
+
+
+def test_a_contradiction_ends_the_list():
+    model = Model("ab", [exactly("one", 0, 1), at_most("b", 1)])
+    broken = Inference(Counting(((0, 1),), ()))
+    assert "last inference" in refusal(model, [broken, broken], live=0).missing
+
+
+def test_a_proof_needs_an_inference_and_a_position():
+    assert "at least one inference" in refusal(WORKED, []).missing
+    for live, true in ((1 << 5, 0), (0b1, 0b10), (-1, 0), (True, 0), (1.0, 0)):
+        assert "live candidates of the model" in refusal(WORKED, [Inference(CHAIN, (Z,))], live, true).missing
+
+
+def test_nesting_is_bounded():
+    model = Model([f"x{i}" for i in range(MAX_DEPTH + 4)], [exactly("x", 0, 1)])
+    inference = Inference(Counting(((0, 1),), ()))
+    for candidate in range(2, MAX_DEPTH + 4):
+        inference = Inference(Supposition(candidate, (inference,)), (candidate,))
+    assert f"at most {MAX_DEPTH} deep" in refusal(model, [inference], live=(1 << MAX_DEPTH + 4) - 4).missing
+
+
+def test_only_check_makes_checked():
+    with pytest.raises(TypeError, match="only deduce.check"):
+        Checked(object(), Position(1, 0), Position(1, 0), contradiction=False)
+
+
+@pytest.mark.parametrize(
+    ("names", "rules", "said"),
+    [
+        ("aa", [], "same name"),
+        ("ab", [at_most("x", 0), at_most("x", 1)], "same name"),
+        ("ab", [at_most("x", 2)], "lacks"),
+        ("ab", [at_most("x", True)], "lacks"),
+        ("ab", [at_most("x", 0, 0)], "bad term for a"),
+        ("ab", [Constraint("x", ((0, 0),), 0, 1)], "bad term for a"),
+        ("ab", [Constraint("x", ((0, 1.5),), 0, 1)], "bad term for a"),
+        ("ab", [Constraint("x", ((0, 1),), 0.5, 1)], "no whole number"),
+        ("ab", [Constraint("x", ((0, 1),), 2, 1)], "at least 2 and at most 1"),
+    ],
+)
+def test_a_model_must_make_sense(names, rules, said):
+    with pytest.raises(ValueError, match=said):
+        Model(names, rules)
+
+
+@st.composite
+def sums(draw):
+    """A small random model, a position of it, and a random counting argument."""
+    size = draw(st.integers(2, 6))
+    rules = []
+    for number in range(draw(st.integers(1, 4))):
+        chosen = draw(st.lists(st.integers(0, size - 1), min_size=1, max_size=size, unique=True))
+        terms = tuple((c, draw(st.sampled_from([-2, -1, 1, 1, 1, 2, 3]))) for c in chosen)
+        lower = draw(st.none() | st.integers(-2, 3))
+        upper = draw(st.none() | st.integers(-1 if lower is None else lower, 5))
+        rules.append(Constraint(f"rule {number}", terms, lower, upper))
+    live = draw(st.integers(0, (1 << size) - 1))
+    true = live & draw(st.integers(0, (1 << size) - 1)) & draw(st.integers(0, (1 << size) - 1))
+    sides = []
+    for side in ("lower", "upper"):
+        usable = [n for n, rule in enumerate(rules) if getattr(rule, side) is not None]
+        sides.append(tuple((n, draw(st.integers(1, 3))) for n in usable if draw(st.booleans())))
+    return Model([f"x{i}" for i in range(size)], rules), Position(live, true), Counting(*sides)
+
+
+@given(sums())
+def test_whatever_the_counting_rule_concludes_is_entailed(case):
+    model, position, argument = case
+    if not argument.bases and not argument.covers:
+        return
+    inference = conclusions(model, position, argument)
+    found = list(models(model, *position))
+    if inference is None:
+        return
+    checked = judge(model, [inference], *position)
+    assert checked.contradiction == inference.contradiction
+    if inference.contradiction:
+        assert not found
+    for chosen in found:
+        assert not any(chosen >> c & 1 for c in inference.false)
+        assert all(chosen >> c & 1 for c in inference.true)
+        assert not chosen & ~checked.after.live, "clearing took away part of a solution"
+
+
+@given(sums(), st.integers(0, 5))
+def test_placing_never_loses_a_solution_that_holds_the_candidate(case, candidate):
+    model, position, _ = case
+    if candidate >= len(model.names) or not position.live >> candidate & 1:
+        return
+    after = place(model, position, candidate)
+    for chosen in models(model, *position):
+        if chosen >> candidate & 1:
+            assert not chosen & ~after.live
