@@ -279,6 +279,15 @@ class Checked:
         self.after = after
         self.contradiction = contradiction
 
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Checked):
+            return NotImplemented
+        mine = (self.before, self.after, self.contradiction)
+        return mine == (other.before, other.after, other.contradiction)
+
+    def __hash__(self) -> int:
+        return hash((self.before, self.after, self.contradiction))
+
     def __repr__(self) -> str:
         if self.contradiction:
             return "<Checked: the position has no solution>"

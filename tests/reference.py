@@ -253,13 +253,13 @@ def xyz_wings(board: Board) -> set[tuple[int, frozenset[int], int, frozenset[Can
     return found
 
 
-def w_wings(board: Board) -> dict[tuple[frozenset[int], frozenset[int], int, frozenset[Cand]], set[int]]:
-    """(pincers, feet, digit, eliminated) and every bridge with these feet.
+def w_wings(board: Board) -> dict[tuple[tuple[int, int], tuple[int, int], int, frozenset[Cand]], set[int]]:
+    """(pincers, feet, digit, eliminated) and every bridge with these feet, foot by foot with its pincer.
 
     Two cells {z, w} that share no house, and a house (the bridge) with two places of w (the feet) that see one each.
     """
-    found: dict[tuple[frozenset[int], frozenset[int], int, frozenset[Cand]], set[int]] = {}
-    pairs = [cell for cell, digits in board.notes.items() if len(digits) == 2]
+    found: dict[tuple[tuple[int, int], tuple[int, int], int, frozenset[Cand]], set[int]] = {}
+    pairs = [cell for cell, digits in sorted(board.notes.items()) if len(digits) == 2]
     for first, second in combinations(pairs, 2):
         if board.notes[first] != board.notes[second] or board.share(first, second):
             continue
@@ -269,9 +269,9 @@ def w_wings(board: Board) -> dict[tuple[frozenset[int], frozenset[int], int, fro
                 places = board.places(w, bridge)
                 if len(places) != 2 or {first, second} & set(places) or not gone:
                     continue
-                if any(board.share(p, first) and board.share(q, second) for p, q in permutations(places)):
-                    fact = (frozenset((first, second)), frozenset(places), z, gone)
-                    found.setdefault(fact, set()).add(bridge)
+                for p, q in permutations(places):
+                    if board.share(p, first) and board.share(q, second):
+                        found.setdefault(((first, second), (p, q), z, gone), set()).add(bridge)
     return found
 
 

@@ -16,7 +16,7 @@ NODE = 7.6
 """Half the width of the shape around a marked note."""
 
 _MARGIN = 24.0
-_BENDS = (0.0, 0.12, -0.12, 0.2, -0.2, 0.3, -0.3, 0.42, -0.42)
+_BENDS = (0.0, 0.12, -0.12, 0.2, -0.2, 0.3, -0.3, 0.42, -0.42, 0.7, -0.7)
 
 Point = tuple[float, float]
 
@@ -203,7 +203,7 @@ class Geometry:
         place = self.note(cell, digit)
         if place not in taken or place in (near, far):
             return 0.0
-        return 1.0 if hypot(x - place[0], y - place[1]) < NODE else 0.0
+        return 1.0 if max(abs(x - place[0]), abs(y - place[1])) < NODE + 2 else 0.0
 
 
 def _toward(start: Point, goal: Point, distance: float) -> Point:

@@ -24,7 +24,8 @@ _STYLE = """
 font:16px/1.5 system-ui,sans-serif;max-width:46rem;padding:.5rem 1rem}
 .deduce-walk img{max-width:100%;height:auto;display:block;margin:.6rem 0;border-radius:4px}
 .deduce-walk summary{cursor:pointer;font-weight:600;padding:.25rem 0}
-.deduce-walk summary:focus-visible,.deduce-walk nav :focus-visible{outline:3px solid #0072B2;outline-offset:2px}
+.deduce-walk summary:focus-visible,.deduce-walk nav :focus-visible,
+.deduce-steps:focus-visible{outline:3px solid #0072B2;outline-offset:2px}
 .deduce-walk code{font:14px/1.6 ui-monospace,monospace;overflow-wrap:anywhere}
 .deduce-walk details{border-top:1px solid #8888}
 .deduce-walk nav{display:flex;flex-wrap:wrap;gap:.4rem;align-items:center;padding:.5rem 0;position:sticky;top:0;
@@ -63,12 +64,14 @@ whole.textContent=list?'One step':'All steps';
 var n=all.length-2;said.textContent=now===0?'Start':now>n?'End':'Step '+now+' of '+n;
 if(list)all[now].scrollIntoView({block:'nearest'})}
 box.tabIndex=0;
-box.addEventListener('keydown',function(e){
+var whole_page=box.hasAttribute('data-page');
+(whole_page?document:box).addEventListener('keydown',function(e){
+if(whole_page&&e.target!==document.body&&!box.contains(e.target))return;
 if(e.target===jump||e.target===bar||e.altKey||e.ctrlKey||e.metaKey)return;
 var to={ArrowLeft:now-1,ArrowRight:now+1,Home:0,End:all.length-1}[e.key];
 if(to!==undefined){e.preventDefault();e.stopPropagation();go(to)}});
 addEventListener('beforeprint',function(){all.forEach(function(d){d.open=true})});
-go(0);if(box.hasAttribute('data-focus'))box.focus({preventScroll:true})})})();
+go(0)})})();
 """
 
 
@@ -117,12 +120,13 @@ def _body(walk: Walk, heading: str, *, opened: bool) -> str:
     frames = [_frame("Where it starts", _image(first, key=False), opened=True)]
     for number, step in enumerate(walk.steps, 1):
         frames.append(_frame(f"{number}. {headline(step.proof)}", _told(step.proof), opened=opened))
-    # On a page of its own the arrow keys work at once; in a notebook the focus is left where it is.
-    focus = " data-focus" if opened else ""
+    # On a page of its own the arrow keys work at once; in a notebook they first need the focus.
+    alone = " data-page" if opened else ""
     ended = f"<p>{escape(outcome(walk))}</p>\n{_image(last, key=False)}"
     frames.append(_frame("Where it ends", ended, opened=opened))
     return (
-        f'<style>{_STYLE}</style>\n<section class="deduce-walk deduce-steps" data-lm-suppress-shortcuts="true"{focus}>\n'
+        f"<style>{_STYLE}</style>\n"
+        f'<section class="deduce-walk deduce-steps" data-lm-suppress-shortcuts="true"{alone}>\n'
         f"<{heading}>{escape(_title(walk))}</{heading}>\n"
         f"<p>{escape(puzzle_line(walk.start))} {escape(capital(outcome(walk)))}</p>\n"
         f"<p><code>{escape(walk.start.line())}</code></p>\n"
