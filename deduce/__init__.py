@@ -4,12 +4,12 @@ A grid in text becomes a position over a graph of candidates; every deduction ma
 that a small trusted kernel checks and that can be named, drawn and written out.
 
 >>> import deduce
->>> grid = deduce.Grid.parse("12.. 34.. .... ..41")
+>>> grid = deduce.Grid.parse("..24......1..2..")
 >>> proof = next(deduce.find(grid))
 >>> print(proof)
-hidden single: +3r1c4
+hidden single: +2r2c1
 >>> deduce.check(grid, proof)
-<Checked: 1 placed, 4 eliminated or cleared>
+<Checked: 1 placed, 3 eliminated or cleared>
 """
 
 from __future__ import annotations

@@ -20,7 +20,7 @@ SOLVED, NOT_SOLVED, BAD_INPUT = 0, 1, 2
 NODES = 20_000
 
 
-class _Complaint(Exception):
+class _Complaint(Exception):  # noqa: N818 - a sentence for the user, not a failure of ours
     """One clear sentence about what the user gave."""
 
 

@@ -8,7 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-__all__ = ["BudgetSpent", "DeduceError", "GridError", "LayoutError", "PatternError", "ProofError"]
+__all__ = [
+    "BudgetSpent",
+    "DeduceError",
+    "ExchangeError",
+    "ExportError",
+    "GridError",
+    "LayoutError",
+    "PatternError",
+    "ProofError",
+]
 
 
 class DeduceError(Exception):
@@ -119,6 +128,52 @@ class ProofError(DeduceError, ValueError):
     def __str__(self) -> str:
         where = f"inference {'.'.join(map(str, self.step))}" if self.step else "the proof"
         return f"{where} is refused: needed {self.missing}, got {self.got}"
+
+
+class ExchangeError(DeduceError, ValueError):
+    """A proof document that cannot be read or written, with the path of what is wrong.
+
+    Parameters
+    ----------
+    path : str
+        Where in the document, such as ``steps[3].argument[0].bases[1]``; empty for the document as a whole.
+    problem : str
+        What was found there.
+    expected : str
+        What would have been right.
+    """
+
+    def __init__(self, path: str, problem: str, expected: str) -> None:
+        super().__init__(path, problem, expected)
+        self.path = path
+        self.problem = problem
+        self.expected = expected
+
+    def __str__(self) -> str:
+        return f"{self.path or 'the document'}: {self.problem}; expected {self.expected}"
+
+
+class ExportError(DeduceError, ValueError):
+    """A proof that a standard format cannot express.
+
+    Parameters
+    ----------
+    form : str
+        The format, such as ``"LRAT"``.
+    problem : str
+        What it cannot say.
+    advice : str
+        What to do instead.
+    """
+
+    def __init__(self, form: str, problem: str, advice: str) -> None:
+        super().__init__(form, problem, advice)
+        self.form = form
+        self.problem = problem
+        self.advice = advice
+
+    def __str__(self) -> str:
+        return f"{self.form} cannot carry this: {self.problem}; {self.advice}"
 
 
 class BudgetSpent(DeduceError, RuntimeError):  # noqa: N818 - it says what happened, not that something is wrong

@@ -223,7 +223,7 @@ def test_nesting_is_bounded():
 
 
 def test_only_check_makes_checked():
-    with pytest.raises(TypeError, match="only deduce.check"):
+    with pytest.raises(TypeError, match=r"only deduce\.check"):
         Checked(object(), Position(1, 0), Position(1, 0), contradiction=False)
 
 

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deduce import Grid, GridError, Layout, LayoutError
+from deduce import Grid, GridError, Layout, LayoutError, find
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.text import puzzles
 
@@ -104,7 +104,7 @@ def test_notes_enter_as_assumptions_and_are_named():
     noted = grid.without(["2r1c2", "3r1c2"])
     assert noted.notes(1, 2) == (4,)
     assert Grid.parse(noted.pencil()).assumed == noted.assumed
-    (proof,) = [p for p in __import__("deduce").find(noted, ["naked single"])]
+    (proof,) = find(noted, ["naked single"])
     assert [str(c) for c in proof.assumes] == ["2r1c2", "3r1c2"]
     assert "2r1c2 and 3r1c2" in proof.words()
     with pytest.raises(GridError, match="1r1c1 is placed"):
@@ -120,7 +120,7 @@ def test_stale_notes_are_cleared():
 
 
 @pytest.mark.parametrize(
-    "token", ["", "r4c7", "5", "0r1c1", "10r1c1", "5r0c1", "5r10c1", "5r4c", "5R4C7", "５r4c7", "5r4c7x"]
+    "token", ["", "r4c7", "5", "0r1c1", "10r1c1", "5r0c1", "5r10c1", "5r4c", "5R4C7", "\uff15r4c7", "5r4c7x"]
 )
 def test_bad_tokens_are_refused(token):
     with pytest.raises(GridError):
@@ -165,14 +165,13 @@ def test_files_of_puzzles():
     assert Grid.parse(puzzles(GRID.pencil())[0]) == GRID
 
 
-@given(st.text(alphabet="123456789.0_* |-+=[]{}#\nxG５²\t", max_size=200) | st.text(max_size=120))
+@given(st.text(alphabet="123456789.0_* |-+=[]{}#\nxG\uff15²\t", max_size=200) | st.text(max_size=120))
 def test_any_text_is_read_or_refused_with_a_grid_error(text):
     try:
         grid = Grid.parse(text)
-    except GridError as error:
-        assert str(error)
-    else:
-        assert Grid.parse(grid.pencil()) == grid
+    except GridError:
+        return
+    assert Grid.parse(grid.pencil()) == grid
 
 
 def test_a_grid_does_not_change():

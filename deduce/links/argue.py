@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
-from deduce.kernel import Counting, Inference
+from deduce.kernel import Counting, Inference, bits
 from deduce.proof import Chain, Link, Starting, conclude
 from deduce.puzzle.layout import Layout
 
@@ -38,7 +38,7 @@ def build_chain(layout: Layout, live: int, nodes: Sequence[int], *, loop: bool =
 
 
 def argue_chain(grid: Starting, layout: Layout, chain: Chain) -> tuple[Inference, ...]:
-    """Return everything that a chain concludes in a position, as counting arguments.
+    """Return what a chain concludes in a position, as counting arguments.
 
     Parameters
     ----------
@@ -53,8 +53,8 @@ def argue_chain(grid: Starting, layout: Layout, chain: Chain) -> tuple[Inference
     -------
     tuple of Inference
         For a loop one argument with all weak links as covers.  For a chain that returns to its start, the placement.
-        Otherwise one argument for each pair of houses through which candidates see the two ends.  Empty if nothing
-        falls.
+        Otherwise the candidates that see both ends fall, one argument for each pair of houses through which they do.
+        Empty if nothing falls.  A sum may prove more than that; what the chain does not tell is left out.
 
     Notes
     -----
@@ -80,8 +80,11 @@ def argue_chain(grid: Starting, layout: Layout, chain: Chain) -> tuple[Inference
         (bases if link.strong else covers)[link.constraints[0]] += 1
     first, last = chain.nodes[0], chain.nodes[-1]
     if first == last:
-        return conclude(grid, [_counting(bases, covers)])
-    return conclude(grid, (_counting(bases, covers + ends) for ends in _ends(grid, layout, first[0], last[0])))
+        return (Inference(_counting(bases, covers), (), first),)
+    return tuple(
+        Inference(_counting(bases, covers + ends), tuple(bits(fallen)))
+        for ends, fallen in _ends(grid, layout, first[0], last[0])
+    )
 
 
 def _useful(grid: Starting, layout: Layout, link: Link) -> tuple[int, ...]:
@@ -90,8 +93,8 @@ def _useful(grid: Starting, layout: Layout, link: Link) -> tuple[int, ...]:
     return tuple(n for n in link.constraints if (open_ & layout.masks[n]).bit_count() > 2) or link.constraints[:1]
 
 
-def _ends(grid: Starting, layout: Layout, first: int, last: int) -> Iterator[Counter[int]]:
-    """Yield the covers that join what sees both ends to them, the fewest sets that reach every victim."""
+def _ends(grid: Starting, layout: Layout, first: int, last: int) -> Iterator[tuple[Counter[int], int]]:
+    """Yield covers that join what sees both ends to them, each with the candidates that it reaches, until all are."""
     victims = grid.live & ~grid.true & layout.peers[first] & layout.peers[last] & ~(1 << first | 1 << last)
     both = set(layout.shared(first, last))
     while victims:
@@ -107,7 +110,7 @@ def _ends(grid: Starting, layout: Layout, first: int, last: int) -> Iterator[Cou
         if not reached:  # pragma: no cover - every victim shares a constraint with each end
             return
         victims &= ~reached
-        yield best
+        yield best, reached
 
 
 def _reached(layout: Layout, victims: int, covers: Iterable[int]) -> int:

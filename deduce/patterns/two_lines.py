@@ -36,7 +36,7 @@ def _skyscrapers(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Pro
                     continue
                 if _line_of(board, free, houses[cross].kind) == _line_of(board, free2, houses[cross].kind):
                     continue
-                if plane & board.seeing(free, free2) & ~(1 << near | 1 << near2):
+                if plane & board.seeing(free, free2):
                     roles = (
                         Role("digit", "digits", (digit,)),
                         Role("lines", "houses", (one, other)),
@@ -68,7 +68,7 @@ def _kites(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
             for near, free in (ends, ends[::-1]):
                 for near2, free2 in (theirs, theirs[::-1]):
                     region = _region(board, near, near2)
-                    if region is None or not plane & board.seeing(free, free2) & ~(1 << near | 1 << near2):
+                    if region is None or not plane & board.seeing(free, free2):
                         continue
                     roles = (
                         Role("digit", "digits", (digit,)),

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from itertools import combinations, product
 
-from deduce.kernel import Counting, bits
+from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.chains import chain_fault, chain_proof
-from deduce.patterns.finder import Finder, counted
+from deduce.patterns.finder import Finder
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -79,15 +79,17 @@ def _xyz_proof(board: Board, pivot: int, pincers: tuple[int, int], z: int) -> Pr
         digit = (board.digits[pincer] & ~(1 << z)).bit_length() - 1
         joints.append(layout.shared(layout.number(digit, pivot), layout.number(digit, pincer))[0])
     cells = (pivot, *pincers)
-    arguments = []
+    inferences = []
     left = board.planes[z] & board.seeing(*cells)
     while left:
         victim = (left & -left).bit_length() - 1
         houses = _fewest_houses(layout, victim, cells)
         covers = sorted({*joints, *(layout.house_constraint(h, z) for h in houses)})
-        arguments.append(Counting(tuple(sorted(bases)), tuple((number, 1) for number in covers)))
-        left &= ~_common(layout, houses)
-    return counted(board.grid, Pattern(XYZ_WING, _pivot_roles(pivot, pincers, z)), *arguments)
+        argument = Counting(tuple(sorted(bases)), tuple((number, 1) for number in covers))
+        fallen = left & _common(layout, houses)
+        inferences.append(Inference(argument, tuple(bits(board.shift(z, fallen)))))
+        left &= ~fallen
+    return Proof(board.grid, tuple(inferences), Pattern(XYZ_WING, _pivot_roles(pivot, pincers, z)))
 
 
 def _common(layout: Layout, houses: tuple[int, ...]) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from math import ceil, hypot, isqrt
 
 from deduce.puzzle.layout import Layout
@@ -133,7 +133,7 @@ class Geometry:
         near: Point,
         far: Point,
         *,
-        taken: Collection[Point] = (),
+        taken: Mapping[Point, float] | None = None,
         digits: Collection[int] = (),
         drawn: Sequence[Point] = (),
     ) -> tuple[str, list[Point]]:
@@ -143,8 +143,8 @@ class Geometry:
         ----------
         near, far : (float, float)
             The places of the two notes.
-        taken : collection of (float, float)
-            The places of all notes.
+        taken : mapping of (float, float) to float, optional
+            The places of all notes, and how bad it is to cross each.
         digits : collection of int
             The cells that hold a digit.
         drawn : sequence of (float, float)
@@ -158,7 +158,7 @@ class Geometry:
         least = float("inf")
         for bend in _BENDS:
             points, path = self._bent(near, far, bend)
-            cost = abs(bend) * 2 + sum(self._cost(point, near, far, taken, digits) for point in points)
+            cost = abs(bend) * 2 + sum(self._cost(point, near, far, taken or {}, digits) for point in points)
             for x, y in points:
                 if min(hypot(x - near[0], y - near[1]), hypot(x - far[0], y - far[1])) > NODE:
                     cost += 0.6 * any(abs(x - u) < 5 and abs(y - v) < 5 for u, v in drawn)
@@ -184,7 +184,9 @@ class Geometry:
         (x, y), (u, v), (p, q) = start, middle, end
         return points, f"M{figure(x)} {figure(y)}Q{figure(u)} {figure(v)} {figure(p)} {figure(q)}"
 
-    def _cost(self, point: Point, near: Point, far: Point, taken: Collection[Point], digits: Collection[int]) -> float:
+    def _cost(
+        self, point: Point, near: Point, far: Point, taken: Mapping[Point, float], digits: Collection[int]
+    ) -> float:
         """Return how much one point of a curve disturbs what stands there."""
         x, y = point
         column, row = int((x - self.left) // self.cell), int((y - self.top) // self.cell)
@@ -203,7 +205,7 @@ class Geometry:
         place = self.note(cell, digit)
         if place not in taken or place in (near, far):
             return 0.0
-        return 1.0 if max(abs(x - place[0]), abs(y - place[1])) < NODE + 2 else 0.0
+        return taken[place] if max(abs(x - place[0]), abs(y - place[1])) < NODE + 2 else 0.0
 
 
 def _toward(start: Point, goal: Point, distance: float) -> Point:

@@ -188,7 +188,8 @@ def _links(scene: Scene, place: Geometry) -> Iterable[str]:
     """Draw the links, all halos first so that no link is cut by its neighbour's."""
     if not scene.ties:
         return
-    taken = {place.note(note.cell, note.digit) for note in scene.notes}
+    # A link behind another candidate of the chain would seem to lead there, which is worse than crossing a plain note.
+    taken = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 4.0 for note in scene.notes}
     digits = {digit.cell for digit in scene.digits}
     paths: list[tuple[bool, str]] = []
     drawn: list[Point] = []

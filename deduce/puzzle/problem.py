@@ -33,7 +33,7 @@ def to_problem(grid: Grid) -> Problem:
 
     Examples
     --------
-    >>> problem = to_problem(Grid.parse("12.. 34.. .... ..41"))
+    >>> problem = to_problem(Grid.parse("..24......1..2.."))
     >>> problem.getSolution()["r1c4"]
     3
     """

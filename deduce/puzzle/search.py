@@ -52,8 +52,8 @@ def solutions(
 
     Examples
     --------
-    >>> [solved.line() for solved in solutions(Grid.parse("12..34...1...2.."))]
-    ['1243342121344312', '1243342141322314']
+    >>> [solved.line() for solved in solutions(Grid.parse("12..34.........."), 3)]
+    ['1234341221434321', '1234341223414123', '1234341241232341']
     """
     if limit is not None and limit < 0:
         raise ValueError(f"limit is {limit}; give a number of solutions, or None for all of them")

@@ -150,8 +150,8 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
 
     Examples
     --------
-    >>> walk(Grid.parse("12.. 34.. .... ..41"), patterns=["hidden single"])
-    <Walk: solved after 10 steps>
+    >>> walk(Grid.parse("..24......1..2.."), patterns=["hidden single"])
+    <Walk: solved after 12 steps>
     """
     if budget is not None and budget < 0:
         raise ValueError(f"budget is {budget}; give a number of steps, or None for as many as are needed")

@@ -86,9 +86,9 @@ def test_a_key_names_only_the_marks_that_occur() -> None:
 def test_links_avoid_a_note_that_stands_in_the_way() -> None:
     place = Geometry(Layout.standard())
     near, between, far = (place.note(cell, 5) for cell in (0, 4, 8))
-    free, _ = place.curve(near, far, taken={near, far})
-    bent, points = place.curve(near, far, taken={near, between, far})
-    again, _ = place.curve(near, far, taken={near, between, far}, drawn=points)
+    free, _ = place.curve(near, far, taken={near: 1.0, far: 1.0})
+    bent, points = place.curve(near, far, taken={near: 1.0, between: 1.0, far: 1.0})
+    again, _ = place.curve(near, far, taken={near: 1.0, between: 1.0, far: 1.0}, drawn=points)
     level = near[1]
     assert abs(float(free.split("Q")[1].split()[1]) - level) < 1
     assert abs(float(bent.split("Q")[1].split()[1]) - level) > 14
