@@ -34,7 +34,7 @@ def to_problem(grid: Grid) -> Problem:
     Examples
     --------
     >>> problem = to_problem(Grid.parse("..24......1..2.."))
-    >>> problem.getSolution()["r1c4"]
+    >>> problem.getSolution()["r1c1"]
     3
     """
     from constraint import AllDifferentConstraint, Problem
