@@ -10,7 +10,7 @@ counting
 supposition
     one candidate, supposed true, leads through a list of inferences to a contradiction;
 swap
-    a filling that could be exchanged for another (the rule that needs a unique solution; refused by name for now).
+    a filling that could be exchanged for another without any rule noticing, in a puzzle with one solution.
 
 The counting rule.  Over the live candidates the chosen constraints add up to::
 
@@ -21,6 +21,11 @@ A candidate known to be true counts as 1.  With ``m`` the least value that the l
 ``a_c > 0`` and ``m + a_c > slack`` is false, one with ``a_c < 0`` and ``m - a_c > slack`` is true, and ``m > slack`` is
 a contradiction.
 
+The swap rule.  Let the puzzle have exactly one solution, and take a pattern of candidates, none of them given, and some
+exits.  If no exit were true, the solution would fill the pattern in one of a few ways.  When for each of these another
+filling of the pattern gives every constraint the same total, exchanging one for the other would make a second solution.
+So at least one exit is true, and that serves as a base in sums.
+
 The clearing rule.  When a candidate becomes true, every candidate for which one of its constraints has no room left
 falls.  That is the counting rule with this one constraint as the only cover, so it is applied at once and needs no
 words.
@@ -28,7 +33,7 @@ words.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, Protocol
 
@@ -36,6 +41,8 @@ from deduce.errors import ProofError
 
 __all__ = [
     "MAX_DEPTH",
+    "MAX_PATTERN",
+    "MAX_TRIALS",
     "MAX_WEIGHT",
     "Argument",
     "Checked",
@@ -57,7 +64,13 @@ MAX_DEPTH = 32
 """How deep suppositions may nest; deeper ones are refused."""
 
 MAX_WEIGHT = 2**31 - 1
-"""The largest weight that a base or cover may be given."""
+"""The largest weight that a base, cover or swap may be given."""
+
+MAX_PATTERN = 64
+"""How many candidates the pattern of a swap may have."""
+
+MAX_TRIALS = 100_000
+"""How many partial fillings may be tried to verify a swap; a swap that needs more is refused."""
 
 
 def bits(mask: int) -> list[int]:
@@ -174,10 +187,13 @@ class Counting:
         Constraint number and weight (at least 1), taken for the at-least side.
     covers : tuple of (int, int)
         Constraint number and weight (at least 1), taken for the at-most side.
+    swaps : tuple of (Swap, int)
+        Swap and weight (at least 1): "at least one of its exits is true", taken as one more base.
     """
 
     bases: tuple[tuple[int, int], ...]
     covers: tuple[tuple[int, int], ...]
+    swaps: tuple[tuple[Swap, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,13 +219,14 @@ class Swap:
     Parameters
     ----------
     pattern : tuple of int
-        The candidates whose fillings could be exchanged.
+        The candidates whose fillings could be exchanged, at most `MAX_PATTERN`; none of them is given, but they may be
+        placed or dead.
     exits : tuple of int
-        The live candidates outside the pattern, one of which must be true.
+        The candidates outside the pattern, one of which must be true.
 
     Notes
     -----
-    The type is fixed here so that proofs can carry it; :func:`check` refuses it by name until its rule is written.
+    By itself a swap concludes its exit if there is just one, or a contradiction if there is none.
     """
 
     pattern: tuple[int, ...]
@@ -250,6 +267,8 @@ class _Grid(Protocol):
     def live(self) -> int: ...
     @property
     def true(self) -> int: ...
+    @property
+    def givens(self) -> int: ...
 
 
 class _Proof(Protocol):
@@ -305,7 +324,8 @@ def check(grid: _Grid, proof: _Proof) -> Checked:
     Parameters
     ----------
     grid : Grid
-        Anything with a `model` and the bitsets `live` and `true`.
+        Anything with a `model` and the bitsets `live`, `true` and `givens` (the candidates that the puzzle itself
+        places; only swaps ask for them).
     proof : Proof
         Anything with a tuple of `inferences`; they are read in order, each in the position that the earlier ones left.
 
@@ -329,17 +349,17 @@ def check(grid: _Grid, proof: _Proof) -> Checked:
         raise ProofError((), "live candidates of the model, the true ones among them", "a position that is neither")
     if not proof.inferences:
         raise ProofError((), "at least one inference", "none")
-    after, contradiction = _advance(grid.model, before, proof.inferences, ())
+    after, contradiction = _advance(grid, before, proof.inferences, ())
     return Checked(_KEY, before, after, contradiction)
 
 
 def _advance(
-    model: Model, position: Position, inferences: Sequence[Inference], path: tuple[int, ...]
+    grid: _Grid, position: Position, inferences: Sequence[Inference], path: tuple[int, ...]
 ) -> tuple[Position, bool]:
     """Follow inferences from a position; say where they lead and whether they end in a contradiction."""
     for number, inference in enumerate(inferences, 1):
         step = (*path, number)
-        _verify(model, position, inference, step)
+        _verify(grid, position, inference, step)
         if inference.contradiction:
             if number < len(inferences):
                 raise ProofError(step, "the contradiction to be the last inference", f"{len(inferences)} inferences")
@@ -349,12 +369,13 @@ def _advance(
             live &= ~(1 << candidate)
         position = Position(live, position.true)
         for candidate in inference.true:
-            position = place(model, position, candidate)
+            position = place(grid.model, position, candidate)
     return position, False
 
 
-def _verify(model: Model, position: Position, inference: Inference, step: tuple[int, ...]) -> None:
+def _verify(grid: _Grid, position: Position, inference: Inference, step: tuple[int, ...]) -> None:
     """Raise ProofError unless `inference` holds in `position`."""
+    model = grid.model
     concluded = (*inference.false, *inference.true)
     for candidate in concluded:
         _known(model, candidate, step)
@@ -366,21 +387,24 @@ def _verify(model: Model, position: Position, inference: Inference, step: tuple[
         if position.true >> candidate & 1:
             raise ProofError(step, f"{model.names[candidate]} still open", "a candidate that is already placed")
     argument = inference.argument
+    if isinstance(argument, Swap):
+        argument = Counting((), (), ((argument, 1),))
     if isinstance(argument, Counting):
-        _verify_counting(model, position, inference, argument, step)
+        _verify_counting(grid, position, inference, argument, step)
     elif isinstance(argument, Supposition):
-        _verify_supposition(model, position, inference, argument, step)
-    elif isinstance(argument, Swap):
-        raise ProofError(step, "a counting argument or a supposition", "a swap, which this kernel does not verify yet")
+        _verify_supposition(grid, position, inference, argument, step)
     else:
         raise ProofError(step, "a counting argument, a supposition or a swap", type(argument).__name__)
 
 
 def _verify_counting(
-    model: Model, position: Position, inference: Inference, argument: Counting, step: tuple[int, ...]
+    grid: _Grid, position: Position, inference: Inference, argument: Counting, step: tuple[int, ...]
 ) -> None:
-    """Refuse unless the sum of the bases and covers yields every conclusion."""
+    """Refuse unless the sum of bases, covers and swaps yields every conclusion."""
+    model = grid.model
     weights, slack = coefficients(model, argument, step)
+    for swap, _ in argument.swaps:
+        _verify_swap(grid, position, swap, step)
     least = _least(position, weights)
     if inference.contradiction and least <= slack:
         raise ProofError(step, f"a sum that cannot stay within {slack}", f"a sum that can be {least}")
@@ -397,18 +421,86 @@ def _verify_counting(
 
 
 def _verify_supposition(
-    model: Model, position: Position, inference: Inference, argument: Supposition, step: tuple[int, ...]
+    grid: _Grid, position: Position, inference: Inference, argument: Supposition, step: tuple[int, ...]
 ) -> None:
     """Refuse unless supposing the candidate leads to a contradiction, and only its falsehood is concluded."""
+    model = grid.model
     if len(step) > MAX_DEPTH:
         raise ProofError(step, f"suppositions nested at most {MAX_DEPTH} deep", "a deeper one")
     candidate = argument.candidate
     _known(model, candidate, step)
     if inference.true or inference.false != (candidate,):
         raise ProofError(step, f"the conclusion that {model.names[candidate]} is false", "another conclusion")
-    _, contradiction = _advance(model, place(model, position, candidate), argument.inferences, step)
+    _, contradiction = _advance(grid, place(model, position, candidate), argument.inferences, step)
     if not contradiction:
         raise ProofError(step, f"a contradiction from {model.names[candidate]}", "inferences that end without one")
+
+
+def _verify_swap(grid: _Grid, position: Position, swap: Swap, step: tuple[int, ...]) -> None:
+    """Refuse unless every filling that the pattern can have without an exit can be exchanged for another one."""
+    model = grid.model
+    named = (*swap.pattern, *swap.exits)
+    for candidate in named:
+        _known(model, candidate, step)
+    if len(set(named)) != len(named):
+        raise ProofError(step, "each candidate of a swap named once", "one named twice")
+    if len(swap.pattern) > MAX_PATTERN:
+        raise ProofError(step, f"a swap over at most {MAX_PATTERN} candidates", str(len(swap.pattern)))
+    for candidate in swap.pattern:
+        if grid.givens >> candidate & 1:
+            raise ProofError(step, "a swap over candidates that are not given", model.names[candidate])
+    # Candidates of one constraint stand together, so that a filling that breaks it is dropped early.
+    pattern = sorted(swap.pattern, key=lambda c: (model.touching[c], c))
+    rows = []
+    for number in sorted({number for c in pattern for number in model.touching[c]}):
+        constraint = model.constraints[number]
+        terms = dict(constraint.terms)
+        outside = [(c, a) for c, a in constraint.terms if c not in named and position.live >> c & 1]
+        fixed = sum(a for c, a in outside if position.true >> c & 1)
+        loose = [a for c, a in outside if not position.true >> c & 1]
+        low = -_ENDLESS if constraint.lower is None else constraint.lower - fixed - sum(a for a in loose if a > 0)
+        high = _ENDLESS if constraint.upper is None else constraint.upper - fixed - sum(a for a in loose if a < 0)
+        rows.append(([terms.get(c, 0) for c in pattern], low, high))
+    possible = [(1,) if position.true >> c & 1 else (0, 1) if position.live >> c & 1 else (0,) for c in pattern]
+    trials = [MAX_TRIALS]
+    for filling in _fillings(rows, possible, trials, step):
+        totals = [sum(a for a, value in zip(row, filling, strict=True) if value) for row, _, _ in rows]
+        same = [(row, total, total) for (row, _, _), total in zip(rows, totals, strict=True)]
+        if all(other == filling for other in _fillings(same, [(0, 1)] * len(pattern), trials, step)):
+            chosen = " ".join(model.names[c] for c, value in zip(pattern, filling, strict=True) if value)
+            raise ProofError(step, "another filling for each one without an exit", f"{chosen or 'none'} alone")
+
+
+_ENDLESS = 2**63
+
+
+def _fillings(
+    rows: list[tuple[list[int], int, int]],
+    possible: Sequence[tuple[int, ...]],
+    trials: list[int],
+    step: tuple[int, ...],
+) -> Iterator[tuple[int, ...]]:
+    """Yield each choice of 0 or 1 for the pattern's candidates that keeps every row within its bounds."""
+    size = len(possible)
+    least = [[sum(a for a in row[i:] if a < 0) for i in range(size + 1)] for row, _, _ in rows]
+    most = [[sum(a for a in row[i:] if a > 0) for i in range(size + 1)] for row, _, _ in rows]
+
+    def extend(chosen: tuple[int, ...], sums: list[int]) -> Iterator[tuple[int, ...]]:
+        trials[0] -= 1
+        if trials[0] < 0:
+            raise ProofError(step, f"a swap that {MAX_TRIALS} trials settle", "a larger one")
+        at = len(chosen)
+        for (_, low, high), total, down, up in zip(rows, sums, least, most, strict=True):
+            if total + down[at] > high or total + up[at] < low:
+                return
+        if at == size:
+            yield chosen
+            return
+        for value in possible[at]:
+            further = [total + value * row[at] for (row, _, _), total in zip(rows, sums, strict=True)]
+            yield from extend((*chosen, value), further)
+
+    yield from extend((), [0] * len(rows))
 
 
 def coefficients(model: Model, argument: Counting, step: tuple[int, ...] = ()) -> tuple[dict[int, int], int]:
@@ -425,9 +517,9 @@ def coefficients(model: Model, argument: Counting, step: tuple[int, ...] = ()) -
     ------
     ProofError
         Refused when a constraint is not in the model, is listed twice on one side, lacks the side it is used for, or
-        has a weight that is not a whole number from 1 to `MAX_WEIGHT`; and when there is neither base nor cover.
+        has a weight that is not a whole number from 1 to `MAX_WEIGHT`; and when there is nothing to add up.
     """
-    if not argument.bases and not argument.covers:
+    if not argument.bases and not argument.covers and not argument.swaps:
         raise ProofError(step, "at least one base or cover", "an empty sum")
     weights: dict[int, int] = {}
     slack = 0
@@ -449,6 +541,12 @@ def coefficients(model: Model, argument: Counting, step: tuple[int, ...] = ()) -
             slack += signed * bound
             for candidate, coefficient in constraint.terms:
                 weights[candidate] = weights.get(candidate, 0) + signed * coefficient
+    for swap, weight in argument.swaps:
+        if not _whole(weight) or not 1 <= weight <= MAX_WEIGHT:
+            raise ProofError(step, f"a whole weight from 1 to {MAX_WEIGHT} for a swap", repr(weight))
+        slack -= weight
+        for candidate in swap.exits:
+            weights[candidate] = weights.get(candidate, 0) - weight
     return weights, slack
 
 

@@ -108,10 +108,14 @@ class Link:
     constraints : tuple of int
         Numbers of constraints of the model; for a strong link one of them is used, a weak link of a continuous loop
         makes every one of them exclusive.
+    covers : tuple of int, optional
+        For a strong link through an almost locked set: then all of `constraints`, its cells, are bases, and these,
+        its other digits, are covers.
     """
 
     strong: bool
     constraints: tuple[int, ...]
+    covers: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,11 +149,14 @@ class Pattern:
         The parts, in the order in which the pattern's definition names them.
     chain : Chain, optional
         The chain, where the pattern is one.
+    also : tuple of str, optional
+        The other names of the catalogue that the same chain fits, the simplest first.
     """
 
     name: str
     roles: tuple[Role, ...] = ()
     chain: Chain | None = None
+    also: tuple[str, ...] = ()
 
     def role(self, name: str) -> tuple[int, ...]:
         """Return the items of one role; empty if the pattern has no such role.
@@ -205,7 +212,15 @@ class Proof:
     @property
     def assumes_unique(self) -> bool:
         """Whether the proof rests on the puzzle having one solution only."""
-        return any(isinstance(argument, Swap) for argument in _all_arguments(self.inferences))
+        return any(
+            isinstance(argument, Swap) or (isinstance(argument, Counting) and bool(argument.swaps))
+            for argument in _all_arguments(self.inferences)
+        )
+
+    @property
+    def also(self) -> tuple[str, ...]:
+        """The other names that the same deduction could be given, the simplest first."""
+        return self.pattern.also
 
     @property
     def premises(self) -> tuple[str, ...]:
@@ -260,6 +275,19 @@ class Proof:
         from deduce.pictures import picture
 
         return picture(self)
+
+    def to_json(self) -> str:
+        """Return the proof, with the exact position that it stands in, as a JSON document."""
+        from deduce.exchange import proof_to_json
+
+        return proof_to_json(self)
+
+    @classmethod
+    def from_json(cls, text: str) -> Proof:
+        """Read a proof from a JSON document that holds one step; nothing is verified before it is checked."""
+        from deduce.exchange import proof_from_json
+
+        return proof_from_json(text)
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
         from deduce.pictures import proof_bundle
@@ -352,7 +380,28 @@ def _absent(model: Model, position: Position, inferences: Sequence[Inference]) -
             for candidate, weight in weights.items():
                 if weight < 0 and not position.live >> candidate & 1:
                     needed |= 1 << candidate
-        elif isinstance(argument, Supposition):
+            for swap, _ in argument.swaps:
+                needed |= _absent_from_swap(model, position, swap)
+        elif isinstance(argument, Swap):
+            needed |= _absent_from_swap(model, position, argument)
+        else:
             needed |= _absent(model, place(model, position, argument.candidate), argument.inferences)
         position = _after(model, position, inference)
+    return needed
+
+
+def _absent_from_swap(model: Model, position: Position, swap: Swap) -> int:
+    """Return the candidates whose absence a swap uses: dead ones of the pattern, and those that would ease a rule.
+
+    A rule whose at-least side already has room outside pattern and exits asks nothing of the pattern, so it is not
+    eased by one candidate more.
+    """
+    needed = sum(1 << c for c in swap.pattern if not position.live >> c & 1)
+    named = {*swap.pattern, *swap.exits}
+    for number in {number for c in swap.pattern for number in model.touching[c]}:
+        constraint = model.constraints[number]
+        outside = [(c, a) for c, a in constraint.terms if c not in named and a > 0]
+        room = sum(a for c, a in outside if position.live >> c & 1)
+        if constraint.lower is not None and constraint.lower > room:
+            needed |= sum(1 << c for c, _ in outside if not position.live >> c & 1)
     return needed

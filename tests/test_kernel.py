@@ -49,9 +49,9 @@ WORKED = Model(
 CHAIN = Counting(((0, 1), (1, 1)), ((2, 1), (3, 1), (4, 1)))
 
 
-def judge(model, inferences, live=None, true=0):
+def judge(model, inferences, live=None, true=0, givens=0):
     every = (1 << len(model.names)) - 1
-    grid = SimpleNamespace(model=model, live=every if live is None else live, true=true)
+    grid = SimpleNamespace(model=model, live=every if live is None else live, true=true, givens=givens)
     return check(grid, SimpleNamespace(inferences=tuple(inferences)))
 
 
@@ -181,7 +181,10 @@ def test_suppositions_nest_and_the_inner_scope_ends():
         (Inference(Counting(((0, True),), ()), (Z,)), "a whole weight from 1"),
         (Inference(Counting(((0, MAX_WEIGHT + 1),), ()), (Z,)), "a whole weight from 1"),
         (Inference(CHAIN), "a sum that cannot stay within 1"),
-        (Inference(Swap((A, B), (Z,)), (), (Z,)), "a counting argument or a supposition"),
+        (Inference(Counting((), (), ((Swap((A,), (Z,)), 0),)), (Z,)), "a whole weight from 1"),
+        (Inference(Swap((A, B), (9,)), (), (Z,)), "a candidate of the model"),
+        (Inference(Swap((A, B), (A,)), (), (Z,)), "each candidate of a swap named once"),
+        (Inference(Swap((A, B), (Z,)), (), (Z,)), "another filling for each one without an exit"),
         (Inference("because", (Z,)), "a counting argument, a supposition or a swap"),
         (Inference(Supposition(Z, ()), (Z,)), "a contradiction from z"),
         (Inference(Supposition(Z, (Inference(CHAIN, (Z,)),)), (Z,)), "z still open"),
