@@ -16,7 +16,7 @@ class Reach:
     Parameters
     ----------
     falls : dict of int to int
-        For each candidate with a strong link the bitset of the candidates that are false whenever it is false.
+        For each node with a strong link the bitset of the nodes that are false whenever it is false.
     false : int
         Bitset of the candidates that a chain eliminates.
     true : int
@@ -24,9 +24,16 @@ class Reach:
 
     Notes
     -----
-    On a position with a solution, `false` and `true` are exactly what the two-candidate clauses of the links entail:
-    a set of two-candidate clauses that can be met entails a literal if and only if the opposite literal leads to it
-    along implications (Aspvall, Plass and Tarjan 1979), and that path is the chain.
+    The completeness theorem.  Give each node a variable, and write down for each strong link that one of its two nodes
+    is true, for each weak link that one is false, and for each node whose candidates all belong to another node that
+    the other is true if it is.  If these clauses can all be met (in a position with a solution they can), `false` and
+    `true` are exactly the candidates that they entail to be false and to be true.
+
+    A set of clauses with two literals each that can be met entails a literal if and only if the opposite literal leads
+    to it along implications (Aspvall, Plass and Tarjan 1979).  Without the last kind of clause that path is the chain.
+    With them nothing is gained: a path that goes from a node to one around it can go straight to what conflicts with
+    the outer one, since all of that conflicts with the inner one; and a path that goes from a node being false to an
+    inner one being false can come straight from what conflicts with the outer one.
     """
 
     falls: dict[int, int]
@@ -45,24 +52,21 @@ def closure(links: Links) -> Reach:
     Returns
     -------
     Reach
-        Which candidates fall with which, and what chains conclude from it.
+        Which nodes fall with which, and what chains conclude from it.
 
     Notes
     -----
     One hop leads from "a is false" over a strong link to "b is true" and over b's weak links to the candidates that
     fall.  The set reached from a is closed by a search that swallows whole the sets of candidates closed before it, so
-    after the first candidate of a connected part the others cost a few operations each: about n hops of one bitset
-    union in all on usual positions, n squared at worst, for n candidates with a strong link.
+    after the first node of a connected part the others cost a few operations each: about n hops of one bitset union in
+    all on usual positions, n squared at worst, for n nodes with a strong link.
 
     References
     ----------
     .. [1] B. Aspvall, M. F. Plass, R. E. Tarjan, "A linear-time algorithm for testing the truth of certain quantified
        boolean formulas", Information Processing Letters 8 (1979) 121-123.
     """
-    strong, weak, live = links.strong, links.weak, links.live
-    active = 0
-    for a in strong:
-        active |= 1 << a
+    strong, weak, live, active = links.strong, links.weak, links.live, links.active
     hop = {}
     for a, partners in strong.items():
         fall = 0
@@ -91,4 +95,4 @@ def closure(links: Links) -> Reach:
         false |= weak[a] & fall
         if strong[a] & fall:
             true |= 1 << a
-    return Reach(falls, false, true)
+    return Reach(falls, links.only_singles(false), links.only_singles(true))

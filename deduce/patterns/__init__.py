@@ -1,6 +1,18 @@
-"""The named patterns: one module for each family, and the ordered catalogue."""
+"""The named patterns: one module for each family, the ordered catalogue, and the search for one chain."""
 
+from deduce.patterns.asking import Answer, Found, chain_for, chains_for
 from deduce.patterns.catalogue import CATALOGUE, NAMES, choose, fault, find
 from deduce.patterns.finder import Finder
 
-__all__ = ["CATALOGUE", "NAMES", "Finder", "choose", "fault", "find"]
+__all__ = [
+    "CATALOGUE",
+    "NAMES",
+    "Answer",
+    "Finder",
+    "Found",
+    "chain_for",
+    "chains_for",
+    "choose",
+    "fault",
+    "find",
+]

@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import Any, TypeVar
 
 from deduce.kernel import bits
-from deduce.links import Links, Reach, all_links, cell_links, closure, digit_links
+from deduce.links import (
+    AlmostLocked,
+    Links,
+    Reach,
+    Shape,
+    all_links,
+    almost_locked_sets,
+    cell_links,
+    closure,
+    constraints_holding,
+    digit_links,
+    restricted_commons,
+    set_links,
+    shape_of,
+)
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
 __all__ = ["Board", "Scope", "by_digit", "by_house", "everywhere", "house_order"]
+
+_Result = TypeVar("_Result")
 
 
 class Board:
@@ -31,6 +49,15 @@ class Board:
         self.grid = grid
         self.layout = grid.layout
         self.open = grid.live & ~grid.true
+        self._conflicts: dict[int, int] = {}
+        self._remembered: dict[tuple[object, ...], Any] = {}
+
+    def remember(self, key: tuple[object, ...], work: Callable[[], _Result]) -> _Result:
+        """Return what `work` returned for this key, working it out only once: for what two finders have in common."""
+        if key not in self._remembered:
+            self._remembered[key] = work()
+        found: _Result = self._remembered[key]
+        return found
 
     @cached_property
     def planes(self) -> tuple[int, ...]:
@@ -102,6 +129,78 @@ class Board:
     def digit_links(self, digit: int) -> Links:
         """Return the links of X-chains on one digit."""
         return digit_links(self.grid, digit)
+
+    @cached_property
+    def shape(self) -> Shape:
+        """What the search for sets reads of the layout."""
+        return shape_of(self.layout)
+
+    @cached_property
+    def almost_locked(self) -> tuple[AlmostLocked, ...]:
+        """The almost locked sets of one to four cells, those with fewer cells first, then by their cells."""
+        return almost_locked_sets(self.layout, self.open)
+
+    @cached_property
+    def restricted(self) -> list[dict[int, int]]:
+        """For each of these sets and of its digits those with which it is a restricted common digit (bitset)."""
+        return restricted_commons(self.layout, self.almost_locked)
+
+    @cached_property
+    def _seeing_sets(self) -> dict[int, list[AlmostLocked]]:
+        """For each candidate the almost locked sets all of whose places of its digit conflict with it."""
+        found: dict[int, list[AlmostLocked]] = {}
+        for one in self.almost_locked:
+            for places in one.places:
+                for candidate in bits(self.conflicts(places) & self.plane_of(places)):
+                    found.setdefault(candidate, []).append(one)
+        return found
+
+    def plane_of(self, node: int) -> int:
+        """Return all candidates of the digit of a node (a bitset)."""
+        cells = self.layout.cells
+        return ((1 << cells) - 1) << (node.bit_length() - 1) // cells * cells
+
+    def sets_seeing(self, candidate: int) -> list[AlmostLocked]:
+        """Return the almost locked sets all of whose places of a candidate's digit conflict with it, in order."""
+        return self._seeing_sets.get(candidate, [])
+
+    def conflicts(self, node: int) -> int:
+        """Return the open candidates that one constraint holds together with all of a node of one digit (bitsets)."""
+        found = self._conflicts.get(node)
+        if found is None:
+            if node & (node - 1):
+                found = 0
+                for number in constraints_holding(self.shape, node):
+                    found |= self.layout.masks[number]
+            else:
+                found = self.layout.peers[node.bit_length() - 1]
+            found &= self.open & ~node
+            self._conflicts[node] = found
+        return found
+
+    @cached_property
+    def group_links(self) -> Links:
+        """All links between single candidates and groups."""
+        return set_links(self.grid, groups=True)
+
+    @cached_property
+    def group_reach(self) -> Reach:
+        """What chains over `group_links` conclude."""
+        return closure(self.group_links)
+
+    def group_digit_links(self, digit: int) -> Links:
+        """Return the links of grouped X-chains on one digit."""
+        return set_links(self.grid, groups=True, digit=digit)
+
+    @cached_property
+    def set_links(self) -> Links:
+        """All links between single candidates, groups, and places in almost locked sets."""
+        return set_links(self.grid, groups=True, almost_locked_sets=True)
+
+    @cached_property
+    def set_reach(self) -> Reach:
+        """What chains over `set_links` conclude."""
+        return closure(self.set_links)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,15 +4,34 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from deduce.errors import PatternError
-from deduce.patterns import chains, dead_end, fish, locked, singles, subsets, two_lines, wings
+from deduce.links import argue_chain
+from deduce.patterns import (
+    almost_locked,
+    blossom,
+    chains,
+    crossing_sets,
+    dead_end,
+    empty_rectangle,
+    finned_fish,
+    fish,
+    locked,
+    remote_pairs,
+    set_chains,
+    singles,
+    subsets,
+    two_lines,
+    wings,
+)
 from deduce.patterns.board import Board
 from deduce.patterns.finder import Finder
-from deduce.proof import Proof
+from deduce.patterns.naming import fitting, readings
+from deduce.proof import Chain, Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["CATALOGUE", "NAMES", "Barren", "choose", "fault", "find", "first"]
+__all__ = ["CATALOGUE", "NAMES", "Barren", "choose", "fault", "find", "first", "name_chain", "named"]
 
 CATALOGUE: tuple[Finder, ...] = (
     *singles.FINDERS,
@@ -24,22 +43,42 @@ CATALOGUE: tuple[Finder, ...] = (
     fish.FINDERS["X-wing"],
     two_lines.FINDERS[two_lines.SKYSCRAPER],
     two_lines.FINDERS[two_lines.KITE],
+    empty_rectangle.FINDERS[empty_rectangle.EMPTY_RECTANGLE],
     wings.FINDERS[wings.XY_WING],
     wings.FINDERS[wings.XYZ_WING],
     wings.FINDERS[wings.W_WING],
+    remote_pairs.FINDERS[remote_pairs.REMOTE_PAIRS],
+    finned_fish.FINDERS["finned X-wing"],
+    finned_fish.FINDERS["sashimi X-wing"],
     subsets.FINDERS["naked quad"],
     subsets.FINDERS["hidden quad"],
     fish.FINDERS["swordfish"],
     chains.FINDERS[chains.X_CHAIN],
     chains.FINDERS[chains.XY_CHAIN],
     fish.FINDERS["jellyfish"],
+    set_chains.FINDERS[set_chains.GROUPED_X_CHAIN],
     chains.FINDERS[chains.LOOP],
     chains.FINDERS[chains.ONE_DIGIT],
+    finned_fish.FINDERS["finned swordfish"],
+    finned_fish.FINDERS["sashimi swordfish"],
+    crossing_sets.FINDERS[crossing_sets.WXYZ_WING],
+    almost_locked.FINDERS[almost_locked.ALS_XZ],
+    almost_locked.FINDERS[almost_locked.DOUBLY_LINKED],
+    crossing_sets.FINDERS[crossing_sets.SUE_DE_COQ],
+    set_chains.FINDERS[set_chains.GROUPED_LOOP],
+    set_chains.FINDERS[set_chains.GROUPED_CHAIN],
+    finned_fish.FINDERS["finned jellyfish"],
+    finned_fish.FINDERS["sashimi jellyfish"],
+    almost_locked.FINDERS[almost_locked.ALS_XY_WING],
+    blossom.FINDERS[blossom.DEATH_BLOSSOM],
+    set_chains.FINDERS[set_chains.SET_LOOP],
+    set_chains.FINDERS[set_chains.SET_CHAIN],
 )
 """The finders in the order in which :func:`find` and ``walk`` ask them: by how much is to be seen at once.
 
 One digit or one cell first; then sets inside a house; then two or three lines or cells that are tied together; then
-longer sets and chains, those on one digit or through two-candidate cells before those over everything.
+longer sets and chains, those on one digit or through two-candidate cells before those over everything; then what needs
+groups, fins or almost locked sets, those with fewer parts first.
 """
 
 _CONTRADICTION = dead_end.FINDERS[dead_end.CONTRADICTION]
@@ -89,8 +128,9 @@ def find(grid: Grid, patterns: Iterable[str] | None = None) -> Iterator[Proof]:
     Yields
     ------
     Proof
-        In the order of the catalogue and the same on every run.  A deduction whose argument has been yielded under an
-        earlier name is left out.  In a position in which a rule can no longer be met, only the contradictions.
+        In the order of the catalogue and the same on every run.  A deduction that fits an earlier name of those looked
+        for, or whose argument has been yielded, is left out.  In a position in which a rule can no longer be met, only
+        the contradictions.
 
     Raises
     ------
@@ -116,12 +156,39 @@ def _find(grid: Grid, finders: Iterable[tuple[int, Finder, frozenset[str]]]) -> 
     if dead:
         return
     seen = set()
+    tried: set[str] = set()
     for _, finder, names in finders:
         for scope in finder.scopes(grid.layout):
             for proof in finder.search(board, scope, names):
-                if proof.inferences not in seen:
-                    seen.add(proof.inferences)
+                if proof.inferences in seen:
+                    continue
+                seen.add(proof.inferences)
+                proof = named(grid, proof)
+                # If it fits a name that has been tried, what it eliminates was found under that name.
+                if tried.isdisjoint(proof.also):
                     yield proof
+        tried |= names
+
+
+def named(grid: Grid, proof: Proof) -> Proof:
+    """Return the proof with the other names that its deduction fits in `also`, in the order of the catalogue."""
+    others = fitting(grid, proof)
+    if not others:
+        return proof
+    return replace(proof, pattern=replace(proof.pattern, also=tuple(name for name in NAMES if name in others)))
+
+
+def name_chain(grid: Grid, chain: Chain) -> Proof:
+    """Return the proof of a chain that holds in a position, under the simplest name that it fits.
+
+    Remote pairs are not taken for it, since they conclude more than one chain does.
+    """
+    found = readings(grid, chain)
+    names = [name for name in NAMES if name in found]
+    name = next(name for name in names if name != remote_pairs.REMOTE_PAIRS)
+    also = tuple(other for other in names if other != name)
+    pattern = replace(found[name], also=also)
+    return Proof(grid, argue_chain(grid, grid.layout, pattern.chain or chain), pattern)
 
 
 def contradictions(board: Board) -> Iterator[Proof]:
@@ -161,7 +228,7 @@ def first(
                 continue
             searched += 1
             for proof in finder.search(board, scope, names):
-                return proof, searched
+                return named(grid, proof), searched
             barren[key] = here
     return None, searched
 

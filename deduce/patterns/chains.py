@@ -2,12 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
-from itertools import groupby
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from functools import reduce
+from itertools import combinations, groupby, islice
+from operator import or_
+from typing import TypeVar
 
 from deduce.kernel import bits
-from deduce.links import Layers, Links, Reach, argue_chain, build_chain, closure, layers, shortest
+from deduce.links import (
+    AlmostLocked,
+    Layers,
+    Links,
+    Reach,
+    argue_chain,
+    best,
+    build_chain,
+    closure,
+    every,
+    holding,
+    preference,
+    spread,
+)
 from deduce.patterns.board import Board, Scope, by_digit, everywhere
+from deduce.patterns.chain_fault import single_chain_fault
 from deduce.patterns.finder import Finder
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -21,8 +38,10 @@ __all__ = [
     "RETURNS",
     "XY_CHAIN",
     "X_CHAIN",
-    "chain_fault",
     "chain_proof",
+    "found_chains",
+    "found_loops",
+    "named_by_ends",
 ]
 
 X_CHAIN = "X-chain"
@@ -31,73 +50,77 @@ ONE_DIGIT = "chain with both ends on one digit"
 LINKED_ENDS = "chain with linked ends on different digits"
 RETURNS = "chain that returns to its start"
 LOOP = "continuous loop"
+WAYS = 200
+"""How many of the shortest loops over a link are looked at for one whose nodes have no candidate in common."""
+
 CHAIN_NAMES = (ONE_DIGIT, LINKED_ENDS, RETURNS)
 
 
 def chain_proof(
-    grid: Grid, name: str, nodes: Sequence[int], roles: tuple[Role, ...] = (), *, loop: bool = False
+    grid: Grid,
+    name: str,
+    nodes: Sequence[int | tuple[int, ...]],
+    roles: tuple[Role, ...] = (),
+    *,
+    loop: bool = False,
+    almost: Iterable[AlmostLocked] = (),
 ) -> Proof:
-    """Return the proof of a chain through these candidates, with everything that it concludes."""
-    chain = build_chain(grid.layout, grid.live, nodes, loop=loop)
+    """Return the proof of a chain through these nodes, candidates or tuples of them, with everything it concludes."""
+    members = [(node,) if isinstance(node, int) else node for node in nodes]
+    chain = build_chain(grid.layout, grid.live, members, loop=loop, almost=almost)
     return Proof(grid, argue_chain(grid, grid.layout, chain), Pattern(name, roles, chain))
 
 
-def chain_fault(grid: Grid, pattern: Pattern) -> str | None:
-    """Say which link of a chain does not hold in a position, or None."""
-    chain, layout = pattern.chain, grid.layout
-    if chain is None:
-        return "there is no chain"
-    nodes = [*chain.nodes, chain.nodes[0]] if chain.loop else [*chain.nodes]
-    if len(chain.links) != len(nodes) - 1 or len(chain.links) < 1 or len(chain.links) % 2 == chain.loop:
-        return "the links do not fit the nodes"
-    for i, (link, here, there) in enumerate(zip(chain.links, nodes, nodes[1:], strict=False)):
-        names = " and ".join("".join(layout.model.names[c] for c in node) for node in (here, there))
-        both = sum(1 << c for c in {*here, *there})
-        if link.strong != (i % 2 == 0):
-            return f"the link between {names} breaks the alternation"
-        if not link.constraints or both & ~grid.live:
-            return f"nothing joins {names}"
-        for number in link.constraints:
-            if both & ~layout.masks[number]:
-                return f"{names} are not both in {layout.model.constraints[number].name}"
-            if link.strong and grid.live & layout.masks[number] & ~both:
-                return f"{names} are not alone in {layout.model.constraints[number].name}"
-    return None
+_Goal = TypeVar("_Goal")
+_Around = tuple[tuple[int, ...], tuple[AlmostLocked, ...]]
 
 
-def _goals(links: Links, reach: Reach) -> list[tuple[Layers, int, bool]]:
-    """Search for each candidate that chains settle, nearest first: the layers, the candidate, whether it is placed."""
-    found = []
-    for z in bits(reach.false):
-        sees = links.weak[z] & links.live
-        way = layers(links, sees, sees)
-        if way:
-            found.append((way, z, False))
-    for a in bits(reach.true):
-        way = layers(links, 1 << a, 1 << a)
-        if way:
-            found.append((way, a, True))
-    return sorted(found, key=lambda goal: (goal[0].links, goal[1]))
+def _nearest(
+    links: Links, jobs: Iterable[tuple[int, int, _Goal]], later: Iterable[tuple[int, int, _Goal]] = ()
+) -> Iterator[tuple[Layers, _Goal]]:
+    """Yield the searches from starts to targets that succeed, nearest first, each with its label.
+
+    All searches go forward together, link by link, so that whoever wants only the nearest does not wait for the others;
+    those from the same starts are one search.  Those that are to start `later` are two links behind.
+    """
+    spreading: dict[int, Iterator[tuple[int, int]]] = {}
+    reached: dict[int, list[tuple[int, int]]] = {}
+    running = [(0, *job) for job in jobs]
+    waiting = [(0, *job) for job in later]
+    while running or waiting:
+        for depth, starts, targets, label in running:
+            if starts not in reached:
+                spreading[starts], reached[starts] = spread(links, starts), []
+            known = reached[starts]
+            if depth == len(known):
+                known.extend(islice(spreading[starts], 1))
+            if depth < len(known):
+                if known[depth][1] & targets:
+                    false, true = zip(*known[: depth + 1], strict=True)
+                    yield Layers([*false], [*true], targets), label
+                else:
+                    waiting.append((depth + 1, starts, targets, label))
+        running, waiting = waiting, []
 
 
-def _chains(board: Board, links: Links, reach: Reach) -> Iterator[tuple[int, ...]]:
+def found_chains(board: Board, links: Links, reach: Reach) -> Iterator[tuple[int, ...]]:
     """Yield the shortest chain for each candidate that chains settle, shortest first, no chain twice.
 
-    Of equally short chains the one over the fewest digits is taken.  A candidate that only falls because a chain
-    returns to its start has no chain of its own: that chain places its start, and clearing does the rest.
+    Of equally short chains the one that :func:`deduce.links.preference` ranks first is taken.  A candidate that only
+    falls because a chain returns to its start has no chain of its own: that chain places its start, and clearing does
+    the rest.
     """
-    for _, goals in groupby(_goals(links, reach), key=lambda goal: goal[0].links):
+    cells = board.layout.cells
+    rank = preference(links, cells)
+    jobs = [(sees, sees, False) for z in bits(reach.false) for sees in [links.weak[z] & links.live]]
+    jobs += [(1 << a, 1 << a, True) for a in bits(reach.true)]
+    for _, goals in groupby(_nearest(links, jobs), key=lambda goal: goal[0].links):
         found = set()
-        for way, _, placed in goals:
-            nodes = shortest(links, way, lambda nodes: (nodes[0] == nodes[-1], _variety(board, nodes)))
-            if placed or nodes[0] != nodes[-1]:
+        for way, placed in goals:
+            nodes = best(links, way, cells)
+            if placed or nodes[0] != nodes[-1] or nodes[0] >= links.singles:
                 found.add(min(nodes, nodes[::-1]))
-        yield from sorted(found, key=lambda nodes: (_variety(board, nodes), nodes))
-
-
-def _variety(board: Board, nodes: tuple[int, ...]) -> int:
-    """Return the number of different digits in a chain."""
-    return len({node // board.layout.cells for node in nodes})
+        yield from sorted(found, key=rank)
 
 
 def _x_chains(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
@@ -105,24 +128,16 @@ def _x_chains(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]
     links = board.digit_links(scope.item)
     if links.strong:
         roles = (Role("digit", "digits", (scope.item,)),)
-        for nodes in _chains(board, links, closure(links)):
+        for nodes in found_chains(board, links, closure(links)):
             yield chain_proof(board.grid, X_CHAIN, nodes, roles)
 
 
 def _xy_chains(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     """Yield chains whose strong links all lie inside cells with two candidates, and whose weak links keep the digit."""
     links = board.cell_links
-    for nodes in _chains(board, links, closure(links)):
+    for nodes in found_chains(board, links, closure(links)):
         digit = nodes[0] // board.layout.cells + 1
         yield chain_proof(board.grid, XY_CHAIN, nodes, (Role("digit", "digits", (digit,)),))
-
-
-def _name(board: Board, nodes: tuple[int, ...]) -> str:
-    """Name a chain by its ends."""
-    if nodes[0] == nodes[-1]:
-        return RETURNS
-    first, last = nodes[0] // board.layout.cells, nodes[-1] // board.layout.cells
-    return ONE_DIGIT if first == last else LINKED_ENDS
 
 
 def _all_chains(board: Board, _: Scope, names: Collection[str]) -> Iterator[Proof]:
@@ -131,10 +146,18 @@ def _all_chains(board: Board, _: Scope, names: Collection[str]) -> Iterator[Proo
     Both ends on one digit: what sees both loses it.  Linked ends on different digits: whatever conflicts with both
     falls.  Returning to its start: the start is true.
     """
-    for nodes in _chains(board, board.links, board.reach):
-        name = _name(board, nodes)
+    cells = board.layout.cells
+    for nodes in found_chains(board, board.links, board.reach):
+        name = named_by_ends(nodes[0] // cells, nodes[-1] // cells, returns=nodes[0] == nodes[-1])
         if name in names:
             yield chain_proof(board.grid, name, nodes)
+
+
+def named_by_ends(first: int, last: int, *, returns: bool) -> str:
+    """Name a chain by the digits of its ends and whether they are the same node."""
+    if returns:
+        return RETURNS
+    return ONE_DIGIT if first == last else LINKED_ENDS
 
 
 def _loops(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -143,27 +166,69 @@ def _loops(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     A loop is a chain whose ends conflict.  Each of its weak links is then exclusive: one side is true, so the rest of
     every constraint that holds both sides falls.
     """
-    links, reach = board.links, board.reach
-    ends = set()
+    seen = set()
+    for nodes, _set in found_loops(board, board.links, board.reach):
+        proof = chain_proof(board.grid, LOOP, nodes, loop=True)
+        if proof.inferences and proof.conclusion() not in seen:
+            seen.add(proof.conclusion())
+            yield proof
+
+
+def found_loops(board: Board, links: Links, reach: Reach) -> Iterator[tuple[tuple[int, ...], tuple[AlmostLocked, ...]]]:
+    """Yield loops, shortest first, each with the almost locked set that it was sought for, if it was.
+
+    For each weak link beside which something may fall the best loop over it, and for each strong link through an almost
+    locked set, another digit of which may fall outside, the best loop over that.  A weak link lies on a loop if the one
+    side being false leads to the other being true; a strong link, if the one being true leads to the other being false.
+    No two nodes of a loop have a candidate in common: where those of the best one do, another of the shortest is taken,
+    if it is among the first `WAYS`.
+    """
+    jobs: set[tuple[int, int, _Around]] = set()
     for mask in board.layout.masks:
         doomed = reach.false & mask
         if not doomed:
             continue
-        here = [a for a in bits(links.live & mask) if a in links.strong]
+        here = bits(links.active & mask)
+        here += [links.singles + i for i, members in enumerate(links.sets) if not members & ~mask]
         for i, a in enumerate(here):
             for b in here[i + 1 :]:
-                if doomed & ~(1 << a | 1 << b) and links.strong[b] & (reach.falls[a] | 1 << a):
-                    ends.add((a, b))
-    ways = [layers(links, 1 << a, 1 << b) for a, b in sorted(ends)]
-    seen = set()
-    reached = sorted(filter(None, ways), key=lambda way: way.links)
-    for _size, group in groupby(reached, key=lambda way: way.links):
-        found = {_turned(shortest(links, way, lambda nodes: _variety(board, nodes))) for way in group}
-        for nodes in sorted(found, key=lambda nodes: (_variety(board, nodes), nodes)):
-            proof = chain_proof(board.grid, LOOP, nodes, loop=True)
-            if proof.inferences and proof.conclusion() not in seen:
-                seen.add(proof.conclusion())
-                yield proof
+                aside = doomed & ~(links.mask(a) | links.mask(b))
+                if aside and links.weak[a] >> b & 1 and links.strong[b] & (reach.falls[a] | 1 << a):
+                    jobs.add((1 << a, 1 << b, ((), ())))
+    later: list[tuple[int, int, _Around]] = []
+    for one, sides in zip(links.almost, links.sides, strict=True):
+        for a, b in combinations(sides, 2):
+            if not links.plain.get(a, 0) >> b & 1 and _locks(board, one, (links.mask(a), links.mask(b)), reach.false):
+                later.append((links.weak[b] & links.live, links.weak[a] & links.live, ((a, b), (one,))))
+    rank = preference(links, board.layout.cells)
+    ways = _nearest(links, sorted(jobs), later)
+    for _size, group in groupby(ways, key=lambda way: way[0].links + len(way[1][0])):
+        found = set()
+        for way, (pair, through) in group:
+            chosen = best(links, way, board.layout.cells)
+            if not _apart(links, (*pair, *chosen)):
+                others = islice(every(links, way.false[0], way.targets), WAYS)
+                chosen = next((nodes for nodes in others if _apart(links, (*pair, *nodes))), ())
+            if chosen:
+                found.add((_turned((*pair, *chosen)), through))
+        yield from sorted(found, key=lambda loop: (rank(loop[0]), loop[1]))
+
+
+def _apart(links: Links, nodes: tuple[int, ...]) -> bool:
+    """Whether no two nodes have a candidate in common."""
+    masks = [links.mask(node) for node in nodes]
+    return reduce(or_, masks).bit_count() == sum(mask.bit_count() for mask in masks)
+
+
+def _locks(board: Board, one: AlmostLocked, sides: tuple[int, int], false: int) -> bool:
+    """Whether a candidate that falls conflicts with all places of a digit of a set other than those of a link."""
+    layout = board.layout
+    for places in one.places:
+        if places not in sides:
+            for number in holding(layout, bits(places)):
+                if false & layout.masks[number] & ~places:
+                    return True
+    return False
 
 
 def _turned(nodes: tuple[int, ...]) -> tuple[int, ...]:
@@ -174,11 +239,11 @@ def _turned(nodes: tuple[int, ...]) -> tuple[int, ...]:
     return min(turns)
 
 
-def _ends_fault(check: Callable[[Grid, Pattern], str | None]) -> Callable[[Grid, Pattern], str | None]:
+def _linked(check: Callable[[Grid, Pattern], str | None]) -> Callable[[Grid, Pattern], str | None]:
     """Return a test of the links first, then of what else the name promises."""
 
     def fault(grid: Grid, pattern: Pattern) -> str | None:
-        return chain_fault(grid, pattern) or check(grid, pattern)
+        return single_chain_fault(grid, pattern) or check(grid, pattern)
 
     return fault
 
@@ -205,15 +270,14 @@ def _xy_fault(grid: Grid, pattern: Pattern) -> str | None:
 
 def _named_fault(grid: Grid, pattern: Pattern) -> str | None:
     chain, digits = pattern.chain, _digits(grid, pattern)
-    loop, returns = bool(chain and chain.loop), bool(chain and chain.nodes[0] == chain.nodes[-1])
-    one_digit = digits[0] == digits[-1]
-    actual = LOOP if loop else RETURNS if returns else ONE_DIGIT if one_digit else LINKED_ENDS
+    returns = bool(chain and chain.nodes[0] == chain.nodes[-1])
+    actual = LOOP if chain and chain.loop else named_by_ends(digits[0], digits[-1], returns=returns)
     return None if actual == pattern.name else f"it is a {actual}"
 
 
 FINDERS = {
-    X_CHAIN: Finder((X_CHAIN,), by_digit, _x_chains, _ends_fault(_x_fault)),
-    XY_CHAIN: Finder((XY_CHAIN,), everywhere, _xy_chains, _ends_fault(_xy_fault)),
-    LOOP: Finder((LOOP,), everywhere, _loops, _ends_fault(_named_fault)),
-    ONE_DIGIT: Finder(CHAIN_NAMES, everywhere, _all_chains, _ends_fault(_named_fault)),
+    X_CHAIN: Finder((X_CHAIN,), by_digit, _x_chains, _linked(_x_fault)),
+    XY_CHAIN: Finder((XY_CHAIN,), everywhere, _xy_chains, _linked(_xy_fault)),
+    LOOP: Finder((LOOP,), everywhere, _loops, _linked(_named_fault)),
+    ONE_DIGIT: Finder(CHAIN_NAMES, everywhere, _all_chains, _linked(_named_fault)),
 }

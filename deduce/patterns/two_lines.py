@@ -6,7 +6,8 @@ from collections.abc import Collection, Iterator
 from itertools import combinations
 
 from deduce.patterns.board import Board, Scope, by_digit
-from deduce.patterns.chains import chain_fault, chain_proof
+from deduce.patterns.chain_fault import single_chain_fault
+from deduce.patterns.chains import chain_proof
 from deduce.patterns.finder import Finder
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -88,7 +89,7 @@ def _region(board: Board, cell: int, other: int) -> int | None:
 
 def _fault(grid: Grid, pattern: Pattern) -> str | None:
     layout, chain = grid.layout, pattern.chain
-    fault = chain_fault(grid, pattern)
+    fault = single_chain_fault(grid, pattern)
     if fault or chain is None:
         return fault or "there is no chain"
     (digit,) = pattern.role("digit")

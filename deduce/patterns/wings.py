@@ -7,13 +7,14 @@ from itertools import combinations, product
 
 from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, everywhere
-from deduce.patterns.chains import chain_fault, chain_proof
+from deduce.patterns.chain_fault import single_chain_fault
+from deduce.patterns.chains import chain_proof
 from deduce.patterns.finder import Finder
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["FINDERS", "W_WING", "XYZ_WING", "XY_WING"]
+__all__ = ["FINDERS", "W_WING", "XYZ_WING", "XY_WING", "fewest_houses"]
 
 XY_WING = "XY-wing"
 XYZ_WING = "XYZ-wing"
@@ -83,7 +84,7 @@ def _xyz_proof(board: Board, pivot: int, pincers: tuple[int, int], z: int) -> Pr
     left = board.planes[z] & board.seeing(*cells)
     while left:
         victim = (left & -left).bit_length() - 1
-        houses = _fewest_houses(layout, victim, cells)
+        houses = fewest_houses(layout, victim, cells)
         covers = sorted({*joints, *(layout.house_constraint(h, z) for h in houses)})
         argument = Counting(tuple(sorted(bases)), tuple((number, 1) for number in covers))
         fallen = left & _common(layout, houses)
@@ -100,7 +101,7 @@ def _common(layout: Layout, houses: tuple[int, ...]) -> int:
     return cells
 
 
-def _fewest_houses(layout: Layout, cell: int, others: tuple[int, ...]) -> tuple[int, ...]:
+def fewest_houses(layout: Layout, cell: int, others: tuple[int, ...]) -> tuple[int, ...]:
     """Return the fewest houses of a cell through which it sees all the others."""
     for size in range(1, len(others) + 1):
         for houses in combinations(layout.houses_of[cell], size):
@@ -159,19 +160,21 @@ def _pivot_fault(grid: Grid, pattern: Pattern) -> str | None:
         cells = [node[0] % layout.cells for node in pattern.chain.nodes] if pattern.chain else []
         if cells not in ([a, a, pivot, pivot, b, b] for a, b in (pincers, pincers[::-1])):
             return "the chain does not lead from pincer to pivot to pincer"
-        return chain_fault(grid, pattern)
+        return single_chain_fault(grid, pattern)
     return None
 
 
 def _w_fault(grid: Grid, pattern: Pattern) -> str | None:
     layout, chain = grid.layout, pattern.chain
-    fault = chain_fault(grid, pattern)
+    fault = single_chain_fault(grid, pattern)
     if fault or chain is None or len(chain.nodes) != 6:
         return fault or "the chain does not have six nodes"
     (first, second), (house,), (z,) = pattern.role("pincers"), pattern.role("bridge"), pattern.role("digit")
     digits = _cell_digits(grid, first)
     if len(digits) != 2 or digits != _cell_digits(grid, second) or z not in digits:
         return "the pincers do not have the same two candidates"
+    if first == second or layout.neighbours[first] >> second & 1:
+        return "the pincers share a house"
     (w,) = digits - {z}
     near, far = chain.nodes[2][0] % layout.cells, chain.nodes[3][0] % layout.cells
     places = ((z, first), (w, first), (w, near), (w, far), (w, second), (z, second))

@@ -1,0 +1,257 @@
+"""ALS-XZ, singly and doubly linked, and ALS-XY-wing: two or three almost locked sets that restrict one another.
+
+An almost locked set is some cells of a house, here one to four, that hold one digit more than there are cells.  A
+*restricted common digit* of two sets without a common cell is one whose places in both together all lie in one house,
+so that only one of the sets can have it.  Where the two digits by which a chain passes through a larger set are all
+that one of its cells has, that cell is the set.
+
+Roles
+-----
+ALS-XZ
+    ``first set``, ``second set`` (cells), ``common digit`` (digits), ``digit`` (digits, the one that falls).  The chain
+    leads from the places of the digit in the first set to those in the second.
+doubly linked ALS-XZ
+    ``first set``, ``second set`` (cells), ``common digits`` (digits, two).  The chain is a loop.
+ALS-XY-wing
+    ``first set``, ``pivot set``, ``second set`` (cells), ``common digits`` (digits: of first set and pivot, of pivot
+    and second set), ``digit`` (digits, the one that falls).  The chain leads from the first set to the second.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from itertools import combinations, product
+
+from deduce.kernel import bits
+from deduce.links import LARGEST, AlmostLocked
+from deduce.patterns.board import Board, Scope, everywhere
+from deduce.patterns.chain_fault import chain_fault
+from deduce.patterns.chains import chain_proof
+from deduce.patterns.finder import Finder
+from deduce.proof import Chain, Pattern, Proof, Role
+from deduce.puzzle.grid import Grid
+
+__all__ = ["ALS_XY_WING", "ALS_XZ", "DOUBLY_LINKED", "FINDERS", "places_of"]
+
+ALS_XZ = "ALS-XZ"
+DOUBLY_LINKED = "doubly linked ALS-XZ"
+ALS_XY_WING = "ALS-XY-wing"
+
+
+_Sized = dict[int, list[int]]
+
+
+def places_of(one: AlmostLocked, digit: int) -> int:
+    """Return the bitset of a digit's candidates in a set; 0 if the set does not have it."""
+    return one.places[one.digits.index(digit)] if digit in one.digits else 0
+
+
+def _alone(board: Board) -> list[frozenset[int]]:
+    """Return for each set of several cells the digits (a bitset) of those of its cells that have just two.
+
+    A strong link between two such digits does not need the set.
+    """
+    pairs = ((one, (board.digits[cell] for cell in one.cells)) for one in board.almost_locked)
+    return [frozenset(d for d in held if d.bit_count() == 2 and len(one.cells) > 1) for one, held in pairs]
+
+
+def _xz(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
+    """Yield two almost locked sets, not both of one cell, with a restricted common digit x and another digit z in both.
+
+    Only one of the sets can have x, so the other has z: what sees all places of z in both loses z.  Sets with fewer
+    cells together come first; one that eliminates nothing new is left out.
+    """
+    doomed = board.set_reach.false
+    if not doomed:
+        return
+    sets = board.almost_locked
+    sees, having = _seen(board, doomed)
+    hopeful = []
+    for i, (one, commons) in enumerate(zip(sets, board.restricted, strict=True)):
+        later = -1 << i + 1
+        for z, here in sees[i].items():
+            for x, near in commons.items():
+                for j in bits(near & having[z] & later) if x != z else ():
+                    gone = here & sees[j][z]
+                    if gone:
+                        hopeful.append((len(one.cells) + len(sets[j].cells), i, j, z, x, gone))
+    alone = _alone(board)
+    for cells, i, j, z, x, gone in sorted(hopeful):
+        if cells > 2 and gone & doomed and 1 << x | 1 << z not in alone[i] | alone[j]:
+            doomed &= ~gone
+            yield _wing(board, ALS_XZ, (sets[i], sets[j]), (z, x, z))
+
+
+def _seen(board: Board, doomed: int) -> tuple[list[dict[int, int]], dict[int, int]]:
+    """Return what of `doomed` each digit of each set sees, if anything, and for each digit which sets see something."""
+    sees: list[dict[int, int]] = []
+    having: dict[int, int] = {}
+    for i, one in enumerate(board.almost_locked):
+        here = {z: board.conflicts(places) & doomed for z, places in zip(one.digits, one.places, strict=True)}
+        sees.append({z: seen for z, seen in here.items() if seen})
+        for z in sees[-1]:
+            having[z] = having.get(z, 0) | 1 << i
+    return sees, having
+
+
+def _wing(board: Board, name: str, sets: Sequence[AlmostLocked], digits: Sequence[int]) -> Proof:
+    """Build the proof from its roles: the chain enters set i by digits[i] and leaves it by digits[i + 1]."""
+    nodes = []
+    for one, enter, leave in zip(sets, digits, digits[1:], strict=False):
+        nodes += [tuple(bits(places_of(one, enter))), tuple(bits(places_of(one, leave)))]
+    parts = ("first set", "second set") if len(sets) == 2 else ("first set", "pivot set", "second set")
+    roles = [Role(part, "cells", one.cells) for part, one in zip(parts, sets, strict=True)]
+    roles.append(Role("common digit" if len(sets) == 2 else "common digits", "digits", tuple(digits[1:-1])))
+    roles.append(Role("digit", "digits", (digits[0],)))
+    return chain_proof(board.grid, name, nodes, tuple(roles), almost=sets)
+
+
+def _doubly_linked(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
+    """Yield two almost locked sets, not both of one cell, with two restricted common digits x and y.
+
+    Each set has just one of the two, so every other digit of a set is locked into it, x and y into the two together:
+    these digits fall wherever they see all places of the set, or of both.  The chain is a continuous loop.  Sets with
+    fewer cells together come first; one that eliminates nothing new is left out.
+    """
+    doomed = board.set_reach.false
+    if not doomed:
+        return
+    sets, alone = board.almost_locked, _alone(board)
+    found = []
+    for i, (one, commons) in enumerate(zip(sets, board.restricted, strict=True)):
+        for (x, near), (y, nigh) in combinations(commons.items(), 2):
+            both = bits(near & nigh & -1 << i + 1)
+            found += [(len(one.cells) + len(sets[j].cells), i, j, x, y) for j in both]
+    for cells, i, j, x, y in sorted(found):
+        if cells > 2:
+            one, other = sets[i], sets[j]
+            locked = [places for part in (one, other) for places in part.places]
+            locked += [places_of(one, digit) | places_of(other, digit) for digit in (x, y)]
+            if not any(board.conflicts(places) & doomed for places in locked):
+                continue
+            if 1 << x | 1 << y in alone[i] | alone[j]:
+                continue
+            spots = (places_of(one, y), places_of(one, x), places_of(other, x), places_of(other, y))
+            roles = (
+                Role("first set", "cells", one.cells),
+                Role("second set", "cells", other.cells),
+                Role("common digits", "digits", (x, y)),
+            )
+            nodes = [tuple(bits(places)) for places in spots]
+            proof = chain_proof(board.grid, DOUBLY_LINKED, nodes, roles, loop=True, almost=(one, other))
+            gone = sum(1 << c for inference in proof.inferences for c in inference.false)
+            if gone & doomed:
+                doomed &= ~gone
+                yield proof
+
+
+def _xy_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
+    """Yield three almost locked sets without common cells, not all of one cell, two of them tied to the third.
+
+    The pivot set has a restricted common digit x with the first and another, y, with the second; both of these have a
+    third digit z.  The pivot cannot lack both x and y, so one of the others does and has z: what sees all places of z
+    in both loses z.  Sets with fewer cells together come first; one that eliminates nothing new is left out.
+    """
+    doomed = board.set_reach.false
+    if not doomed:
+        return
+    sets = board.almost_locked
+    sees, having = _seen(board, doomed)
+    alone = _alone(board)
+    sizes = [len(one.cells) for one in sets]
+    # Each arm: the pivot, x, y and z, the sets that may be the first and the second, and what both kinds see.
+    arms: list[tuple[tuple[int, int, int, int], _Sized, _Sized, int]] = []
+    for pivot, commons in enumerate(board.restricted):
+        around = {
+            (x, z): [j for j in bits(tied & those) if 1 << x | 1 << z not in alone[j]]
+            for x, tied in commons.items()
+            for z, those in having.items()
+            if z != x and tied & those
+        }
+        for x, y in combinations(commons, 2):
+            for z in having if 1 << x | 1 << y not in alone[pivot] else ():
+                some, others = around.get((x, z), []), around.get((y, z), [])
+                seen = _all_seen(sees, some, z) & _all_seen(sees, others, z) if some and others else 0
+                if seen:
+                    arms.append(((pivot, x, y, z), _by_size(sizes, some), _by_size(sizes, others), seen))
+    for total in range(4, 3 * LARGEST + 1):
+        for (pivot, x, y, z), some_sized, others_sized, seen in arms:
+            if not seen & doomed:
+                continue
+            for i, j in _two_around(board, some_sized, others_sized, total - sizes[pivot]):
+                gone = sees[i][z] & sees[j][z] & doomed
+                if gone:
+                    doomed &= ~gone
+                    yield _wing(board, ALS_XY_WING, (sets[i], sets[pivot], sets[j]), (z, x, y, z))
+
+
+def _all_seen(sees: list[dict[int, int]], numbers: list[int], z: int) -> int:
+    """Return what any of some sets sees with its digit z."""
+    found = 0
+    for i in numbers:
+        found |= sees[i][z]
+    return found
+
+
+def _by_size(sizes: list[int], numbers: list[int]) -> _Sized:
+    """Sort sets by how many cells they have."""
+    found: _Sized = {}
+    for i in numbers:
+        found.setdefault(sizes[i], []).append(i)
+    return found
+
+
+def _two_around(board: Board, some: _Sized, others: _Sized, cells: int) -> Iterator[tuple[int, int]]:
+    """Yield two sets without a common cell, one of each kind, of so many cells together, smaller first ones first."""
+    sets = board.almost_locked
+    for size, first in sorted(some.items()):
+        for i, j in product(first, others.get(cells - size, ())):
+            if not {*sets[i].cells} & {*sets[j].cells}:
+                yield i, j
+
+
+def _fault(grid: Grid, pattern: Pattern) -> str | None:
+    fault, chain = chain_fault(grid, pattern), pattern.chain
+    if fault or chain is None:
+        return fault
+    if pattern.name == ALS_XY_WING:
+        parts = [pattern.role("first set"), pattern.role("pivot set"), pattern.role("second set")]
+    else:
+        parts = [pattern.role("first set"), pattern.role("second set")]
+    commons = pattern.role("common digit") or pattern.role("common digits")
+    if pattern.name == DOUBLY_LINKED:
+        digits = [commons[1], commons[0], commons[0], commons[1]]
+    else:
+        ends = pattern.role("digit")
+        digits = [*[digit for digit in (*ends, *commons) for _ in range(2)][1:], *ends]
+    if chain.loop != (pattern.name == DOUBLY_LINKED) or not len(digits) == len(chain.nodes) == 2 * len(parts):
+        return "the chain does not go through its sets just once"
+    if len(commons) != len(set(commons)) or (pattern.name != DOUBLY_LINKED and {*commons} & {*pattern.role("digit")}):
+        return "its digits are not different"
+    return _sets_fault(grid, chain, parts, digits)
+
+
+def _sets_fault(grid: Grid, chain: Chain, parts: Sequence[tuple[int, ...]], digits: Sequence[int]) -> str | None:
+    """Say which set is not linked in the chain by these digits."""
+    layout = grid.layout
+    if len({cell for part in parts for cell in part}) != sum(map(len, parts)) or all(len(part) == 1 for part in parts):
+        return "the sets have a cell in common, or are single cells"
+    for part, link, pair in zip(parts, chain.links[::2], zip(digits[::2], digits[1::2], strict=True), strict=True):
+        passing = {layout.number(digit, cell) for cell in part for digit in pair}
+        for cell in part if len(part) > 1 else ():
+            here = bits(grid.live & layout.masks[cell])
+            if len(here) == 2 and {*here} <= passing:
+                return f"{layout.cell_name(cell)} alone is the set"
+        if len(part) > LARGEST or link.constraints != part:
+            return "a link does not go through its set"
+    for digit, node in zip(digits, chain.nodes, strict=True):
+        if {c // layout.cells + 1 for c in node} != {digit}:
+            return f"a node is not on {layout.symbols[digit - 1]}"
+    return None
+
+
+FINDERS = {
+    ALS_XZ: Finder((ALS_XZ,), everywhere, _xz, _fault),
+    DOUBLY_LINKED: Finder((DOUBLY_LINKED,), everywhere, _doubly_linked, _fault),
+    ALS_XY_WING: Finder((ALS_XY_WING,), everywhere, _xy_wings, _fault),
+}

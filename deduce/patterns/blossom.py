@@ -1,0 +1,150 @@
+"""Death blossom: a cell each of whose digits would turn another almost locked set into a source of one digit.
+
+Roles
+-----
+death blossom
+    ``stem`` (cells, one), ``petal for D`` for each digit D of the stem (cells), ``digit`` (digits, the one that falls).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection, Iterator, Sequence
+
+from deduce.kernel import Counting, Inference, bits
+from deduce.links import LARGEST, AlmostLocked, cover_digit, holding, houses_holding, shape_of
+from deduce.patterns.almost_locked import places_of
+from deduce.patterns.board import Board, Scope, everywhere
+from deduce.patterns.finder import Finder
+from deduce.proof import Pattern, Proof, Role
+from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
+
+__all__ = ["DEATH_BLOSSOM", "FINDERS", "petal_role"]
+
+DEATH_BLOSSOM = "death blossom"
+
+
+def petal_role(layout: Layout, digit: int) -> str:
+    """Return the name of the role that the petal for a digit of the stem plays."""
+    return f"petal for {layout.symbols[digit - 1]}"
+
+
+_Petals = dict[int, dict[int, list[tuple[AlmostLocked, int]]]]
+
+
+def _search(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
+    """Yield a cell with three digits or more, the stem, and for each of them an almost locked set, its petal.
+
+    All places of the digit in its petal see the stem, and every petal also has another digit z, the same for all, that
+    the stem does not have.  Whatever the stem is, the petal for that digit loses it and has z: what sees all places of
+    z in every petal loses z.  Petals have one to four cells and may have cells in common.  For each stem, z and
+    candidate that falls, the petals with the fewest cells are taken; those with fewer cells together come first, and
+    one that eliminates nothing new is left out.
+    """
+    found = []
+    for stem, digits in enumerate(board.digits):
+        if digits.bit_count() < 3:
+            continue
+        petals = _petals(board, stem, bits(digits))
+        shared = set.intersection(*({*by_z} for by_z in petals.values())) if petals else set()
+        for z in sorted(shared):
+            gone = board.shift(z, board.planes[z])
+            for by_z in petals.values():
+                reached = 0
+                for _petal, sees in by_z[z]:
+                    reached |= sees
+                gone &= reached
+            chosen: dict[tuple[AlmostLocked, ...], int] = {}
+            for victim in bits(gone):
+                best = tuple(next(petal for petal, sees in by_z[z] if sees >> victim & 1) for by_z in petals.values())
+                chosen[best] = chosen.get(best, 0) | 1 << victim
+            found += [(sum(len(petal.cells) for petal in best), stem, z, best) for best in chosen]
+    done = 0
+    for _cells, stem, z, best in sorted(found):
+        gone = board.shift(z, board.planes[z])
+        for petal in best:
+            gone &= board.conflicts(places_of(petal, z))
+        if gone & ~done:
+            done |= gone
+            yield _proof(board, stem, dict(zip(bits(board.digits[stem]), best, strict=True)), z, gone)
+
+
+def _petals(board: Board, stem: int, digits: Sequence[int]) -> _Petals:
+    """Return for each digit of a stem, for each other digit z, the sets that can be its petal, the smallest first.
+
+    Empty if one of the digits has none.  With each set comes what sees all its places of z.
+    """
+    found: _Petals = {}
+    for digit in digits:
+        by_z: dict[int, list[tuple[AlmostLocked, int]]] = {}
+        for one in board.sets_seeing(board.layout.number(digit, stem)):
+            for z in one.digits:
+                sees = board.conflicts(places_of(one, z))
+                if z not in digits and sees:
+                    by_z.setdefault(z, []).append((one, sees))
+        if not by_z:
+            return {}
+        found[digit] = by_z
+    return found
+
+
+def _proof(board: Board, stem: int, petals: dict[int, AlmostLocked], z: int, gone: int) -> Proof:
+    """Build the proof from its roles.
+
+    The stem and the cells of the petals are bases; covers are each digit of the stem where its petal meets it, the
+    other digits of the petals, and z in houses that join victims to the petals.  That leaves minus the places of z in
+    all petals at most minus one, and a victim weighs as much as there are petals.
+    """
+    layout = board.layout
+    bases: Counter[int] = Counter([layout.cell_constraint(stem)])
+    covers: Counter[int] = Counter()
+    for digit, petal in petals.items():
+        bases.update(petal.cells)
+        joint = holding(layout, (layout.number(digit, stem), *bits(places_of(petal, digit))))
+        covers[joint[0]] += 1
+        for other, places in zip(petal.digits, petal.places, strict=True):
+            if other not in (digit, z):
+                covers[cover_digit(layout, places, petal.cells)] += 1
+    inferences = []
+    spots = [places_of(petal, z) for petal in petals.values()]
+    while gone:
+        victim = gone.bit_length() - 1
+        ends = [holding(layout, (victim, *bits(places)))[0] for places in spots]
+        fallen = gone
+        for number in ends:
+            fallen &= layout.masks[number]
+        total = covers + Counter(ends)
+        argument = Counting(tuple(sorted(bases.items())), tuple(sorted(total.items())))
+        inferences.append(Inference(argument, tuple(bits(fallen))))
+        gone &= ~fallen
+    parts = [Role(petal_role(layout, digit), "cells", petal.cells) for digit, petal in petals.items()]
+    roles = (Role("stem", "cells", (stem,)), *parts, Role("digit", "digits", (z,)))
+    return Proof(board.grid, tuple(inferences), Pattern(DEATH_BLOSSOM, roles))
+
+
+def _fault(grid: Grid, pattern: Pattern) -> str | None:
+    layout = grid.layout
+    (stem,), (z,) = pattern.role("stem"), pattern.role("digit")
+    open_ = grid.live & ~grid.true
+    held = bits(open_ & layout.masks[stem])
+    if len(held) < 3 or len(pattern.roles) != len(held) + 2:
+        return "the stem does not have three digits or more, each with its petal"
+    for candidate in held:
+        digit = candidate // layout.cells + 1
+        cells = pattern.role(petal_role(layout, digit))
+        inside = [open_ & layout.masks[cell] for cell in cells]
+        digits = {c // layout.cells + 1 for mask in inside for c in bits(mask)}
+        if not cells or len(cells) > LARGEST or len(set(cells)) != len(cells) or not all(inside):
+            return f"the petal for {layout.symbols[digit - 1]} is no set of open cells"
+        if len(digits) != len(cells) + 1 or not houses_holding(shape_of(layout), sum(1 << cell for cell in cells)):
+            return f"the petal for {layout.symbols[digit - 1]} is not almost locked"
+        if not {digit, z} <= digits or digit == z or z in {c // layout.cells + 1 for c in held}:
+            return f"the petal for {layout.symbols[digit - 1]} lacks a digit, or the stem has too many"
+        spots = [layout.number(digit, cell) for cell in cells if open_ >> layout.number(digit, cell) & 1]
+        if candidate in spots or not holding(layout, (candidate, *spots)):
+            return f"the petal for {layout.symbols[digit - 1]} does not see the stem"
+    return None
+
+
+FINDERS = {DEATH_BLOSSOM: Finder((DEATH_BLOSSOM,), everywhere, _search, _fault)}
