@@ -1,0 +1,212 @@
+"""The commands of this room: ``check``, ``export`` and ``schema``.
+
+Each is a pair of functions for :mod:`argparse`: one adds its parser, one runs it and returns the exit code.  What is
+wrong with the input is raised as a :class:`deduce.DeduceError`.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from deduce.errors import ExchangeError
+from deduce.exchange.clausal import to_clausal
+from deduce.exchange.document import FORMAT, Document, schema
+from deduce.exchange.line import proof_from_line, proof_to_line
+from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
+from deduce.exchange.reader import MAX_TEXT
+from deduce.exchange.verify import Fault, Verdict, verify
+
+__all__ = ["add_parsers", "read_document", "run_check", "run_export", "run_schema"]
+
+VERIFIED, NOT_VERIFIED = 0, 1
+ENDINGS = {"opb": (".opb", ".pbp"), "lrat": (".cnf", ".lrat"), "drat": (".cnf", ".drat")}
+
+
+def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser], fault: Fault | None = None) -> None:
+    """Add the three commands; the parsed options hold the function to run as ``run``.
+
+    Parameters
+    ----------
+    subparsers : object
+        What ``ArgumentParser.add_subparsers`` returns.
+    fault : callable, optional
+        Lets ``check`` look at the names of patterns too; see :func:`deduce.exchange.verify`.
+    """
+    check = subparsers.add_parser(
+        "check",
+        help="verify the steps of a proof document",
+        description="Verify every step of a proof document and print a verdict for each.",
+        epilog="Exit code: 0 every step is verified, 1 some step is not or there is none, 2 the file cannot be read.",
+    )
+    check.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
+    check.add_argument("--step", type=int, metavar="N", help="check this step alone, where the document says it stands")
+    check.add_argument("--json", action="store_true", help="print the verdicts as JSON")
+    check.set_defaults(run=partial(run_check, fault=fault))
+    export = subparsers.add_parser(
+        "export",
+        help="write a proof document in a standard proof format",
+        description="Write a proof document for checkers of standard proof formats, or in its one-line form.",
+        epilog="Exit code: 0 written, 2 the file cannot be read, a step is refused, or the format cannot express it. "
+        "How to run checkers on the files is told in the documentation of deduce.exchange.",
+    )
+    export.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
+    export.add_argument("--to", choices=(*ENDINGS, "json", "line"), required=True, help="the format")
+    export.add_argument("--output", metavar="NAME", help="write NAME with the endings of the format, not to the screen")
+    export.add_argument("--proof-version", choices=PROOF_VERSIONS, default=PROOF_VERSIONS[0], help="of --to opb")
+    export.add_argument("--premises-only", action="store_true", help="leave unused rules out of a DIMACS formula")
+    export.add_argument(
+        "--assume-unique", action="store_true", help="state what rests on a unique solution as further axioms"
+    )
+    export.set_defaults(run=run_export)
+    printed = subparsers.add_parser(
+        "schema", help="print the JSON Schema of proof documents", description="Print the JSON Schema (2020-12)."
+    )
+    printed.set_defaults(run=run_schema)
+
+
+def read_document(source: str) -> Document:
+    """Read a proof document from a file, or from standard input for ``-``.
+
+    Raises
+    ------
+    ExchangeError
+        If it cannot be read as UTF-8 text, or is no proof document.
+    """
+    try:
+        if source == "-":
+            data = sys.stdin.buffer.read(4 * MAX_TEXT + 1)
+        else:
+            with Path(source).open("rb") as file:
+                data = file.read(4 * MAX_TEXT + 1)
+        text = data.decode("utf-8-sig")
+    except (OSError, ValueError) as error:  # ValueError: bytes that are no UTF-8, or a name that is no path
+        raise ExchangeError("", f"{source} cannot be read ({error})", "a file of UTF-8 text") from error
+    if text.lstrip().startswith(FORMAT):
+        return Document.of_proof(proof_from_line(text))
+    return Document.from_json(text)
+
+
+def run_check(options: argparse.Namespace, fault: Fault | None = None) -> int:
+    """Verify a document and print a verdict for each step.
+
+    Parameters
+    ----------
+    options : argparse.Namespace
+        With ``file``, ``step`` and ``json``.
+    fault : callable, optional
+        Says what about a pattern is not as its name promises; see :func:`deduce.exchange.verify`.
+    """
+    document = read_document(options.file)
+    count = len(document.proofs)
+    if options.step is not None and not 1 <= options.step <= count:
+        raise ExchangeError("steps", f"--step {options.step}", f"a step from 1 to {count}" if count else "some step")
+    verdicts = verify(document, fault, only=options.step)
+    good = bool(verdicts) and all(verdict.verified for verdict in verdicts)
+    if options.json:
+        report = {"verified": good, "steps": [*map(_report, verdicts)], "taken as given": _taken(document)}
+        _say(json.dumps(report, ensure_ascii=False, indent=2))
+        return VERIFIED if good else NOT_VERIFIED
+    for verdict in verdicts:
+        _say(f"step {verdict.number}, {verdict.proof}: {verdict.judgement.value}{_why(verdict)}")
+        if verdict.proof.assumes:
+            _say(f"    rests on a person's notes: no {', no '.join(map(str, verdict.proof.assumes))}")
+        if verdict.proof.assumes_unique:
+            _say("    assumes that the puzzle has exactly one solution")
+    for what, amount in _taken(document).items():
+        _say(f"Taken as given besides the puzzle: {amount} {what}.")
+    _say(_summary(verdicts, document, options.step))
+    return VERIFIED if good else NOT_VERIFIED
+
+
+def run_export(options: argparse.Namespace) -> int:
+    """Write a document in another form."""
+    document = read_document(options.file)
+    if options.to == "json":
+        texts = {".json": document.to_json()}
+    elif options.to == "line":
+        texts = {".txt": "".join(f"{proof_to_line(proof)}\n" for proof in document.proofs)}
+    elif options.to == "opb":
+        files = to_pseudo_boolean(document, version=options.proof_version, assume_unique=options.assume_unique)
+        texts = dict(zip(ENDINGS["opb"], (files.formula, files.proof), strict=True))
+    else:
+        files = to_clausal(
+            document,
+            form=options.to.upper(),
+            premises_only=options.premises_only,
+            assume_unique=options.assume_unique,
+        )
+        texts = dict(zip(ENDINGS[options.to], (files.formula, files.proof), strict=True))
+    for ending, text in texts.items():
+        if options.output is None:
+            sys.stdout.write(text)
+            continue
+        try:
+            Path(options.output + ending).write_text(text, encoding="utf-8")
+        except OSError as error:
+            raise ExchangeError(
+                "", f"{options.output}{ending} cannot be written ({error.strerror})", "a path"
+            ) from error
+        _say(f"Wrote {options.output}{ending}.")
+    return VERIFIED
+
+
+def run_schema(_: argparse.Namespace) -> int:
+    """Print the JSON Schema of proof documents."""
+    sys.stdout.write(schema())
+    return VERIFIED
+
+
+def _report(verdict: Verdict) -> dict[str, Any]:
+    """Return a verdict as plain values."""
+    report: dict[str, Any] = {
+        "step": verdict.number,
+        "pattern": verdict.proof.pattern.name,
+        "conclusion": verdict.proof.conclusion(),
+        "verdict": verdict.judgement.value,
+    }
+    if verdict.problem:
+        report["problem"] = verdict.problem
+    if verdict.error is not None:
+        report["inference"] = list(verdict.error.step)
+    report["rests on notes"] = list(map(str, verdict.proof.assumes))
+    report["assumes unique"] = verdict.proof.assumes_unique
+    return report
+
+
+def _taken(document: Document) -> dict[str, int]:
+    """Count what the first position holds that the puzzle does not state and no step proves."""
+    start = document.start
+    entered = start.true & ~start.givens
+    cleared = document.cleared
+    counts = {
+        "entered digits": entered.bit_count(),
+        "candidates ruled out before": (cleared & ~start.live & ~start.assumed).bit_count(),
+        "candidates ruled out by a person's notes": (cleared & ~start.live & start.assumed).bit_count(),
+    }
+    return {what: amount for what, amount in counts.items() if amount}
+
+
+def _why(verdict: Verdict) -> str:
+    return f" ({verdict.problem})" if verdict.problem else ""
+
+
+def _summary(verdicts: tuple[Verdict, ...], document: Document, step: int | None) -> str:
+    """Say how many steps are verified and which is the first that is not."""
+    if not verdicts:
+        return "There is no step, so nothing is proved."
+    good = sum(verdict.verified for verdict in verdicts)
+    if step is not None:
+        word = "verified" if good else "not verified"
+        return f"Step {step} of {len(document.proofs)} is {word}; what comes before it was not looked at."
+    said = f"{good} of {len(verdicts)} steps verified"
+    bad = next((verdict for verdict in verdicts if not verdict.verified), None)
+    return f"{said}." if bad is None else f"{said}; the first that is not is step {bad.number}."
+
+
+def _say(line: str) -> None:
+    sys.stdout.write(f"{line}\n")

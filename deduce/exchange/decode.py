@@ -1,0 +1,260 @@
+"""From the plain values of a document to grids and proofs: the only way in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from deduce.exchange.encode import notes_used
+from deduce.exchange.layouts import decode_layout
+from deduce.exchange.reader import Node
+from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, place
+from deduce.proof import Chain, Link, Pattern, Proof, Role
+from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
+
+__all__ = ["MAX_INFERENCES", "Names", "decode_puzzle", "decode_step", "follow"]
+
+MAX_INFERENCES = 10_000
+"""How many inferences a list of them may hold."""
+
+MAX_PARTS = 1_000
+"""How many roles, names, nodes or inner patterns a pattern may have."""
+
+MAX_SWAPS = 50
+"""How many swaps a document may name: the kernel may have to try many fillings for each."""
+
+
+class Names:
+    """What the names of a document mean on a layout.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout of the puzzle.
+    """
+
+    def __init__(self, layout: Layout) -> None:
+        self.layout = layout
+        model = layout.model
+        self.swaps = 0
+        self.candidates = {name: number for number, name in enumerate(model.names)}
+        self.constraints = {rule.name: number for number, rule in enumerate(model.constraints)}
+        self._houses = {house.name: number for number, house in enumerate(layout.houses)}
+        self._cells = {layout.cell_name(cell): cell for cell in range(layout.cells)}
+        self._digits = {symbol: digit for digit, symbol in enumerate(layout.symbols, 1)}
+        self.kinds: Mapping[str, tuple[Mapping[str, int], str]] = {
+            "cells": (self._cells, "a cell, such as r1c1"),
+            "candidates": (self.candidates, "a candidate, such as 1r1c1"),
+            "houses": (self._houses, "a house, such as row 1"),
+            "digits": (self._digits, f"one of the digits {layout.symbols}"),
+            "constraints": (self.constraints, "a constraint of the layout, such as cell r1c1"),
+        }
+
+    def one(self, node: Node, kind: str) -> int:
+        """Read one name."""
+        table, expected = self.kinds[kind]
+        name = node.text(100)
+        if name not in table:
+            raise node.wrong(expected)
+        return table[name]
+
+    def several(self, node: Node | None, kind: str) -> tuple[int, ...]:
+        """Read a list of names; none if there is no list."""
+        if node is None:
+            return ()
+        return tuple(self.one(item, kind) for item in node.items(0, len(self.candidates), kind))
+
+    def different(self, node: Node | None, kind: str) -> tuple[int, ...]:
+        """Read a list of names, each of them once."""
+        found = self.several(node, kind)
+        if node is not None and len(set(found)) != len(found):
+            raise node.wrong(f"each of the {kind} once", "one is listed twice")
+        return found
+
+
+def decode_puzzle(node: Node) -> Grid:
+    """Return the grid that a document starts from; see `encode_puzzle` for its members."""
+    layout = decode_layout(node.member("layout"))
+    names = Names(layout)
+    givens = _digits(node.member("givens"), names)
+    entered_at = node.maybe("entered")
+    entered = () if entered_at is None else _digits(entered_at, names)
+    if entered_at is not None and set(entered) & set(givens):
+        raise entered_at.wrong("entered digits beside the givens", "a given is listed as entered")
+    cleared = Grid.from_numbers(layout, givens, entered)
+    eliminated = _mask(names.different(node.maybe("eliminated"), "candidates"))
+    assumed = _mask(names.different(node.maybe("assumed"), "candidates"))
+    kept = _mask(names.different(node.maybe("kept"), "candidates"))
+    for name, mask in (("eliminated", eliminated), ("assumed", assumed)):
+        if mask & cleared.true & ~kept:
+            raise node.member(name).wrong("candidates that are not placed", "a placed candidate is listed")
+    live = cleared.live & ~eliminated & ~assumed | kept
+    return Grid(layout, live, cleared.true, cleared.givens, assumed)
+
+
+def _digits(node: Node, names: Names) -> tuple[int, ...]:
+    """Read placed digits: one character a cell, or a list of tokens."""
+    layout = names.layout
+    if not isinstance(node.value, str):
+        return names.different(node, "candidates")
+    line = node.text(layout.cells)
+    if len(line) != layout.cells:
+        raise node.wrong(f"{layout.cells} characters, one a cell", f"{len(line)} characters")
+    found = []
+    for cell, char in enumerate(line):
+        if char == ".":
+            continue
+        digit = layout.symbols.find(char) + 1
+        if not digit:
+            raise node.wrong(f"one of {layout.symbols} or '.'", f"{char!r} in {layout.cell_name(cell)}")
+        found.append(layout.number(digit, cell))
+    return tuple(found)
+
+
+def _mask(numbers: Sequence[int]) -> int:
+    mask = 0
+    for number in numbers:
+        mask |= 1 << number
+    return mask
+
+
+def decode_step(node: Node, grid: Grid, names: Names) -> Proof:
+    """Return the proof of one step; its summary must say what its argument concludes.
+
+    Parameters
+    ----------
+    node : Node
+        The step.
+    grid : Grid
+        The position in which the proof stands.
+    names : Names
+        Of the layout of that grid.
+    """
+    inferences = _inferences(node.member("argument"), names)
+    pattern = _pattern(node.member("pattern"), names)
+    smallest = node.maybe("proved smallest")
+    proof = Proof(grid, inferences, pattern, smallest is not None and smallest.truth())
+    for name, actual in (
+        ("places", {c for inference in inferences for c in inference.true}),
+        ("eliminates", {c for inference in inferences for c in inference.false}),
+    ):
+        stated = node.maybe(name)
+        if set(names.different(stated, "candidates")) != actual:
+            at = node if stated is None else stated
+            raise at.wrong("the conclusions of the argument, no more and no fewer", f"{name} tells something else")
+    for name, holds in (("contradiction", proof.contradiction), ("assumes unique", proof.assumes_unique)):
+        stated = node.maybe(name)
+        if (stated is not None and stated.truth()) != holds:
+            raise (node if stated is None else stated).wrong(f"{name}: {str(holds).lower()}", "the argument differs")
+    notes = node.maybe("rests on notes")
+    if notes is not None and [item.value for item in notes.items()] != notes_used(proof):
+        raise notes.wrong("the assumed notes that the argument uses, in order", "other notes")
+    premises = node.maybe("premises")
+    if premises is not None and [item.value for item in premises.items()] != [*proof.premises]:
+        raise premises.wrong("the bases of the argument, each once, in order", "other premises")
+    return proof
+
+
+def _inferences(node: Node, names: Names) -> tuple[Inference, ...]:
+    return tuple(_inference(item, names) for item in node.items(1, MAX_INFERENCES, "inferences"))
+
+
+def _inference(node: Node, names: Names) -> Inference:
+    """Read one inference; what it concludes is left to the kernel to judge."""
+    false = names.several(node.maybe("false"), "candidates")
+    true = names.several(node.maybe("true"), "candidates")
+    return Inference(_argument(node, names), false, true)
+
+
+def _argument(node: Node, names: Names) -> Argument:
+    supposed, swap = node.maybe("suppose"), node.maybe("swap")
+    kinds = [any(map(node.has, ("bases", "covers", "swaps"))), supposed is not None, swap is not None]
+    if sum(kinds) != 1:
+        raise node.wrong("bases, covers or swaps, or suppose, or swap", f"{sum(kinds)} kinds of argument")
+    if supposed is not None:
+        return Supposition(names.one(supposed, "candidates"), _inferences(node.member("inferences"), names))
+    if swap is not None:
+        return _swap(swap, names)
+    swaps = node.maybe("swaps")
+    used = () if swaps is None else tuple(_weighted_swap(item, names) for item in swaps.items(0, MAX_SWAPS, "swaps"))
+    return Counting(_side(node.maybe("bases"), names), _side(node.maybe("covers"), names), used)
+
+
+def _swap(node: Node, names: Names) -> Swap:
+    names.swaps += 1
+    if names.swaps > MAX_SWAPS:
+        raise node.wrong(f"at most {MAX_SWAPS} swaps in a document", "one more")
+    pattern = names.several(node.member("pattern"), "candidates")
+    return Swap(pattern, names.several(node.member("exits"), "candidates"))
+
+
+def _weighted_swap(node: Node, names: Names) -> tuple[Swap, int]:
+    weight = node.maybe("weight")
+    return _swap(node, names), 1 if weight is None else weight.whole(1, MAX_WEIGHT)
+
+
+def _side(node: Node | None, names: Names) -> tuple[tuple[int, int], ...]:
+    """Read bases or covers: a name, or a name with a weight."""
+    if node is None:
+        return ()
+    found = []
+    for item in node.items(0, len(names.constraints), "constraints"):
+        if isinstance(item.value, list):
+            name, weight = item.items(2, 2, "parts: a constraint and its weight")
+            found.append((names.one(name, "constraints"), weight.whole(1, MAX_WEIGHT)))
+        else:
+            found.append((names.one(item, "constraints"), 1))
+    return tuple(found)
+
+
+def _pattern(node: Node, names: Names) -> Pattern:
+    also, inner = node.maybe("also"), node.maybe("inner")
+    roles = node.maybe("roles")
+    listed = () if roles is None else tuple(_role(item, names) for item in roles.items(0, MAX_PARTS, "roles"))
+    chain = node.maybe("chain")
+    return Pattern(
+        node.member("name").text(),
+        listed,
+        None if chain is None else _chain(chain, names),
+        () if also is None else tuple(item.text() for item in also.items(0, MAX_PARTS, "names")),
+        () if inner is None else tuple(_pattern(item, names) for item in inner.items(0, MAX_PARTS, "patterns")),
+    )
+
+
+def _role(node: Node, names: Names) -> Role:
+    held = [kind for kind in names.kinds if node.has(kind)]
+    if len(held) != 1:
+        raise node.wrong(f"one of {', '.join(names.kinds)}", f"{len(held)} of them")
+    return Role(node.member("role").text(), held[0], names.several(node.member(held[0]), held[0]))
+
+
+def _chain(node: Node, names: Names) -> Chain:
+    nodes = []
+    for item in node.member("nodes").items(1, MAX_PARTS, "nodes"):
+        group = isinstance(item.value, list)
+        nodes.append(names.several(item, "candidates") if group else (names.one(item, "candidates"),))
+        if not nodes[-1]:
+            raise item.wrong("at least one candidate")
+    loop = node.maybe("loop")
+    closed = loop is not None and loop.truth()
+    wanted = len(nodes) - (not closed)
+    listed = node.member("links").items(wanted, wanted, "links")
+    return Chain(tuple(nodes), tuple(_link(item, names) for item in listed), closed)
+
+
+def _link(node: Node, names: Names) -> Link:
+    strong, weak, covers = node.maybe("strong"), node.maybe("weak"), node.maybe("covers")
+    if (strong is None) == (weak is None):
+        raise node.wrong("either strong or weak", "both or neither")
+    constraints = names.several(weak if strong is None else strong, "constraints")
+    return Link(strong is not None, constraints, names.several(covers, "constraints"))
+
+
+def follow(grid: Grid, proof: Proof) -> Grid:
+    """Return the position that a proof claims to lead to, verified or not."""
+    live, true = grid.live, grid.true
+    for inference in proof.inferences:
+        live &= ~_mask(inference.false)
+        for candidate in inference.true:
+            live, true = place(grid.model, Position(live | 1 << candidate, true), candidate)
+    return grid.moved(Position(live | true, true))
