@@ -8,12 +8,26 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
+    from matplotlib.figure import Figure
+
     from deduce.pictures.scene import Scene
     from deduce.proof import Proof
     from deduce.puzzle.grid import Grid
-    from deduce.walks.walk import Walk
+    from deduce.walks.walk import Step, Walk
 
-__all__ = ["grid_bundle", "page", "picture", "proof_bundle", "scene_of", "walk_bundle"]
+__all__ = [
+    "animate",
+    "chart",
+    "grid_bundle",
+    "page",
+    "picture",
+    "proof_bundle",
+    "scene_of",
+    "walk_bundle",
+    "write_storyboard",
+]
 
 
 def scene_of(thing: Grid | Proof) -> Scene:
@@ -24,18 +38,59 @@ def scene_of(thing: Grid | Proof) -> Scene:
     return of_grid(thing) if isinstance(thing, Grid) else of_proof(thing)
 
 
-def picture(thing: Grid | Proof) -> str:
-    """Draw a grid or a proof as the text of an SVG file."""
+def picture(thing: Grid | Proof, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+    """Draw a grid or a proof as the text of an SVG file.
+
+    Parameters
+    ----------
+    thing : Grid or Proof
+        What to draw.
+    theme : str
+        ``"light"``, ``"dark"`` or ``"print"``.
+    notes : str
+        Which notes to show beside those with a part in the step: ``"all"``, ``"needed"`` (those that the step rests
+        on) or ``"none"``.
+    size : int, optional
+        Width in pixels.
+
+    Raises
+    ------
+    ValueError
+        For an unknown theme or choice of notes, or a size that is not above zero.
+    """
     from deduce.pictures.svg import svg
 
-    return svg(scene_of(thing))
+    return svg(scene_of(thing).with_notes(notes), theme=theme, size=size)
 
 
-def page(walk: Walk) -> str:
-    """Return a walk as one self-contained HTML page."""
+def page(walk: Walk, *, theme: str = "light") -> str:
+    """Return a walk as one self-contained HTML page, with pictures of the given theme."""
     from deduce.pictures.player import page
 
-    return page(walk)
+    return page(walk, theme=theme)
+
+
+def write_storyboard(
+    walk: Walk, folder: str | Path, *, theme: str = "light", notes: str = "all", size: int = 900
+) -> tuple[Path, ...]:
+    """Write frames, script, chapter marks and thumbnails of a walk; see `deduce.pictures.storyboard.storyboard`."""
+    from deduce.pictures.storyboard import storyboard as write
+
+    return write(walk, folder, theme=theme, notes=notes, size=size)
+
+
+def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 700, seconds: float = 2.5) -> Path:
+    """Write one step as an animated GIF or WebP; see `deduce.pictures.storyboard.animate`."""
+    from deduce.pictures.storyboard import animate as write
+
+    return write(step, file, theme=theme, size=size, seconds=seconds)
+
+
+def chart(walk: Walk) -> Figure:
+    """Draw the course of a walk with matplotlib; see `deduce.pictures.charts.chart`."""
+    from deduce.pictures.charts import chart as draw
+
+    return draw(walk)
 
 
 def grid_bundle(grid: Grid) -> dict[str, str]:

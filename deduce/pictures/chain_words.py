@@ -8,7 +8,7 @@ from deduce.pictures.names import Names, grid_of, losses, series
 from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.layout import House
 
-__all__ = ["close_loop", "false", "follow", "tell_chain", "true"]
+__all__ = ["close_loop", "false", "follow", "tell_chain", "there", "through_set", "true"]
 
 
 def tell_chain(proof: Proof, chain: Chain) -> str:
@@ -19,20 +19,29 @@ def tell_chain(proof: Proof, chain: Chain) -> str:
     first, last = chain.nodes[0], chain.nodes[-1]
     story = f"Suppose that {false(names, first)}. {follow(names, chain)}"
     if first == last:
-        return f"{story}, against the supposition. The denial of this digit brings it back, so {true(names, first)}."
+        story = f"Look at {there(names, first)}. {story}, against the supposition"
+        return f"{story}. The denial of this digit brings it back, so {true(names, first)}."
     digits = {names.split(candidate)[0] for candidate in (*first, *last)}
     lost = losses(proof.eliminates)
+    story = f"Look at both ends of the chain, {there(names, first)} and {there(names, last)}. {story}"
     if len(digits) == 1:
-        digit = names.digit(digits.pop())
+        number = digits.pop()
+        digit = names.digit(number)
         ends = names.cells({names.split(candidate)[1] for candidate in (*first, *last)})
         return (
             f"{story}. So at least one of {ends} is {digit}, "
-            f"and a {digit} that sees both ends of the chain falls: {lost}."
+            f"and {names.a(number)} that sees both ends of the chain falls: {lost}."
         )
     return (
         f"{story}. So {true(names, first)} or {true(names, last)}, if not both, "
         f"and what clashes with both ends of the chain falls: {lost}."
     )
+
+
+def there(names: Names, node: Sequence[int]) -> str:
+    """Name a node: its digit and where it may go."""
+    cells, digit = _apart(names, node)
+    return f"{digit} in {names.cells(cells, 'or')}"
 
 
 def true(names: Names, node: Sequence[int]) -> str:
@@ -67,6 +76,9 @@ def _forced(names: Names, link: Link, node: Sequence[int]) -> str:
     """Say what a strong link makes true."""
     house = _house(names, link)
     cells, digit = _apart(names, node)
+    if through_set(names, link):
+        held = names.cells(through_set(names, link))
+        return f"{held}, which have one digit more than cells, hold {digit} in {names.cells(cells, 'or')}"
     return f"it is {digit}" if house is None else f"{house.name} has its {digit} in {names.cells(cells, 'or')}"
 
 
@@ -74,6 +86,8 @@ def _next(names: Names, weak: Link, strong: Link, off: Sequence[int], on: Sequen
     """Say what falls by a weak link, and what the strong link behind it then makes true."""
     house = _house(names, weak)
     cells, digit = _apart(names, off)
+    if through_set(names, strong):
+        return f"; {false(names, off)}{f' ({house.name})' if house else ''}, so {_forced(names, strong, on)}"
     if house is None:
         return f", which is then not {digit}, so {_forced(names, strong, on)}"
     if len(cells) > 1:
@@ -82,6 +96,12 @@ def _next(names: Names, weak: Link, strong: Link, off: Sequence[int], on: Sequen
     if _house(names, strong) is None:
         return f"{start} but {_apart(names, on)[1]}"
     return f"{start}, so {_forced(names, strong, on)}"
+
+
+def through_set(names: Names, link: Link) -> list[int]:
+    """Return the cells of the almost locked set that a strong link runs through; empty if it runs through none."""
+    cells = sorted(number for number in link.constraints if number < names.layout.cells)
+    return cells if link.strong and len(cells) > 1 else []
 
 
 def _house(names: Names, link: Link) -> House | None:
@@ -100,15 +120,27 @@ def close_loop(proof: Proof, chain: Chain) -> str:
     taken = []
     for link, near, far in zip(chain.links, chain.nodes, (*chain.nodes[1:], chain.nodes[0]), strict=True):
         if link.strong:
-            continue
-        for constraint in link.constraints:
-            if gone.isdisjoint(c for c, _ in names.layout.model.constraints[constraint].terms):
-                continue
-            taken.append(_either(names, constraint, near, far))
+            # The other digits of an almost locked set in a loop stay inside it.
+            held = through_set(names, link)
+            taken += [_within(names, number, held) for number in link.covers if _takes(names, number, gone)]
+        else:
+            taken += [_either(names, number, near, far) for number in link.constraints if _takes(names, number, gone)]
     return (
         f"Read round the loop, its candidates are true and false by turns, so one of two cases holds: either {one}; "
         f"or {two}. In both cases {series(taken)}, and nothing else has room there: {losses(proof.eliminates)}."
     )
+
+
+def _takes(names: Names, constraint: int, gone: set[int]) -> bool:
+    """Whether a constraint holds some of the candidates that fall."""
+    return not gone.isdisjoint(candidate for candidate, _ in names.layout.model.constraints[constraint].terms)
+
+
+def _within(names: Names, constraint: int, cells: Sequence[int]) -> str:
+    """Say that a digit of a house has its place in an almost locked set."""
+    house, digit = divmod(constraint - names.layout.cells, names.layout.order)
+    where = names.layout.houses[house].name
+    return f"{where} has its {names.digit(digit + 1)} among {names.cells(cells)}"
 
 
 def _either(names: Names, constraint: int, near: Sequence[int], far: Sequence[int]) -> str:

@@ -1,13 +1,13 @@
-"""Where things stand in a drawing: cells, notes, outlines of sets of cells, curves that keep clear of digits."""
+"""Where things stand in a drawing: cells, notes, outlines of sets of cells, and the lanes that keep these apart."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from math import ceil, hypot, isqrt
+from collections.abc import Collection, Iterable, Sequence
+from math import ceil, isqrt
 
 from deduce.puzzle.layout import Layout
 
-__all__ = ["NODE", "PITCH", "Geometry", "figure"]
+__all__ = ["LANES", "NODE", "PITCH", "Geometry", "Point", "figure"]
 
 PITCH = 20.0
 """Distance between neighbouring notes, in user units."""
@@ -15,8 +15,10 @@ PITCH = 20.0
 NODE = 7.6
 """Half the width of the shape around a marked note."""
 
+LANES = (2.2, 4.8, 7.0)
+"""How far inside their borders outlines may run, so that up to three of them stand side by side."""
+
 _MARGIN = 24.0
-_BENDS = (0.0, 0.12, -0.12, 0.2, -0.2, 0.3, -0.3, 0.42, -0.42, 0.7, -0.7)
 
 Point = tuple[float, float]
 
@@ -39,10 +41,12 @@ class Geometry:
         self.order = layout.order
         self.across = isqrt(self.order - 1) + 1
         self.down = ceil(self.order / self.across)
-        self.cell = PITCH * self.across + 6
+        # Beside the shapes of the outermost notes there is room for three outlines; whole coordinates are short ones.
+        self.cell = PITCH * self.across + 16
         self.left = self.top = _MARGIN
         self.side = self.cell * self.order
         self.width = self.side + _MARGIN + 8
+        self.big = min(self.cell * 0.62, 46.0)
 
     def corner(self, cell: int) -> Point:
         """Return the upper left corner of a cell."""
@@ -59,6 +63,42 @@ class Geometry:
         x, y = self.centre(cell)
         down, across = divmod(digit - 1, self.across)
         return x + (across - (self.across - 1) / 2) * PITCH, y + (down - (self.down - 1) / 2) * PITCH
+
+    def lanes(self, sets: Sequence[tuple[int, Collection[int]]]) -> list[float]:
+        """Choose for each set of cells how far inside its border its outline runs.
+
+        Parameters
+        ----------
+        sets : sequence of (int, collection of int)
+            For each set the lane that it would like best, from 0, and its cells.
+
+        Returns
+        -------
+        list of float
+            Two outlines along the same side of a cell run in different lanes, as long as there are enough.
+        """
+        taken: dict[tuple[int, int], set[int]] = {}
+        chosen = []
+        for wish, cells in sets:
+            sides = self._sides(set(cells))
+            barred = {lane for side in sides for lane in taken.get(side, ())}
+            lanes = sorted(range(len(LANES)), key=lambda lane: (lane in barred, lane != wish, -lane))
+            chosen.append(LANES[lanes[0]])
+            for side in sides:
+                taken.setdefault(side, set()).add(lanes[0])
+        return chosen
+
+    def _sides(self, held: set[int]) -> list[tuple[int, int]]:
+        """List the sides of cells that lie on the border of a set: the cell, and the step out of it."""
+        order = self.order
+        sides = []
+        for cell in sorted(held):
+            row, column = divmod(cell, order)
+            for down, right in ((-1, 0), (1, 0), (0, -1), (0, 1)):
+                inside = 0 <= row + down < order and 0 <= column + right < order
+                if not inside or cell + down * order + right not in held:
+                    sides.append((cell, down * order + right))
+        return sides
 
     def outline(self, cells: Collection[int], inset: float) -> str:
         """Return a path around a set of cells, drawn a little inside its border."""
@@ -127,89 +167,3 @@ class Geometry:
             return f"M{figure(x)} {figure(y)}v{figure((end - start) * size)}"
         x, y = self.left + start * size, self.top + line * size
         return f"M{figure(x)} {figure(y)}h{figure((end - start) * size)}"
-
-    def curve(
-        self,
-        near: Point,
-        far: Point,
-        *,
-        taken: Mapping[Point, float] | None = None,
-        digits: Collection[int] = (),
-        drawn: Sequence[Point] = (),
-    ) -> tuple[str, list[Point]]:
-        """Return a path from the rim of one marked note to that of another, and points along it.
-
-        Parameters
-        ----------
-        near, far : (float, float)
-            The places of the two notes.
-        taken : mapping of (float, float) to float, optional
-            The places of all notes, and how bad it is to cross each.
-        digits : collection of int
-            The cells that hold a digit.
-        drawn : sequence of (float, float)
-            Points of the curves that stand already.
-
-        Notes
-        -----
-        Of a few bends the one is drawn that meets the least of these; a straight line is preferred to a bent one.
-        """
-        best: tuple[str, list[Point]] = ("", [])
-        least = float("inf")
-        for bend in _BENDS:
-            points, path = self._bent(near, far, bend)
-            cost = abs(bend) * 2 + sum(self._cost(point, near, far, taken or {}, digits) for point in points)
-            for x, y in points:
-                if min(hypot(x - near[0], y - near[1]), hypot(x - far[0], y - far[1])) > NODE:
-                    cost += 0.6 * any(abs(x - u) < 5 and abs(y - v) < 5 for u, v in drawn)
-            if cost < least:
-                best, least = (path, points), cost
-        return best
-
-    def _bent(self, near: Point, far: Point, bend: float) -> tuple[list[Point], str]:
-        """Return points of a quadratic curve, and its path."""
-        dx, dy = far[0] - near[0], far[1] - near[1]
-        length = hypot(dx, dy) or 1.0
-        # Neighbouring notes leave no room for a straight link, so a short one always swings out.
-        swing = bend * length if length > 1.6 * PITCH else (18.0 if bend >= 0 else -18.0)
-        swing = max(-110.0, min(110.0, swing))
-        middle = (near[0] + dx / 2 - dy / length * swing, near[1] + dy / 2 + dx / length * swing)
-        start, end = _toward(near, middle, NODE + 1), _toward(far, middle, NODE + 1)
-        points = []
-        steps = max(8, int(length / 5))
-        for step in range(1, steps):
-            t = step / steps
-            a, b, c = (1 - t) ** 2, 2 * t * (1 - t), t**2
-            points.append((a * start[0] + b * middle[0] + c * end[0], a * start[1] + b * middle[1] + c * end[1]))
-        (x, y), (u, v), (p, q) = start, middle, end
-        return points, f"M{figure(x)} {figure(y)}Q{figure(u)} {figure(v)} {figure(p)} {figure(q)}"
-
-    def _cost(
-        self, point: Point, near: Point, far: Point, taken: Mapping[Point, float], digits: Collection[int]
-    ) -> float:
-        """Return how much one point of a curve disturbs what stands there."""
-        x, y = point
-        column, row = int((x - self.left) // self.cell), int((y - self.top) // self.cell)
-        if not (0 <= row < self.order and 0 <= column < self.order):
-            return 3.0
-        cell = row * self.order + column
-        if cell in digits:
-            cx, cy = self.centre(cell)
-            return 1.5 if hypot(x - cx, y - cy) < self.cell * 0.3 else 0.0
-        cx, cy = self.centre(cell)
-        across = round((x - cx) / PITCH + (self.across - 1) / 2)
-        down = round((y - cy) / PITCH + (self.down - 1) / 2)
-        digit = down * self.across + across + 1
-        if not (0 <= across < self.across and 0 <= down < self.down and digit <= self.order):
-            return 0.0
-        place = self.note(cell, digit)
-        if place not in taken or place in (near, far):
-            return 0.0
-        return taken[place] if max(abs(x - place[0]), abs(y - place[1])) < NODE + 2 else 0.0
-
-
-def _toward(start: Point, goal: Point, distance: float) -> Point:
-    """Return the point at a distance from one point in the direction of another."""
-    dx, dy = goal[0] - start[0], goal[1] - start[1]
-    length = hypot(dx, dy) or 1.0
-    return start[0] + dx / length * distance, start[1] + dy / length * distance

@@ -14,6 +14,7 @@ NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight",
 """Small numbers as words; larger ones are printed as figures."""
 
 _AN = set("8AEFHILMNORSX")
+"""Characters whose names begin with a vowel when read aloud: eight, A, E, ef, aitch, I, el, em, en, O, ar, es, ex."""
 
 
 def grid_of(proof: Proof) -> Grid:
@@ -101,7 +102,9 @@ class Names:
     def a(self, digit: int) -> str:
         """Return a digit with the article that its name takes when read aloud."""
         symbol = self.digit(digit)
-        return f"{'an' if symbol.upper() in _AN else 'a'} {symbol}"
+        # Of the longer numbers eleven, eighteen and the eighties begin with a vowel.
+        vowel = symbol.upper() in _AN or symbol in ("11", "18") or (len(symbol) == 2 and symbol[0] == "8")
+        return f"{'an' if vowel else 'a'} {symbol}"
 
     def cell(self, cell: int) -> str:
         """Return the name of a cell."""
@@ -166,7 +169,7 @@ class Names:
         if len(rows) * len(columns) != len(pairs):
             cells = "/".join(self.cell(cell) for _, cell in pairs)
         else:
-            # Above 9 the figures run into one another, so they are kept apart.
-            joint = "/" if max(rows[-1], columns[-1]) > 9 else ""
+            # On grids of more than nine rows r12 is row 12, so there rows 1 and 2 are written r1/2.
+            joint = "/" if order > 9 else ""
             cells = f"r{joint.join(map(str, rows))}c{joint.join(map(str, columns))}"
         return f"({self.digit(digits[0])}){cells}"

@@ -6,25 +6,46 @@ A scene has no colours and no pixels; `svg` and `text` print it, and tests read 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
 
-from deduce.kernel import Counting, bits
+from deduce.kernel import Argument, Counting, Supposition, Swap, bits
 from deduce.pictures import words
 from deduce.pictures.names import Names, grid_of
 from deduce.pictures.reasons import barred, witnesses
-from deduce.proof import Chain, Proof
+from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["Area", "AreaRole", "Digit", "Note", "NoteRole", "Scene", "Tie", "of_grid", "of_proof"]
+if TYPE_CHECKING:
+    from deduce.walks.walk import Step
 
-NoteRole = Literal["note", "pattern", "even", "odd", "eliminated", "placed"]
-"""A plain note; one that defines the pattern; a chain's candidate at an even or odd place (from 0); one that falls;
-one that is placed."""
+__all__ = [
+    "NOTES",
+    "Area",
+    "AreaRole",
+    "Digit",
+    "Knot",
+    "Note",
+    "NoteRole",
+    "Scene",
+    "Tie",
+    "of_grid",
+    "of_proof",
+    "stages",
+]
 
-AreaRole = Literal["base", "cover", "pivot", "pincer", "subset", "target", "bar", "trouble"]
-"""Why a house or a cell is marked; a `bar` holds a placed digit that keeps others out."""
+NoteRole = Literal["note", "pattern", "fin", "even", "odd", "exit", "opened", "eliminated", "placed"]
+"""A plain note; one that defines the pattern; one that spoils a fish; a chain's candidate at an even or odd place (from
+0); one of which at least one is true in a puzzle with one solution; one that has just become possible to place; one
+that falls; one that is placed."""
+
+AreaRole = Literal["base", "cover", "pivot", "pincer", "subset", "set", "target", "bar", "lost", "trouble"]
+"""Why a house or a cell is marked; a `set` is almost locked, a `bar` holds a placed digit that keeps others out, a cell
+that has `lost` something loses a note."""
+
+NOTES = ("all", "needed", "none")
+"""Which plain notes a picture shows: every live candidate, those that the step rests on, or none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +67,22 @@ class Digit:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A candidate of an open cell, with its role."""
+    """A candidate of an open cell, with its role.
+
+    Parameters
+    ----------
+    cell, digit : int
+        The cell from 0, the digit from 1.
+    role : str
+        Its part in the step.
+    needed : bool
+        Whether the step rests on seeing it.
+    """
 
     cell: int
     digit: int
     role: NoteRole
+    needed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +114,22 @@ class Tie:
 
 
 @dataclass(frozen=True, slots=True)
+class Knot:
+    """A node of a chain that has several candidates, which belong together.
+
+    Parameters
+    ----------
+    role : str
+        ``"even"`` or ``"odd"``, as for its notes.
+    members : tuple of (int, int)
+        Cell and digit of each.
+    """
+
+    role: NoteRole
+    members: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Scene:
     """Everything that a picture shows.
 
@@ -99,6 +147,8 @@ class Scene:
         Houses first, then cells.
     ties : tuple of Tie
         In the order of the chain.
+    knots : tuple of Knot
+        The nodes of several candidates, in the order of the chain.
     """
 
     layout: Layout
@@ -107,6 +157,7 @@ class Scene:
     notes: tuple[Note, ...]
     areas: tuple[Area, ...] = ()
     ties: tuple[Tie, ...] = ()
+    knots: tuple[Knot, ...] = ()
 
     @property
     def description(self) -> str:
@@ -121,10 +172,25 @@ class Scene:
         """Return the notes of one role."""
         return tuple(note for note in self.notes if note.role == role)
 
+    def with_notes(self, which: str) -> Scene:
+        """Return the scene with fewer plain notes; those with a role of their own stay.
+
+        Raises
+        ------
+        ValueError
+            For an unknown choice.
+        """
+        if which not in NOTES:
+            raise ValueError(f"notes is {which!r}; give one of {', '.join(map(repr, NOTES))}")
+        if which == "all":
+            return self
+        kept = (note for note in self.notes if note.role != "note" or (note.needed and which == "needed"))
+        return replace(self, notes=tuple(kept))
+
 
 def of_grid(grid: Grid, title: str = "") -> Scene:
     """Return the scene of a position."""
-    return Scene(grid.layout, title or words.puzzle_line(grid), _digits(grid), _notes(grid, {}))
+    return Scene(grid.layout, title or words.puzzle_line(grid), _digits(grid), _notes(grid, {}, 0))
 
 
 def of_proof(proof: Proof) -> Scene:
@@ -135,26 +201,73 @@ def of_proof(proof: Proof) -> Scene:
         grid.layout,
         words.headline(proof),
         _digits(grid),
-        _notes(grid, _roles(proof, grid)),
+        _notes(grid, _roles(proof, grid), _needed(proof)),
         tuple(_areas(proof, grid)),
         _ties(Names(grid.layout), chain) if chain else (),
+        _knots(Names(grid.layout), chain) if chain else (),
     )
+
+
+def stages(step: Step) -> tuple[Scene, Scene, Scene]:
+    """Return three scenes of a step of a walk: the position before it, its pattern, and what it leads to.
+
+    The last shows what the step has changed, and what can be placed now that could not be placed before.
+    """
+    pattern = of_proof(step.proof)
+    plain = tuple(replace(note, role="note") for note in pattern.notes)
+    before = Scene(pattern.layout, words.stage_title("before", step.proof), pattern.digits, plain)
+    return before, pattern, _result(step)
+
+
+def _result(step: Step) -> Scene:
+    """Return the scene of the position after a step."""
+    proof, before, after = step.proof, step.before, step.after
+    layout = after.layout
+    opened: dict[int, NoteRole] = dict.fromkeys(bits(_singles(after) & ~_singles(before)), "opened")
+    gone = bits(before.live & ~after.live & ~after.true)
+    placed = {number % layout.cells for number in bits(after.true & ~before.true)}
+    lost = sorted({number % layout.cells for number in gone} - placed)
+    areas = [_cell_area(layout, "target", cell) for cell in sorted(placed)]
+    areas += [_cell_area(layout, "lost", cell) for cell in lost if not after.true & layout.masks[cell]]
+    title = words.stage_title("result", proof)
+    return Scene(layout, title, _digits(after), _notes(after, opened, _needed(proof)), tuple(areas))
+
+
+def _singles(grid: Grid) -> int:
+    """Return the open candidates that are alone in a cell or in a house, as a bitset."""
+    found = 0
+    for mask in grid.layout.masks:
+        here = grid.live & mask
+        if here and not here & (here - 1):
+            found |= here
+    return found & ~grid.true
 
 
 _HOUSE_ROLES: dict[str, AreaRole] = {
     "house": "base",
     "base": "base",
     "base lines": "base",
+    "bases": "base",
     "lines": "base",
     "bridge": "base",
     "cover": "cover",
     "cover lines": "cover",
+    "covers": "cover",
     "cross line": "cover",
     "region": "cover",
     "houses": "cover",
+    "arms": "cover",
 }
 
-_CELL_ROLES: dict[str, AreaRole] = {"pivot": "pivot", "pincers": "pincer", "subset": "subset"}
+# Where a role of the same name plays another part than elsewhere.
+_OWN_ROLES: dict[tuple[str, str], AreaRole] = {("empty rectangle", "region"): "base"}
+
+_CELL_ROLES: dict[str, AreaRole] = {"pivot": "pivot", "pincers": "pincer", "stem": "pivot", "bases": "base"}
+
+_NOTE_ROLES: dict[str, NoteRole] = {"fins": "fin", "fin": "fin", "exits": "exit", "exit": "exit"}
+
+# More marked houses than this would cover the whole board; the candidates of the bases are marked instead.
+_MOST_AREAS = 6
 
 
 def _digits(grid: Grid) -> tuple[Digit, ...]:
@@ -163,15 +276,50 @@ def _digits(grid: Grid) -> tuple[Digit, ...]:
     return tuple(Digit(cell, digit, bool(grid.givens >> number & 1)) for cell, digit, number in placed)
 
 
-def _notes(grid: Grid, roles: dict[int, NoteRole]) -> tuple[Note, ...]:
+def _notes(grid: Grid, roles: dict[int, NoteRole], needed: int) -> tuple[Note, ...]:
     """List the live candidates of open cells."""
     layout, names = grid.layout, Names(grid.layout)
     found: list[Note] = []
     for cell in range(layout.cells):
         if not grid.true & layout.masks[cell]:
-            digits = names.notes(grid, cell)
-            found.extend(Note(cell, digit, roles.get(layout.number(digit, cell), "note")) for digit in digits)
+            for digit in names.notes(grid, cell):
+                number = layout.number(digit, cell)
+                role = roles.get(number, "note")
+                found.append(Note(cell, digit, role, bool(needed >> number & 1) or role != "note"))
     return tuple(found)
+
+
+def _needed(proof: Proof) -> int:
+    """Return the candidates that a step rests on seeing, as a bitset: what its bases hold, and its swaps."""
+    masks = proof.grid.model.masks
+    held = 0
+    for argument in _arguments(inference.argument for inference in proof.inferences):
+        if isinstance(argument, Counting):
+            for constraint, _ in argument.bases or argument.covers:
+                held |= masks[constraint]
+    for swap in _swaps(proof):
+        for candidate in (*swap.pattern, *swap.exits):
+            held |= 1 << candidate
+    return held
+
+
+def _swaps(proof: Proof) -> list[Swap]:
+    """List the swaps that a proof rests on, each once."""
+    found: dict[Swap, None] = {}
+    for argument in _arguments(inference.argument for inference in proof.inferences):
+        if isinstance(argument, Swap):
+            found[argument] = None
+        elif isinstance(argument, Counting):
+            found.update((swap, None) for swap, _ in argument.swaps)
+    return list(found)
+
+
+def _arguments(arguments: Iterable[Argument]) -> Iterable[Argument]:
+    """Yield arguments, and those under suppositions."""
+    for argument in arguments:
+        yield argument
+        if isinstance(argument, Supposition):
+            yield from _arguments(inner.argument for inner in argument.inferences)
 
 
 def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
@@ -181,16 +329,22 @@ def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
     if pattern.chain is not None:
         for index, node in enumerate(pattern.chain.nodes):
             roles.update(dict.fromkeys(node, "odd" if index % 2 else "even"))
-    else:
-        for candidate in (*pattern.role("locked"), *pattern.role("corners")):
-            roles[candidate] = "pattern"
+    for role in pattern.roles:
+        if role.kind == "candidates" and (pattern.chain is None or role.name in _NOTE_ROLES):
+            roles.update(dict.fromkeys(role.items, _NOTE_ROLES.get(role.name, "pattern")))
+    if pattern.chain is None:
         wanted = pattern.role("digits") or range(1, layout.order + 1)
-        for cell in (*pattern.role("subset"), *pattern.role("pivot"), *pattern.role("pincers")):
-            roles.update({layout.number(digit, cell): "pattern" for digit in wanted})
-    for concluded, role in ((proof.eliminates, "eliminated"), (proof.places, "placed")):
-        for c in concluded:
-            cell = (c.row - 1) * layout.order + c.column - 1
-            roles[layout.number(c.digit, cell)] = "placed" if role == "placed" else "eliminated"
+        for role in pattern.roles:
+            if role.kind == "cells":
+                cells = role.items
+                roles.update({layout.number(digit, cell): "pattern" for cell in cells for digit in wanted})
+        if not pattern.roles and not proof.contradiction:
+            roles.update(dict.fromkeys(bits(_needed(proof)), "pattern"))
+    for swap in _swaps(proof):
+        roles.update({candidate: "pattern" for candidate in swap.pattern if candidate not in roles})
+        roles.update(dict.fromkeys(swap.exits, "exit"))
+    roles.update(dict.fromkeys(map(grid.number, proof.eliminates), "eliminated"))
+    roles.update(dict.fromkeys(map(grid.number, proof.places), "placed"))
     return roles
 
 
@@ -199,19 +353,25 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
     pattern, layout = proof.pattern, grid.layout
     lost = {(c.row - 1) * layout.order + c.column - 1 for c in proof.eliminates}
     if proof.contradiction:
-        yield from _trouble(proof, layout)
+        yield from _trouble(proof, grid)
+    elif not pattern.roles and pattern.chain is None:
+        yield from _sides(proof, layout)
     for role in pattern.roles:
-        if role.kind != "houses" or role.name not in _HOUSE_ROLES:
-            continue
-        for number in role.items:
-            house = layout.houses[number]
-            # Of the houses that hold a naked subset only those that lose something matter.
-            if role.name != "houses" or lost & set(house.cells):
-                yield Area(_HOUSE_ROLES[role.name], house.name, house.cells)
+        if role.kind == "houses":
+            for number in role.items:
+                house = layout.houses[number]
+                # Of the houses that hold a naked subset only those that lose something matter.
+                if role.name != "houses" or lost & set(house.cells):
+                    part = _OWN_ROLES.get((pattern.name, role.name)) or _HOUSE_ROLES.get(role.name, "base")
+                    yield Area(part, house.name, house.cells)
+        elif role.kind == "constraints":
+            for number in role.items:
+                yield _area_of(layout, _HOUSE_ROLES.get(role.name, "base"), number)
+    yield from _sets(proof, layout)
     for role in pattern.roles:
-        if role.kind == "cells" and role.name in _CELL_ROLES:
+        if role.kind == "cells" and not _is_set(role.name):
             for cell in role.items:
-                yield _cell_area(layout, _CELL_ROLES[role.name], cell)
+                yield _cell_area(layout, _CELL_ROLES.get(role.name, "subset"), cell)
     for candidate in pattern.role("placed"):
         digit, cell = Names(layout).split(candidate)
         houses = pattern.role("house")
@@ -219,18 +379,63 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
         for bar in bars:
             yield _cell_area(layout, "bar", bar)
         yield _cell_area(layout, "target", cell)
+    for cell in sorted(lost):
+        yield _cell_area(layout, "lost", cell)
 
 
-def _trouble(proof: Proof, layout: Layout) -> Iterable[Area]:
-    """Mark the cell or house whose constraint cannot be met."""
+def _is_set(name: str) -> bool:
+    """Whether a role names an almost locked set, such as ``"first set"``."""
+    return name.startswith("petal ") or "set" in name.split()
+
+
+def _sets(proof: Proof, layout: Layout) -> Iterable[Area]:
+    """List the almost locked sets: those that roles name, and those through which strong links of a chain run."""
+    sets = (role.items for role in proof.pattern.roles if _is_set(role.name) and role.name != "set cells")
+    found = [tuple(sorted(cells)) for cells in sets]
+    chain = proof.pattern.chain
+    if chain is not None:
+        found += [cells for link in chain.links for cells in [_set_of(link, layout)] if cells]
+    for cells in dict.fromkeys(found):
+        yield Area("set", words.cell_list(layout, cells), cells)
+
+
+def _set_of(link: Link, layout: Layout) -> tuple[int, ...]:
+    """Return the cells of the almost locked set that a strong link runs through; empty if it runs through none."""
+    cells = tuple(sorted(number for number in link.constraints if number < layout.cells))
+    return cells if link.strong and len(cells) > 1 else ()
+
+
+def _sides(proof: Proof, layout: Layout) -> Iterable[Area]:
+    """List bases and covers of a proof without roles, as long as there are few."""
+    found: dict[Area, None] = {}
+    for inference in proof.inferences:
+        if isinstance(inference.argument, Counting):
+            for constraint, _ in inference.argument.bases:
+                found[_area_of(layout, "base", constraint)] = None
+            for constraint, _ in inference.argument.covers:
+                found[_area_of(layout, "cover", constraint)] = None
+    if len(found) <= _MOST_AREAS:
+        yield from sorted(found, key=lambda area: -len(area.cells))
+
+
+def _area_of(layout: Layout, role: AreaRole, constraint: int) -> Area:
+    """Return the cell or the house of a constraint."""
+    if constraint < layout.cells:
+        return _cell_area(layout, role, constraint)
+    house = layout.houses[(constraint - layout.cells) // layout.order]
+    return Area(role, house.name, house.cells)
+
+
+def _trouble(proof: Proof, grid: Grid) -> Iterable[Area]:
+    """Mark the cell or house whose constraint cannot be met, and the digits that break it between them."""
+    layout = grid.layout
     for inference in proof.inferences:
         if inference.contradiction and isinstance(inference.argument, Counting):
-            for constraint, _ in inference.argument.bases[:1]:
-                if constraint < layout.cells:
-                    yield _cell_area(layout, "trouble", constraint)
-                else:
-                    house = layout.houses[(constraint - layout.cells) // layout.order]
-                    yield Area("trouble", house.name, house.cells)
+            for constraint, _ in (inference.argument.bases or inference.argument.covers)[:1]:
+                yield _area_of(layout, "trouble", constraint)
+                if not inference.argument.bases:
+                    for candidate in bits(grid.true & layout.masks[constraint]):
+                        yield _cell_area(layout, "bar", candidate % layout.cells)
 
 
 def _cell_area(layout: Layout, role: AreaRole, cell: int) -> Area:
@@ -248,3 +453,13 @@ def _ties(names: Names, chain: Chain) -> tuple[Tie, ...]:
         Tie(link.strong, spread(near), spread(far))
         for link, near, far in zip(chain.links, chain.nodes, following, strict=False)
     )
+
+
+def _knots(names: Names, chain: Chain) -> tuple[Knot, ...]:
+    """Return the nodes of several candidates."""
+    found: dict[Knot, None] = {}
+    for index, node in enumerate(chain.nodes):
+        if len(node) > 1:
+            members = tuple((cell, digit) for digit, cell in map(names.split, sorted(node)))
+            found[Knot("odd" if index % 2 else "even", members)] = None
+    return tuple(found)

@@ -1,44 +1,41 @@
 """Print a scene as SVG: plain presentation attributes, its own background, no scripts, styles, ids or links.
 
-Colours are those of Okabe and Ito, which stay apart under the common kinds of colour blindness; no meaning hangs on a
-colour alone.  What falls is struck through, what is placed is ringed, the candidates of a chain are square and round by
-turns, a strong link is a double line and a weak link a single dashed one.
+One path holds all shapes of a kind and one text all digits of a line, which keeps a picture small.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from html import escape
 
 from deduce.pictures.geometry import NODE, Geometry, Point, figure
-from deduce.pictures.scene import Scene, Tie
+from deduce.pictures.routes import Router
+from deduce.pictures.scene import Note, Scene, Tie
+from deduce.pictures.shapes import shape
+from deduce.pictures.themes import Theme, theme_of
 from deduce.pictures.words import KEY
 from deduce.puzzle.layout import Layout
 
-__all__ = ["svg"]
-
-ORANGE, SKY, GREEN, YELLOW = "#E69F00", "#56B4E9", "#009E73", "#F0E442"
-BLUE, VERMILLION, PURPLE, BLACK = "#0072B2", "#D55E00", "#CC79A7", "#000"
-PAPER, PALE, GREY = "#fff", "#ececec", "#444"
+__all__ = ["LINKS", "OTHER_NOTES", "svg"]
 
 FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
 
+LINKS, OTHER_NOTES, NEEDED_NOTES = "links", "other notes", "needed notes"
+"""Comments around the parts of a picture that a player may take out."""
+
 _NOTE_SIZE = 13.6
 
-_AREAS: dict[str, tuple[str, float, str, float]] = {
-    # fill, its opacity, attributes of the outline, inset
-    "base": (SKY, 0.25, f'stroke="{BLUE}" stroke-width="2.6"', 2.6),
-    "cover": (PURPLE, 0.18, f'stroke="{PURPLE}" stroke-width="2.6" stroke-dasharray="9 4"', 5.4),
-    "pivot": (YELLOW, 0.45, f'stroke="{BLACK}" stroke-width="2.6"', 3),
-    "pincer": (YELLOW, 0.3, f'stroke="{BLACK}" stroke-width="2" stroke-dasharray="3 3"', 3),
-    "subset": (YELLOW, 0.4, f'stroke="{BLACK}" stroke-width="2"', 3),
-    "target": (GREEN, 0.15, f'stroke="{GREEN}" stroke-width="2.6"', 4),
-    "bar": (ORANGE, 0.3, f'stroke="{BLACK}" stroke-width="1.6" stroke-dasharray="2 3"', 4),
-    "trouble": (VERMILLION, 0.25, f'stroke="{VERMILLION}" stroke-width="3"', 3),
-}
+# From the middle of a digit down to the line that it stands on.
+_NOTE_DROP = 5.0
+
+# The lane in which the outline of each kind of area runs if it can; houses keep out of the way of cells.
+_LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
+
+_ROW = 22.0
+"""Height of a row of the key."""
 
 
-def svg(scene: Scene, *, key: bool = True) -> str:
+def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | None = None) -> str:
     """Print a scene as the text of an SVG file.
 
     Parameters
@@ -47,67 +44,82 @@ def svg(scene: Scene, *, key: bool = True) -> str:
         What to show.
     key : bool
         Whether a line below the grid says what the marks mean.
+    theme : str
+        ``"light"``, ``"dark"`` or ``"print"``.
+    size : int, optional
+        Width in pixels; by default 20 for each note of a row and some room around.
 
     Returns
     -------
     str
-        A whole SVG document of about 10 KB or less for a 9x9 grid.
+        A whole SVG document, for a step of a 9x9 puzzle of less than 8 KB.
+
+    Raises
+    ------
+    ValueError
+        For an unknown theme or a size that is not above zero.
     """
+    if size is not None and size <= 0:
+        raise ValueError(f"size is {size}; give the width in pixels, above zero")
+    look = theme_of(theme)
     place = Geometry(scene.layout)
-    explained = _key(scene, place) if key else []
-    rows = 1 + max((entry[1] for entry in explained), default=-1)
-    width, height = place.width, place.top + place.side + 8 + rows * 22
-    size = f"{figure(width)} {figure(height)}"
+    explained = _Key(scene, place, key)
+    width, height = place.width, place.top + place.side + 8 + explained.rows * _ROW
+    shown = (width, height) if size is None else (float(size), size * height / width)
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size}" width="{figure(width)}" '
-        f'height="{figure(height)}" role="img" font-family="{FONT}" text-anchor="middle" fill="none">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {figure(width)} {figure(height)}" '
+        f'width="{figure(shown[0])}" height="{figure(shown[1])}" role="img" font-family="{FONT}" '
+        'text-anchor="middle" fill="none">',
         f"<title>{escape(scene.title)}</title>",
         f"<desc>{escape(scene.description)}</desc>",
-        f'<path fill="{PAPER}" d="M0 0h{figure(width)}v{figure(height)}h{figure(-width)}z"/>',
-        *_frame(scene, place),
-        *_big(scene, place),
-        *_small(scene, place),
-        *_links(scene, place),
-        *_marked(scene, place),
-        *(drawn for entry in explained for drawn in entry[2]),
+        f'<path fill="{look.paper}" d="M0 0h{figure(width)}v{figure(height)}h{figure(-width)}z"/>',
+        *_frame(scene, place, look),
+        *_bracket(LINKS, _knots(scene, place, look)),
+        *_big(scene, place, look),
+        *_bracket(NEEDED_NOTES, _small(scene, place, look, needed=True)),
+        *_bracket(OTHER_NOTES, _small(scene, place, look, needed=False)),
+        *_bracket(LINKS, _links(scene, place, look)),
+        *explained.areas(look),
+        *explained.lines(look),
+        *_marked(scene, place, look, explained),
+        *explained.words(look),
         "</svg>",
     ]
     return "\n".join(part for part in parts if part)
 
 
-def _frame(scene: Scene, place: Geometry) -> Iterable[str]:
+def _bracket(name: str, parts: Iterable[str]) -> list[str]:
+    """Put comments around a part of the picture, if there is anything in it."""
+    drawn = list(parts)
+    return [f"<!--{name}-->", *drawn, f"<!--/{name}-->"] if drawn else []
+
+
+def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     """Draw shades, lines, borders and labels."""
     layout, size = scene.layout, place.cell
-    step, side = figure(size), figure(place.side)
-    givens = "".join(
-        f"M{figure(x)} {figure(y)}h{step}v{step}h-{step}z"
-        for x, y in (place.corner(digit.cell) for digit in scene.digits if digit.given)
-    )
+    givens = [digit.cell for digit in scene.digits if digit.given]
     if givens:
-        yield f'<path fill="{PALE}" d="{givens}"/>'
+        yield f'<path fill="{look.given}" d="{_filled(place, givens)}"/>'
     for region in _extra(layout):
-        look = f'fill="{BLACK}" fill-opacity=".06" stroke="#666" stroke-width="1.6"'
-        yield f'<path {look} d="{place.outline(region, 3)}"/>'
+        yield f'<path fill="{look.region}" stroke="{look.faint}" stroke-width="1.6" d="{place.outline(region, 1.6)}"/>'
+    together: dict[str, list[str]] = {}
     for area in scene.areas:
-        fill, opacity, _, _ = _AREAS[area.role]
-        yield f'<path fill="{fill}" fill-opacity="{opacity:g}" d="{_filled(place, area.cells)}"/>'
-    lost = sorted({note.cell for note in scene.notes if note.role == "eliminated"})
-    if lost:
-        yield f'<path fill="{VERMILLION}" fill-opacity=".13" d="{_filled(place, lost)}"/>'
+        together.setdefault(area.role, []).append(_filled(place, area.cells))
+    for role, shades in together.items():
+        fill = look.areas[role]
+        yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}" d="{"".join(shades)}"/>'
+    side = figure(place.side)
     lines = "".join(
         f"M{figure(place.left + i * size)} {figure(place.top)}v{side}"
         f"M{figure(place.left)} {figure(place.top + i * size)}h{side}"
         for i in range(1, layout.order)
     )
-    yield f'<path stroke="#999" d="{lines}"/>'
+    yield f'<path stroke="{look.thin}" d="{lines}"/>'
     around = f"M{figure(place.left)} {figure(place.top)}h{side}v{side}h-{side}z"
     borders = place.borders(_tiling(layout)) + around
-    yield f'<path stroke="{BLACK}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
-    for area in scene.areas:
-        _, _, outline, inset = _AREAS[area.role]
-        if outline:
-            yield f'<path {outline} d="{place.outline(area.cells, inset)}"/>'
-    yield f'<g fill="{GREY}" font-size="11">'
+    yield f'<path stroke="{look.thick}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
+    yield from _outlines(scene, place, look)
+    yield f'<g fill="{look.faint}" font-size="11">'
     for i in range(layout.order):
         middle = place.left + (i + 0.5) * size
         yield f'<text x="{figure(middle)}" y="{figure(place.top - 7)}">c{i + 1}</text>'
@@ -115,10 +127,28 @@ def _frame(scene: Scene, place: Geometry) -> Iterable[str]:
     yield "</g>"
 
 
+def _outlines(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
+    """Draw the outlines of the areas, those of one role as one path."""
+    areas = [area for area in scene.areas if look.areas[area.role].stroke]
+    lanes = place.lanes([(_LANES.get(area.role, 2), area.cells) for area in areas])
+    together: dict[str, list[str]] = {}
+    for area, lane in zip(areas, lanes, strict=True):
+        together.setdefault(area.role, []).append(place.outline(area.cells, lane))
+    for role, paths in together.items():
+        yield f'<path {_line(look, role)} d="{"".join(paths)}"/>'
+
+
+def _line(look: Theme, role: str) -> str:
+    """Return the attributes of an outline."""
+    fill = look.areas[role]
+    dashes = f' stroke-dasharray="{fill.dashes}"' if fill.dashes else ""
+    return f'stroke="{fill.stroke}" stroke-width="{fill.width:g}"{dashes}'
+
+
 def _filled(place: Geometry, filled: Iterable[int]) -> str:
     """Return a path that fills cells, one piece for each run of a row."""
     order, size, path = place.order, figure(place.cell), []
-    cells = sorted(filled)
+    cells = sorted(set(filled))
     start = previous = cells[0]
     for cell in [*cells[1:], -1]:
         if cell != previous + 1 or cell % order == 0:
@@ -147,9 +177,9 @@ def _extra(layout: Layout) -> list[tuple[int, ...]]:
     return [house.cells for house in layout.houses[2 * layout.order :] if house.cells not in tiling]
 
 
-def _big(scene: Scene, place: Geometry) -> Iterable[str]:
+def _big(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     """Draw the digits that cells hold, one element for each row of givens and one for each row of placed ones."""
-    order, size = place.order, min(place.cell * 0.62, 46)
+    order = place.order
     for given in (True, False):
         rows: dict[int, list[tuple[float, str]]] = {}
         for digit in scene.digits:
@@ -157,54 +187,70 @@ def _big(scene: Scene, place: Geometry) -> Iterable[str]:
                 x = place.centre(digit.cell)[0]
                 rows.setdefault(digit.cell // order, []).append((x, scene.layout.symbols[digit.digit - 1]))
         if rows:
-            look = f'fill="{BLACK}" font-weight="700"' if given else f'fill="{BLUE}"'
-            yield f'<g {look} font-size="{figure(size)}">'
+            kind = f'fill="{look.ink}" font-weight="700"' if given else f'fill="{look.placed}"'
+            yield f'<g {kind} font-size="{figure(place.big)}">'
             for row, placed in sorted(rows.items()):
-                yield _text(placed, place.centre(row * order)[1] + size * 0.36)
+                yield _text(placed, place.centre(row * order)[1] + place.big * 0.36)
             yield "</g>"
 
 
-def _small(scene: Scene, place: Geometry) -> Iterable[str]:
+def _small(scene: Scene, place: Geometry, look: Theme, *, needed: bool) -> Iterable[str]:
     """Draw the plain notes, one element for each line of them."""
     lines: dict[float, list[tuple[float, str]]] = {}
     for note in scene.notes:
-        if note.role == "note":
+        if note.role == "note" and note.needed == needed:
             x, y = place.note(note.cell, note.digit)
             lines.setdefault(y, []).append((x, scene.layout.symbols[note.digit - 1]))
     if lines:
-        yield f'<g fill="{GREY}" font-size="{figure(_NOTE_SIZE)}">'
+        yield f'<g fill="{look.faint}" font-size="{figure(_NOTE_SIZE)}">'
         for y, noted in sorted(lines.items()):
-            yield _text(sorted(noted), y + _NOTE_SIZE * 0.36)
+            yield _text(sorted(noted), y + _NOTE_DROP)
         yield "</g>"
 
 
-def _text(placed: list[tuple[float, str]], y: float) -> str:
+def _text(placed: Sequence[tuple[float, str]], y: float) -> str:
     """Print characters at their own x on one line."""
     xs = " ".join(figure(x) for x, _ in placed)
     return f'<text x="{xs}" y="{figure(y)}">{escape("".join(symbol for _, symbol in placed))}</text>'
 
 
-def _links(scene: Scene, place: Geometry) -> Iterable[str]:
+def _knots(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
+    """Draw a band around the members of each node that has several, behind everything that stands in the cells."""
+    for knot in scene.knots:
+        points = [place.note(*member) for member in knot.members]
+        path = "M" + "L".join(f"{figure(x)} {figure(y)}" for x, y in points)
+        wide = 2 * NODE + 7
+        common = f'stroke-linecap="round" stroke-linejoin="round" d="{path}"'
+        yield f'<path stroke="{look.ink}" stroke-width="{figure(wide)}" {common}/>'
+        yield f'<path stroke="{look.paper}" stroke-width="{figure(wide - 2.6)}" {common}/>'
+
+
+def _links(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     """Draw the links, all halos first so that no link is cut by its neighbour's."""
     if not scene.ties:
         return
-    # A link behind another candidate of the chain would seem to lead there, which is worse than crossing a plain note.
-    taken = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 4.0 for note in scene.notes}
-    digits = {digit.cell for digit in scene.digits}
-    paths: list[tuple[bool, str]] = []
-    drawn: list[Point] = []
-    for tie in scene.ties:
-        path, points = place.curve(*_ends(tie, place), taken=taken, digits=digits, drawn=drawn)
-        paths.append((tie.strong, path))
-        drawn += points
-    everything = "".join(path for _, path in paths)
-    yield f'<path stroke="{PAPER}" stroke-opacity=".85" stroke-width="7.6" d="{everything}"/>'
-    weak = "".join(path for strong, path in paths if not strong)
-    strong = "".join(path for strong, path in paths if strong)
+    # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
+    notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in scene.notes}
+    router = Router(place, {digit.cell for digit in scene.digits}, notes)
+    paths: dict[Tie, str] = {}
+    # The short links leave the least choice, so they are drawn first.
+    for tie in sorted(dict.fromkeys(scene.ties), key=lambda tie: _length(*_ends(tie, place))):
+        paths[tie] = router.route(*_ends(tie, place))
+    weak = "".join(paths[tie] for tie in paths if not tie.strong)
+    strong = "".join(paths[tie] for tie in paths if tie.strong)
+    yield f'<path stroke="{look.paper}" stroke-opacity=".85" stroke-width="7" d="{weak}{strong}"/>'
     if weak:
-        yield f'<path stroke="{BLACK}" stroke-width="1.8" stroke-dasharray="5 3" d="{weak}"/>'
-    yield f'<path stroke="{BLACK}" stroke-width="5" d="{strong}"/>'
-    yield f'<path stroke="{PAPER}" stroke-width="2" d="{strong}"/>'
+        yield f'<path {_weak(look)} d="{weak}"/>'
+    yield f'<path stroke="{look.ink}" stroke-width="5" d="{strong}"/>'
+    yield f'<path stroke="{look.paper}" stroke-width="2" d="{strong}"/>'
+
+
+def _weak(look: Theme) -> str:
+    return f'stroke="{look.ink}" stroke-width="1.8" stroke-dasharray="5 3"'
+
+
+def _length(near: Point, far: Point) -> float:
+    return abs(near[0] - far[0]) + abs(near[1] - far[1])
 
 
 def _ends(tie: Tie, place: Geometry) -> tuple[Point, Point]:
@@ -213,83 +259,81 @@ def _ends(tie: Tie, place: Geometry) -> tuple[Point, Point]:
     return min(pairs, key=lambda pair: (pair[0][0] - pair[1][0]) ** 2 + (pair[0][1] - pair[1][1]) ** 2)
 
 
-def _marked(scene: Scene, place: Geometry) -> Iterable[str]:
-    """Draw the notes that have a role, each on its shape."""
-    drawn = False
+def _marked(scene: Scene, place: Geometry, look: Theme, explained: _Key) -> Iterable[str]:
+    """Draw the notes that have a role, each on its shape, and their samples in the key."""
+    roles: dict[str, list[Note]] = {}
     for note in scene.notes:
         if note.role != "note":
-            if not drawn:
-                yield f'<g fill="{BLACK}" font-size="{figure(_NOTE_SIZE)}" font-weight="700">'
-                drawn = True
-            point = place.note(note.cell, note.digit)
-            yield _mark(note.role, point, scene.layout.symbols[note.digit - 1])
-    if drawn:
-        yield "</g>"
+            roles.setdefault(note.role, []).append(note)
+    if not roles:
+        return
+    texts: dict[str, tuple[list[Point], str]] = {}
+    for role, notes in sorted(roles.items()):
+        points = [place.note(note.cell, note.digit) for note in notes]
+        symbols = "".join(scene.layout.symbols[note.digit - 1] for note in notes)
+        if role in explained.samples:
+            x, y = explained.samples[role]
+            points.append((x + 9, y))
+            symbols += "n"
+        body = look.strike if role == "eliminated" else look.marks[role]
+        path = "".join(shape(role, point) for point in points)
+        line = f' stroke-width="{body.width:g}"' if body.width != 1 else ""
+        yield f'<path fill="{body.fill}" stroke="{body.stroke}"{line} d="{path}"/>'
+        ink = look.ink if body.fill == "none" else look.on_mark
+        spots, said = texts.get(ink, ([], ""))
+        texts[ink] = (spots + points, said + symbols)
+    yield f'<g font-size="{figure(_NOTE_SIZE)}" font-weight="700">'
+    for ink, (spots, said) in texts.items():
+        xs = " ".join(figure(x) for x, _ in spots)
+        ys = " ".join(figure(y + _NOTE_DROP) for _, y in spots)
+        yield f'<text fill="{ink}" x="{xs}" y="{ys}">{escape(said)}</text>'
+    yield "</g>"
 
 
-def _mark(role: str, point: Point, symbol: str) -> str:
-    """Draw one marked note: its shape, its digit, and the stroke through what falls."""
-    x, y = point
-    centre = f'cx="{figure(x)}" cy="{figure(y)}"'
-    digit = f'<text x="{figure(x)}" y="{figure(y + _NOTE_SIZE * 0.36)}">{escape(symbol)}</text>'
-    r, d = NODE, figure(2 * NODE)
-    if role == "odd":
-        shape = f'<circle {centre} r="{figure(r)}" fill="{SKY}" stroke="{BLACK}"/>'
-    elif role == "even":
-        shape = f'<path fill="{ORANGE}" stroke="{BLACK}" d="M{figure(x - r)} {figure(y - r)}h{d}v{d}h-{d}z"/>'
-    elif role == "placed":
-        shape = (
-            f'<circle {centre} r="{figure(r + 1.2)}" fill="{PAPER}" stroke="{GREEN}" stroke-width="2.4"/>'
-            f'<circle {centre} r="{figure(r - 1.2)}" fill="{PAPER}" stroke="{GREEN}"/>'
-        )
-    elif role == "eliminated":
-        stroke = f"M{figure(x - r)} {figure(y + r)}l{d} -{d}"
-        shape = f'<path stroke="{VERMILLION}" stroke-width="3" d="{stroke}"/>'
-    else:
-        slope, flat = f"{figure(r * 0.5)} ", figure(r)
-        left = f"{figure(x - r)} {figure(y)}"
-        six = f"M{left}l{slope}-{flat}h{flat}l{slope}{flat}l-{slope}{flat}h-{flat}z"
-        shape = f'<path fill="{YELLOW}" stroke="{BLACK}" d="{six}"/>'
-    return shape + digit
+class _Key:
+    """The key below a picture: for each kind of mark in the scene a sample and its meaning, in rows."""
 
+    def __init__(self, scene: Scene, place: Geometry, wanted: bool) -> None:
+        used: set[str] = {area.role for area in scene.areas} | {note.role for note in scene.notes}
+        used |= {"strong" if tie.strong else "weak" for tie in scene.ties}
+        # What falls or is placed explains the shade of its cell.
+        used -= {"lost"} if "eliminated" in used else set()
+        used -= {"target"} if "placed" in used else set()
+        self.samples: dict[str, Point] = {}
+        x, row = place.left, 0
+        for role, meaning in KEY.items():
+            if role not in used or not wanted:
+                continue
+            wide = 42 + 6.8 * len(meaning)
+            if x + wide > place.width and x > place.left:
+                x, row = place.left, row + 1
+            self.samples[role] = (x, place.top + place.side + 20 + row * _ROW)
+            x += wide
+        self.rows = row + 1 if self.samples else 0
 
-_Entry = tuple[float, int, list[str]]
+    def areas(self, look: Theme) -> Iterable[str]:
+        """Draw the samples of areas."""
+        for role, (x, y) in self.samples.items():
+            if role in look.areas:
+                fill = look.areas[role]
+                box = f"M{figure(x)} {figure(y - 7)}h18v14h-18z"
+                outline = f"{_line(look, role)} " if fill.stroke else ""
+                yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}" {outline}d="{box}"/>'
 
+    def lines(self, look: Theme) -> Iterable[str]:
+        """Draw the samples of links."""
+        for role, (x, y) in self.samples.items():
+            line = f"M{figure(x - 2)} {figure(y)}h22"
+            if role == "strong":
+                yield f'<path stroke="{look.ink}" stroke-width="5" d="{line}"/>'
+                yield f'<path stroke="{look.paper}" stroke-width="2" d="{line}"/>'
+            elif role == "weak":
+                yield f'<path {_weak(look)} d="{line}"/>'
 
-def _key(scene: Scene, place: Geometry) -> list[_Entry]:
-    """Lay out the key: for each kind of mark in the scene a sample and its meaning, in rows."""
-    used: set[str] = {area.role for area in scene.areas} | {note.role for note in scene.notes}
-    used |= {"strong" if tie.strong else "weak" for tie in scene.ties}
-    entries: list[_Entry] = []
-    x, row = place.left, 0
-    for role, meaning in KEY.items():
-        if role not in used:
-            continue
-        wide = 40 + 6.5 * len(meaning)
-        if x + wide > place.width and x > place.left:
-            x, row = place.left, row + 1
-        y = place.top + place.side + 20 + row * 22
-        word = (
-            f'<text x="{figure(x + 24)}" y="{figure(y + 4)}" font-size="12" text-anchor="start" fill="{BLACK}">'
-            f"{escape(meaning)}</text>"
-        )
-        entries.append((x, row, [*_sample(role, x, y), word]))
-        x += wide
-    return entries
-
-
-def _sample(role: str, x: float, y: float) -> Iterable[str]:
-    """Draw the sample of one kind of mark."""
-    line = f"M{figure(x - 2)} {figure(y)}h22"
-    if role == "strong":
-        yield f'<path stroke="{BLACK}" stroke-width="5" d="{line}"/>'
-        yield f'<path stroke="{PAPER}" stroke-width="2" d="{line}"/>'
-    elif role == "weak":
-        yield f'<path stroke="{BLACK}" stroke-width="1.8" stroke-dasharray="5 3" d="{line}"/>'
-    elif role in _AREAS:
-        fill, opacity, outline, _ = _AREAS[role]
-        box = f"M{figure(x)} {figure(y - 7)}h18v14h-18z"
-        yield f'<path fill="{fill}" fill-opacity="{opacity:g}" {outline} d="{box}"/>'
-    else:
-        yield f'<g fill="{BLACK}" font-size="{figure(_NOTE_SIZE)}" font-weight="700">'
-        yield _mark(role, (x + 9, y), "n") + "</g>"
+    def words(self, look: Theme) -> Iterable[str]:
+        """Write what the samples mean."""
+        if self.samples:
+            yield f'<g fill="{look.ink}" font-size="12" text-anchor="start">'
+            for role, (x, y) in self.samples.items():
+                yield f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(KEY[role])}</text>'
+            yield "</g>"

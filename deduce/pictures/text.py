@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from deduce.pictures.scene import Note, NoteRole, Scene
+from deduce.pictures.words import KEY
 from deduce.puzzle.layout import Layout
 
 __all__ = ["text_grid"]
 
 _MARKS: dict[NoteRole, tuple[str, str, str]] = {
     # before and after the digit, and what it means
-    "pattern": ("*", "", "pattern"),
-    "even": ("<", ">", "false in turn"),
-    "odd": ("(", ")", "true in turn"),
-    "eliminated": ("-", "", "falls"),
-    "placed": ("+", "", "placed"),
+    "pattern": ("*", "", KEY["pattern"]),
+    "fin": ("^", "", KEY["fin"]),
+    "exit": ("!", "", KEY["exit"]),
+    "even": ("<", ">", KEY["even"]),
+    "odd": ("(", ")", KEY["odd"]),
+    "eliminated": ("-", "", KEY["eliminated"]),
+    "placed": ("+", "", KEY["placed"]),
+    "opened": ("?", "", KEY["opened"]),
 }
 
 

@@ -1,4 +1,4 @@
-"""Plain English for proofs and walks: the only home of prose, with `chain_words` for the longer chains.
+"""Plain English for proofs and walks.  Prose lives here and in the other modules whose names end in `words`.
 
 Every sentence is written from the roles of a pattern and the notes of its grid, never from the argument, so that it
 tells what to look at, why, and what falls.
@@ -6,21 +6,38 @@ tells what to look at, why, and what falls.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
+from deduce.kernel import Counting
 from deduce.pictures.chain_words import tell_chain
+from deduce.pictures.link_words import read_links, read_premises
 from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, series
 from deduce.pictures.notation import notation
 from deduce.pictures.reasons import barred, witnesses
+from deduce.pictures.set_words import TELLERS as SET_TELLERS
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
 
 if TYPE_CHECKING:
     from deduce.pictures.scene import Scene
     from deduce.walks.walk import Walk
 
-__all__ = ["KEY", "describe", "explain", "headline", "notation", "outcome", "puzzle_line", "tell"]
+__all__ = [
+    "KEY",
+    "LEVELS",
+    "cell_list",
+    "describe",
+    "explain",
+    "headline",
+    "notation",
+    "outcome",
+    "puzzle_line",
+    "sized",
+    "stage_title",
+    "tell",
+]
 
 KEY = {
     "base": "needs one",
@@ -28,38 +45,68 @@ KEY = {
     "pivot": "pivot",
     "pincer": "pincer",
     "subset": "subset",
+    "set": "almost locked set",
     "bar": "bars a digit",
     "trouble": "cannot be met",
     "pattern": "pattern",
+    "fin": "fin",
+    "exit": "exit, one of these is true",
     "even": "false in turn",
     "odd": "true in turn",
     "strong": "strong link",
     "weak": "weak link",
     "eliminated": "falls",
+    "lost": "loses a note",
+    "target": "gets its digit",
     "placed": "placed",
+    "opened": "can be placed now",
 }
 """What the marks of a picture mean, in the order of its key."""
 
 
-def explain(proof: Proof) -> str:
-    """Return the reasoning of a proof as a short paragraph.
+LEVELS = ("line", "paragraph", "full")
+"""How much is said: one line; a paragraph that a newcomer can follow; every link or premise by itself."""
+
+
+def explain(proof: Proof, level: str = "paragraph") -> str:
+    """Return the reasoning of a proof in words.
 
     Parameters
     ----------
     proof : Proof
         A proof on a `Grid`.
+    level : str
+        ``"line"``: what is concluded and by which pattern.  ``"paragraph"``: what to look at, why, and what falls.
+        ``"full"``: numbered lines, one for each link of the chain or for each thing to be read, then what follows.
 
     Returns
     -------
     str
-        One to four sentences; the last names the person's notes that the proof rests on, if there are any.
+        Whole sentences, except for the line; the last sentence names the person's notes that the proof rests on, if
+        there are any.
+
+    Raises
+    ------
+    ValueError
+        For an unknown level.
     """
-    told = _told(proof)
+    if level not in LEVELS:
+        raise ValueError(f"level is {level!r}; give one of {', '.join(map(repr, LEVELS))}")
+    if level == "line":
+        return headline(proof)
+    told = _told(proof) if level == "paragraph" else "\n".join(_numbered(proof))
     assumed = [str(candidate) for candidate in proof.assumes]
     if assumed:
         verb = "is" if len(assumed) == 1 else "are"
         told += f" This rests on notes that the givens do not account for: {series(assumed)} {verb} ruled out."
     return told
+
+
+def _numbered(proof: Proof) -> list[str]:
+    """Return the reasoning as numbered lines."""
+    chain = proof.pattern.chain
+    lines = [*read_premises(proof), _told(proof)] if chain is None else read_links(proof, chain)
+    return [f"{number}. {line}" for number, line in enumerate(lines, 1)]
 
 
 def headline(proof: Proof) -> str:
@@ -90,6 +137,8 @@ def outcome(walk: Walk) -> str:
     ended = walk.outcome.value
     if ended == "solved":
         return f"Solved in {steps}."
+    if ended == "goal reached":
+        return f"What was asked for is settled after {steps}; {cells} still open."
     if ended == "impossible":
         if done == 1:
             return f"The position has no solution: {_nothing_left(walk.steps[-1].proof)}."
@@ -113,7 +162,9 @@ def describe(scene: Scene) -> str:
     """Return what a scene shows, for those who do not see it."""
     names = Names(scene.layout)
     order = scene.layout.order
-    said = [f"A {order} by {order} grid with {len(scene.digits)} digits placed and notes in the open cells"]
+    placed = len(scene.digits)
+    held = "1 digit placed" if placed == 1 else f"{placed} digits placed"
+    said = [f"{capital(sized(order))} grid with {held}{' and notes in the open cells' * bool(scene.notes)}"]
     for role, meaning in KEY.items():
         areas = [area.name for area in scene.areas if area.role == role]
         if areas:
@@ -124,14 +175,32 @@ def describe(scene: Scene) -> str:
     return ". ".join(said) + "."
 
 
+def stage_title(stage: str, proof: Proof) -> str:
+    """Return the title of a picture of the position before a step or after it."""
+    if stage == "before":
+        return "Before the step"
+    return f"After the step: {headline(proof)}"
+
+
+def cell_list(layout: Layout, cells: Iterable[int]) -> str:
+    """Return a list of cells."""
+    return Names(layout).cells(cells)
+
+
 def puzzle_line(grid: Grid) -> str:
     """Return one sentence on what is given: size, givens, and how many cells are open."""
     order = grid.layout.order
     givens, placed = grid.givens.bit_count(), grid.true.bit_count()
-    sentence = f"A {order} by {order} grid with {givens} given{'' if givens == 1 else 's'}"
+    sentence = f"{capital(sized(order))} grid with {givens} given{'' if givens == 1 else 's'}"
     if placed > givens:
         sentence += f", {placed - givens} more placed"
-    return f"{sentence} and {grid.layout.cells - placed} open cells."
+    open_ = grid.layout.cells - placed
+    return f"{sentence} and {open_} open cell{'' if open_ == 1 else 's'}."
+
+
+def sized(order: int) -> str:
+    """Return the size of a grid with its article: eight, eleven and eighteen begin with a vowel."""
+    return f"{'an' if order in (8, 11, 18) else 'a'} {order} by {order}"
 
 
 def _told(proof: Proof) -> str:
@@ -231,24 +300,26 @@ def _fish(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 def _skyscraper(proof: Proof, names: Names, pattern: Pattern) -> str:
     first, near, far, last = _four(names, pattern)
-    symbol = names.digit(pattern.role("digit")[0])
+    digit = pattern.role("digit")[0]
+    symbol = names.digit(digit)
     return (
         f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and {names.cell(near)} "
         f"and {names.cell(far)} both lie in {names.houses(pattern.role('cross line'))}, so one of these two is not "
         f"{symbol}. "
         f"In that line the {symbol} goes to the other end, {names.cell(first)} or {names.cell(last)}, "
-        f"and a {symbol} that sees both ends falls: {losses(proof.eliminates)}."
+        f"and {names.a(digit)} that sees both ends falls: {losses(proof.eliminates)}."
     )
 
 
 def _kite(proof: Proof, names: Names, pattern: Pattern) -> str:
     first, near, far, last = _four(names, pattern)
-    symbol = names.digit(pattern.role("digit")[0])
+    digit = pattern.role("digit")[0]
+    symbol = names.digit(digit)
     return (
         f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and one place of each, "
         f"{names.cell(near)} and {names.cell(far)}, lies in {names.houses(pattern.role('region'))}, which takes only "
-        f"one {symbol}. So {names.cell(first)} or {names.cell(last)} is {symbol}, and a {symbol} that sees both falls: "
-        f"{losses(proof.eliminates)}."
+        f"one {symbol}. So {names.cell(first)} or {names.cell(last)} is {symbol}, and {names.a(digit)} that sees "
+        f"both falls: {losses(proof.eliminates)}."
     )
 
 
@@ -259,7 +330,7 @@ def _xy_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
     return (
         f"{names.cell(pivot)} is {names.digits(names.notes(grid, pivot), 'or')}. "
         f"{_forced(names, grid, pattern)}. Either way one of {names.cells(pincers)} is {symbol}, "
-        f"and a {symbol} that sees both falls: {losses(proof.eliminates)}."
+        f"and {names.a(digit)} that sees both falls: {losses(proof.eliminates)}."
     )
 
 
@@ -270,7 +341,7 @@ def _xyz_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
     return (
         f"{names.cell(pivot)} is {names.digits(names.notes(grid, pivot), 'or')}. {_forced(names, grid, pattern)}; "
         f"otherwise it is {symbol} itself. So one of {names.cells([pivot, *pincers])} is {symbol}, "
-        f"and a {symbol} that sees all three falls: {losses(proof.eliminates)}."
+        f"and {names.a(digit)} that sees all three falls: {losses(proof.eliminates)}."
     )
 
 
@@ -301,7 +372,7 @@ def _w_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
         f"{names.cells(pincers)} each hold {names.digits(notes, 'or')}. {capital(names.houses([bridge]))} has its "
         f"{names.digit(other)} in {one} or {two}: if in {one}, {names.cell(first)} "
         f"can only be {symbol}; if in {two}, {names.cell(last)} can only be {symbol}. "
-        f"Either way a {symbol} that sees both {names.cells(pincers)} falls: {losses(proof.eliminates)}."
+        f"Either way {names.a(digit)} that sees both {names.cells(pincers)} falls: {losses(proof.eliminates)}."
     )
 
 
@@ -311,14 +382,17 @@ def _contradiction(proof: Proof) -> str:
 
 def _nothing_left(proof: Proof) -> str:
     """Name the constraint that cannot be met, as the person meets it on the grid."""
-    premises = proof.premises
-    if not premises:
-        return "the rules cannot all be met"
-    name = premises[0]
-    if name.startswith("cell "):
-        return f"{name.removeprefix('cell ')} has no candidate left"
-    digit, joint, house = name.partition(" in ")
-    return f"{digit} has no place left in {house}" if joint else f"{name} cannot be met"
+    grid = grid_of(proof)
+    for inference in proof.inferences:
+        argument = inference.argument
+        if inference.contradiction and isinstance(argument, Counting):
+            numbers = [number for number, _ in (*argument.bases, *argument.covers)]
+            if len(numbers) == 1:
+                name = grid.model.constraints[numbers[0]].name
+                found = [finding.sentence for finding in grid.status() if finding.constraint == name]
+                if found:
+                    return found[0]
+    return "the rules cannot all be met"
 
 
 def _counted(proof: Proof) -> str:
@@ -369,4 +443,5 @@ _TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     "XY-wing": _xy_wing,
     "XYZ-wing": _xyz_wing,
     "W-wing": _w_wing,
+    **SET_TELLERS,
 }

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import deduce
 from deduce import Grid, Layout, Proof
+from deduce.kernel import Counting, Inference
+from deduce.proof import Chain, Link, Pattern
 
 NINE = Layout.standard()
 
@@ -75,6 +78,16 @@ GRIDS: dict[str, Grid] = {
 }
 
 
+def _met() -> dict[str, Grid]:
+    """Read the positions that are kept in a file, those of patterns that need more than a few marks to be there."""
+    lines = (Path(__file__).parent / "positions.txt").read_text(encoding="utf-8").splitlines()
+    entries = (line.partition(": ") for line in lines if not line.startswith("#"))
+    return {name: Grid.parse(grid) for name, _, grid in entries}
+
+
+GRIDS |= _met()
+
+
 @cache
 def proof(name: str) -> Proof:
     """Return the first proof of a pattern in its position."""
@@ -82,3 +95,70 @@ def proof(name: str) -> Proof:
     if name == "contradiction":
         return deduce.walk(grid).steps[0].proof
     return next(deduce.find(grid, [name]))
+
+
+def _jigsaw() -> Layout:
+    """Return an order 5 layout whose regions are no rectangles."""
+    owner = "AABBBAAABBCCDDDCCCDDEEEEE"
+    return Layout(5, [[c for c in range(25) if owner[c] == letter] for letter in "ABCDE"], region_kind="region")
+
+
+def _windows() -> Layout:
+    """Return the 9x9 layout with four more regions that overlap the boxes."""
+    boxes = [house.cells for house in NINE.houses[18:]]
+    return Layout(
+        9, boxes + [[r * 9 + c for r in range(t, t + 3) for c in range(s, s + 3)] for t in (1, 5) for s in (1, 5)]
+    )
+
+
+LAYOUTS: dict[str, Layout] = {
+    **{f"order {order}": Layout.standard(order) for order in (4, 6, 8, 9, 10, 12, 15, 16, 25)},
+    "latin square of order 7": Layout(7),
+    "jigsaw": _jigsaw(),
+    "windows": _windows(),
+}
+
+
+def steps_on(layout: Layout) -> list[Proof]:
+    """Return a single, a subset, a fish and a chain on a layout, if it is large enough for them."""
+    a, b, c, d = layout.symbols[:4]
+    last = layout.order
+    grids = {
+        "hidden single": thinned(houses={f"{a} in row {last}": f"r{last}c{last}"}, layout=layout),
+        "naked pair": thinned({f"r{last}c1": a + b, f"r{last}c{last}": a + b}, layout=layout),
+        "X-wing": thinned(
+            houses={f"{d} in row 1": f"r1c1 r1c{last}", f"{d} in row {last}": f"r{last}c1 r{last}c{last}"},
+            layout=layout,
+        ),
+        "XY-chain": thinned(
+            {"r1c1": a + b, f"r1c{last}": b + c, f"r{last}c{last}": c + d, f"r{last}c1": d + a}, layout=layout
+        ),
+    }
+    found = [next(deduce.find(grid, [name]), None) for name, grid in grids.items()]
+    return [proof for proof in found if proof is not None]
+
+
+def grouped() -> Proof:
+    """Return a chain through a group, built by hand: 5 in row 1 is r1c1 or the pair r1c5, r1c6, which bars r2c4."""
+    grid = thinned(houses={"5 in row 1": "r1c1 r1c5 r1c6", "5 in column 4": "r2c4 r8c4"})
+    number, layout = grid.number, grid.layout
+    nodes = ((number("5r1c1"),), (number("5r1c5"), number("5r1c6")), (number("5r2c4"),), (number("5r8c4"),))
+    row, box, column = (layout.house_constraint(house, 5) for house in (0, 19, 12))
+    chain = Chain(nodes, (Link(True, (row,)), Link(False, (box,)), Link(True, (column,))))
+    inference = Inference(Counting(((row, 1), (column, 1)), ()), (number("5r8c1"),))
+    return Proof(grid, (inference,), Pattern("grouped chain", (), chain))
+
+
+def with_sets() -> Proof:
+    """Return a chain through two almost locked sets, built by hand."""
+    grid = thinned({"r1c1": "12", "r1c3": "123", "r4c1": "14", "r4c2": "134"})
+    number, layout = grid.number, grid.layout
+    nodes = (
+        (number("3r1c3"),),
+        (number("1r1c1"), number("1r1c3")),
+        (number("1r4c1"),),
+        (number("3r4c2"),),
+    )
+    links = (Link(True, (0, 2)), Link(False, (layout.house_constraint(9, 1),)), Link(True, (27, 28)))
+    inference = Inference(Counting(((0, 1), (2, 1), (27, 1), (28, 1)), ()), (number("3r4c3"),))
+    return Proof(grid, (inference,), Pattern("chain of almost locked sets", (), Chain(nodes, links)))

@@ -4,11 +4,13 @@ import pytest
 from pictures.positions import GRIDS, PI, proof, thinned
 
 import deduce
-from deduce import Grid, Layout
+from deduce import Grid, Layout, Proof
+from deduce.kernel import Counting, Swap
 from deduce.pictures import scene_of
 from deduce.pictures.geometry import NODE, Geometry
 from deduce.pictures.scene import Note
 from deduce.pictures.text import text_grid
+from deduce.proof import Pattern, conclude
 
 
 def tokens(notes: tuple[Note, ...], layout: Layout) -> set[str]:
@@ -112,7 +114,8 @@ def test_every_mark_lies_inside_its_cell_and_no_two_touch(order: int) -> None:
 def test_a_description_lists_what_is_marked() -> None:
     assert scene_of(proof("XY-wing")).description == (
         "A 9 by 9 grid with 0 digits placed and notes in the open cells. Pivot: r5c5. Pincer: r2c5 and r5c8. "
-        "False in turn: 3r2c5, 2r5c5 and 1r5c8. True in turn: 2r2c5, 1r5c5 and 3r5c8. Falls: 3r2c8."
+        "False in turn: 3r2c5, 2r5c5 and 1r5c8. True in turn: 2r2c5, 1r5c5 and 3r5c8. Falls: 3r2c8. "
+        "Loses a note: r2c8."
     )
 
 
@@ -136,3 +139,51 @@ def test_a_text_grid_follows_odd_regions() -> None:
     layout = Layout(4, regions, region_kind="region")
     grid = Grid.of([f"{1 + (r * 2 + c + r // 2) % 4}r{r + 1}c{c + 1}" for r in range(4) for c in range(4)], layout)
     assert text_grid(scene_of(grid)).splitlines()[0:3:2] == ["1   2   3 | 4", "3 | 4 | 1   2"]
+
+
+def test_the_exits_of_a_swap_are_marked() -> None:
+    # A rectangle of 1 and 2 with one more digit in each of two corners: in a puzzle with one solution one of these
+    # is true, so a 3 that sees both falls.
+    grid = thinned({"r1c1": "12", "r1c2": "12", "r4c1": "123", "r4c2": "123"})
+    corners = ("r1c1", "r1c2", "r4c1", "r4c2")
+    swap = Swap(
+        tuple(sorted(grid.number(digit + cell) for digit in "12" for cell in corners)),
+        (
+            grid.number("3r4c1"),
+            grid.number("3r4c2"),
+        ),
+    )
+    row = next(n for n, rule in enumerate(grid.model.constraints) if rule.name == "3 in row 4")
+    argument = Counting((), ((row, 1),), ((swap, 1),))
+    found = Proof(grid, conclude(grid, [argument]), Pattern("unique rectangle"))
+    deduce.check(grid, found)
+    assert found.assumes_unique
+    scene = scene_of(found)
+    assert tokens(scene.noted("exit"), scene.layout) == {"3r4c1", "3r4c2"}
+    assert tokens(scene.noted("pattern"), scene.layout) == {digit + cell for digit in "12" for cell in corners}
+    shown = scene.with_notes("needed")
+    assert {note.role for note in shown.notes} == {"exit", "pattern", "eliminated"}
+    assert "Exit, one of these is true: 3r4c1 and 3r4c2" in scene.description
+
+
+def test_the_parts_of_further_patterns() -> None:
+    fish = scene_of(proof("finned X-wing"))
+    assert len(fish.area("base")) == 2
+    assert fish.noted("fin")
+    assert {note.cell for note in fish.noted("fin")} <= {cell for area in fish.area("base") for cell in area.cells}
+    blossom = scene_of(proof("death blossom"))
+    assert len(blossom.area("pivot")) == 1
+    assert len(blossom.area("set")) == len(blossom.area("pivot")[0].cells) + 2
+    sets = scene_of(proof("chain through almost locked sets"))
+    assert sets.area("set")
+    assert not sets.area("subset")
+    names = [(area.role, area.name) for area in scene_of(proof("empty rectangle")).areas]
+    assert ("base", "box 9") in names
+
+
+def test_a_proof_without_roles_shows_its_bases_and_covers() -> None:
+    made = Proof(GRIDS["X-wing"], proof("X-wing").inferences, Pattern("unnamed"))
+    scene = scene_of(made)
+    assert [area.name for area in scene.area("base")] == ["row 2", "row 7"]
+    assert [area.name for area in scene.area("cover")] == ["column 3", "column 8"]
+    assert tokens(scene.noted("pattern"), scene.layout) == {"5r2c3", "5r2c8", "5r7c3", "5r7c8"}

@@ -2,15 +2,25 @@
 
 import re
 import xml.etree.ElementTree as ET
+from math import hypot
+from typing import get_args
 
 import pytest
-from pictures.positions import GRIDS, PI, proof
+from pictures.golden import GOLDEN, golden_file, golden_text
+from pictures.paths import points_of
+from pictures.positions import GRIDS, LAYOUTS, NINE, PI, grouped, proof, steps_on, with_sets
 
 import deduce
 from deduce import Grid, Layout
+from deduce.kernel import bits
 from deduce.pictures import picture, scene_of
-from deduce.pictures.geometry import Geometry
+from deduce.pictures.geometry import LANES, NODE, Geometry
+from deduce.pictures.routes import Router
+from deduce.pictures.scene import NoteRole
+from deduce.pictures.shapes import REACH, shape
 from deduce.pictures.svg import svg
+from deduce.pictures.themes import THEMES
+from deduce.puzzle.generate import minimal_puzzle
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -27,9 +37,11 @@ def test_a_picture_is_well_formed_described_and_small(name: str) -> None:
     assert len(text) < 16_000
 
 
-def test_frames_of_a_puzzle_stay_below_ten_kilobytes() -> None:
-    walk = deduce.walk(Grid.parse(PI))
-    assert max(len(picture(step.proof)) for step in walk.steps) < 10_000
+@pytest.mark.parametrize("theme", THEMES)
+def test_frames_of_puzzles_stay_below_eight_kilobytes(theme: str) -> None:
+    steps = [step for seed in (6, 13, 19) for step in deduce.walk(minimal_puzzle(seed)).steps]
+    steps += deduce.walk(Grid.parse(PI)).steps
+    assert max(len(picture(step.proof, theme=theme).encode()) for step in steps) < 8_000
 
 
 @pytest.mark.parametrize("name", GRIDS)
@@ -42,16 +54,154 @@ def test_only_plain_attributes_are_used(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", GRIDS)
-def test_everything_is_drawn_inside_the_frame(name: str) -> None:
-    root = ET.fromstring(picture(proof(name)))
+@pytest.mark.parametrize("theme", THEMES)
+def test_everything_is_drawn_inside_the_frame(name: str, theme: str) -> None:
+    assert_inside(picture(proof(name), theme=theme))
+
+
+@pytest.mark.parametrize("layout", LAYOUTS)
+def test_all_layouts_are_drawn_inside_the_frame(layout: str) -> None:
+    found = steps_on(LAYOUTS[layout])
+    for theme in THEMES:
+        assert_inside(picture(found[-1], theme=theme))
+    for step in found[:-1]:
+        assert_inside(picture(step))
+
+
+def assert_inside(text: str) -> None:
+    root = ET.fromstring(text)
     _, _, width, height = map(float, root.attrib["viewBox"].split())
-    for text in root.iter(f"{SVG}text"):
-        assert all(0 < float(x) < width for x in text.attrib["x"].split())
-        assert 0 < float(text.attrib["y"]) < height
+    for element in root.iter(f"{SVG}text"):
+        assert all(0 < float(x) < width for x in element.attrib["x"].split())
+        assert all(0 < float(y) < height for y in element.attrib["y"].split())
     for path in root.iter(f"{SVG}path"):
-        for x, y in re.findall(r"M(-?[\d.]+) (-?[\d.]+)", path.attrib["d"]):
-            assert 0 <= float(x) <= width
-            assert 0 <= float(y) <= height
+        for x, y in points_of(path.attrib["d"]):
+            assert 0 <= x <= width
+            assert 0 <= y <= height
+
+
+@pytest.mark.parametrize("name", GRIDS)
+def test_no_mark_hides_another(name: str) -> None:
+    scene = scene_of(proof(name))
+    place = Geometry(scene.layout)
+    held = {digit.cell for digit in scene.digits}
+    marked = [place.note(note.cell, note.digit) for note in scene.notes if note.role != "note"]
+    assert held.isdisjoint(note.cell for note in scene.notes)
+    assert len(set(marked)) == len(marked)
+    for i, (x, y) in enumerate(marked):
+        assert all(max(abs(x - u), abs(y - v)) > 2 * REACH for u, v in marked[:i])
+    outlined = [area for area in scene.areas if area.role != "lost"]
+    lanes = place.lanes([(0, area.cells) for area in outlined])
+    paths = [place.outline(area.cells, lane) for area, lane in zip(outlined, lanes, strict=True)]
+    assert len(set(paths)) == len(paths)
+
+
+def test_outlines_that_share_a_side_run_beside_one_another() -> None:
+    place = Geometry(Layout.standard())
+    row, box, cell = range(9), [0, 1, 2, 9, 10, 11, 18, 19, 20], [0]
+    assert {*place.lanes([(0, row), (0, box), (0, cell)])} == {*LANES}
+    assert place.lanes([(1, [0]), (1, [40])]) == [LANES[1]] * 2
+    # The innermost outline with half its width keeps clear of the shapes around the outermost notes.
+    left = place.corner(0)[0]
+    assert left + LANES[-1] + 1.2 <= place.note(0, 1)[0] - REACH
+
+
+def test_marks_lie_on_links_and_links_on_notes() -> None:
+    text = picture(proof("XY-chain"))
+    assert text.index("<!--other notes-->") < text.index("<!--links-->") < text.index('font-weight="700"')
+
+
+@pytest.mark.parametrize("seed", [6, 10, 19, 21])
+def test_links_keep_off_the_digits_and_end_at_their_marks(seed: int) -> None:
+    seen = 0
+    for step in deduce.walk(minimal_puzzle(seed)).steps:
+        scene = scene_of(step.proof)
+        if not scene.ties:
+            continue
+        place = Geometry(scene.layout)
+        centres = [place.centre(digit.cell) for digit in scene.digits]
+        notes = [place.note(note.cell, note.digit) for note in scene.notes if note.role in ("even", "odd", "placed")]
+        text = picture(step.proof)
+        curves = re.search(r"stroke-opacity=\".85\" [^>]* d=\"([^\"]*)\"", text)
+        assert curves
+        for curve in curves[1].split("M")[1:]:
+            seen += 1
+            points = curve_points(curve)
+            for x, y in (points[0], points[-1]):
+                # Under the shape, so that line and mark touch.
+                assert any(hypot(x - u, y - v) < NODE for u, v in notes)
+            for x, y in points:
+                assert not any(abs(x - u) < 13 and abs(y - v) < 16 for u, v in centres), step.proof
+    assert seen > 2
+
+
+def curve_points(curve: str) -> list[tuple[float, float]]:
+    start, _, rest = curve.partition("C")
+    x0, y0 = map(float, start.split())
+    x1, y1, x2, y2, x3, y3 = map(float, rest.split())
+    found = []
+    for step in range(101):
+        t = step / 100
+        a, b, c, d = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
+        found.append((a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3))
+    return found
+
+
+def test_a_group_is_tied_together_and_a_set_is_shaded() -> None:
+    scene = scene_of(grouped())
+    assert [knot.role for knot in scene.knots] == ["odd"]
+    (knot,) = scene.knots
+    place = Geometry(scene.layout)
+    band = "M" + "L".join(" ".join(f"{v:g}" for v in place.note(*member)) for member in knot.members)
+    assert picture(grouped()).count(f'd="{band}"') == 2
+    sets = scene_of(with_sets()).area("set")
+    assert [area.name for area in sets] == ["r1c1 and r1c3", "r4c1 and r4c2"]
+
+
+def test_parts_of_a_picture_can_be_taken_out() -> None:
+    found = proof("XY-wing")
+    whole, needed, none = (picture(found, notes=notes) for notes in ("all", "needed", "none"))
+    assert len(whole) > len(needed) > 0
+    assert "<!--other notes-->" in whole
+    assert "<!--other notes-->" not in needed
+    assert "notes-->" not in none
+    drawn = {(note.cell, note.digit) for note in scene_of(found).with_notes("needed").notes}
+    live = {(n % 81, n // 81 + 1) for n in bits(GRIDS["XY-wing"].live)}
+    roles = {cell for role in found.pattern.roles if role.kind == "cells" for cell in role.items}
+    assert {pair for pair in live if pair[0] in roles} <= drawn
+    assert len(drawn) == 6 + 1
+    with pytest.raises(ValueError, match="notes is 'some'; give one of 'all', 'needed', 'none'"):
+        picture(found, notes="some")
+
+
+def test_needed_notes_are_those_of_the_premises() -> None:
+    step = deduce.walk(Grid.parse(PI)).steps[0]
+    scene = scene_of(step.proof).with_notes("needed")
+    named = {f"{scene.layout.symbols[n.digit - 1]}{scene.layout.cell_name(n.cell)}" for n in scene.notes}
+    numbers = {c.name: c for c in step.before.model.constraints}
+    held = {c for name in step.proof.premises for c, _ in numbers[name].terms if step.before.live >> c & 1}
+    assert named == {str(step.before.candidate(c)) for c in held}
+
+
+def test_size_and_theme() -> None:
+    root = ET.fromstring(picture(proof("X-wing"), size=333, theme="dark"))
+    _, _, width, height = map(float, root.attrib["viewBox"].split())
+    assert float(root.attrib["width"]) == 333
+    assert float(root.attrib["height"]) == pytest.approx(333 * height / width, abs=0.1)
+    assert THEMES["dark"].paper in ET.tostring(root, encoding="unicode")
+    with pytest.raises(ValueError, match="theme is 'neon'; give one of 'light', 'dark', 'print'"):
+        picture(proof("X-wing"), theme="neon")
+    with pytest.raises(ValueError, match="size is 0"):
+        picture(proof("X-wing"), size=0)
+    grid = Grid.parse(PI)
+    assert grid.picture(theme="print", size=100) == picture(grid, theme="print", size=100)
+    assert proof("X-wing").picture(notes="none") == picture(proof("X-wing"), notes="none")
+
+
+@pytest.mark.parametrize("name", GOLDEN)
+def test_golden_pictures(name: str) -> None:
+    # After a change on purpose: look at the new pictures, then run `python tests/pictures/golden.py`.
+    assert golden_text(name) == golden_file(name).read_text(encoding="utf-8")
 
 
 def test_each_character_has_its_own_place() -> None:
@@ -59,16 +209,28 @@ def test_each_character_has_its_own_place() -> None:
         places = text.attrib["x"].split()
         assert len(places) == 1 or len(places) == len(text.text or "")
         assert places == sorted(places, key=float)
+    for text in ET.fromstring(picture(proof("X-wing"))).iter(f"{SVG}text"):
+        if "fill" in text.attrib:
+            assert len(text.attrib["x"].split()) == len(text.attrib["y"].split()) == len(text.text or "")
 
 
 def test_marks_differ_in_shape_and_not_only_in_colour() -> None:
-    root = ET.fromstring(picture(proof("XY-wing")))
-    marked = next(group for group in root.iter(f"{SVG}g") if group.get("font-weight") == "700")
-    assert len(list(marked.iter(f"{SVG}circle"))) == 3
-    assert len(list(marked.iter(f"{SVG}path"))) == 3 + 1
-    dashed = [p for p in root.iter(f"{SVG}path") if p.get("stroke-dasharray") == "5 3"]
+    roles = [role for role in get_args(NoteRole) if role != "note"]
+    assert len({shape(role, (50.0, 50.0)) for role in roles}) == len(roles)
+    root = ET.fromstring(picture(proof("XY-wing"), theme="print"))
+    drawn = {path.attrib["d"] for path in root.iter(f"{SVG}path")}
+    place = Geometry(NINE)
+    scene = scene_of(proof("XY-wing"))
+    for role in ("even", "odd", "eliminated"):
+        shapes = "".join(shape(role, place.note(note.cell, note.digit)) for note in scene.noted(role))
+        # The last shape is the sample in the key.
+        assert any(path.startswith(shapes) and path != shapes for path in drawn), role
+    dashed = [path for path in root.iter(f"{SVG}path") if path.get("stroke-dasharray") == "5 3"]
     assert len(dashed) == 2, "the weak links and their sample in the key"
     assert dashed[0].attrib["d"].count("M") == 2
+    areas = THEMES["print"].areas
+    looks = [(areas[role].stroke, areas[role].width, areas[role].dashes) for role in areas if areas[role].stroke]
+    assert len(set(looks)) == len(looks), "outlines of areas differ without their colours"
 
 
 def test_a_key_names_only_the_marks_that_occur() -> None:
@@ -84,15 +246,18 @@ def test_a_key_names_only_the_marks_that_occur() -> None:
 
 
 def test_links_avoid_a_note_that_stands_in_the_way() -> None:
-    place = Geometry(Layout.standard())
+    place = Geometry(NINE)
     near, between, far = (place.note(cell, 5) for cell in (0, 4, 8))
-    free, _ = place.curve(near, far, taken={near: 1.0, far: 1.0})
-    bent, points = place.curve(near, far, taken={near: 1.0, between: 1.0, far: 1.0})
-    again, _ = place.curve(near, far, taken={near: 1.0, between: 1.0, far: 1.0}, drawn=points)
+    free = Router(place, (), {near: 1.0, far: 1.0}).route(near, far)
+    router = Router(place, (), {near: 1.0, between: 1.0, far: 1.0})
+    bent, again = router.route(near, far), router.route(near, far)
     level = near[1]
-    assert abs(float(free.split("Q")[1].split()[1]) - level) < 1
-    assert abs(float(bent.split("Q")[1].split()[1]) - level) > 14
-    assert again not in {free, bent}
+    assert all(y == pytest.approx(level) for _, y in curve_points(free[1:]))
+    assert min(hypot(x - between[0], y - between[1]) for x, y in curve_points(bent[1:])) > NODE
+    assert len({free, bent, again}) == 3
+    blocked = Router(place, range(1, 8), {}).route(near, far)
+    middle = place.centre(4)
+    assert all(abs(x - middle[0]) > 13 or abs(y - middle[1]) > 16 for x, y in curve_points(blocked[1:]))
 
 
 def test_regions_of_any_shape_have_borders() -> None:
@@ -135,7 +300,8 @@ def test_extra_regions_are_shaded() -> None:
     extra = [tuple(r * 9 + c for r in range(1, 4) for c in range(1, 4))]
     plain = picture(Grid.empty(Layout(9, boxes)))
     shaded = picture(Grid.empty(Layout(9, boxes + extra)))
-    assert (plain.count('fill-opacity=".06"'), shaded.count('fill-opacity=".06"')) == (0, 1)
+    mark = f'<path fill="{THEMES["light"].region}"'
+    assert (plain.count(mark), shaded.count(mark)) == (0, 1)
     assert Geometry(Layout.standard()).borders(boxes) in shaded
 
 

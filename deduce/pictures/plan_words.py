@@ -1,0 +1,205 @@
+"""Plain English for plans, pruned walks, stuck points, themes and comparisons."""
+
+from __future__ import annotations
+
+from itertools import zip_longest
+
+from deduce.pictures.names import capital, series
+from deduce.pictures.words import headline, outcome
+from deduce.walks.compare import Comparison
+from deduce.walks.effort import WalkEffort, effort
+from deduce.walks.plan import Answer, Objective, Plan
+from deduce.walks.stuck import Deduction, StuckPoint
+from deduce.walks.themes import Showing, Theme
+from deduce.walks.walk import Step, Walk
+
+__all__ = ["compare_text", "course", "plan_text", "profile_line", "pruned_text", "stuck_text", "theme_text"]
+
+_COSTS = {
+    Objective.FEWEST_STEPS: "advanced steps",
+    Objective.LEAST_EFFORT: "total effort of advanced steps",
+    Objective.LEAST_PEAK: "largest effort of an advanced step",
+    Objective.FEWEST_PATTERNS: "distinct advanced patterns",
+    Objective.MOST_ALIKE: "advanced steps outside the favourite pattern",
+}
+
+
+def count(number: int, name: str, names: str | None = None) -> str:
+    """Return a number with its noun.
+
+    Examples
+    --------
+    >>> count(1, "step"), count(3, "step"), count(2, "supply", "supplies")
+    ('1 step', '3 steps', '2 supplies')
+    """
+    return f"{number} {name if number == 1 else names or f'{name}s'}"
+
+
+def plan_text(plan: Plan) -> str:
+    """Return what a search for a plan found: the answer, its advanced steps, and what the whole asks for."""
+    told = [_answer(plan)]
+    if plan.exists:
+        wanted = {id(step) for step in plan.advanced}
+        told += [line for line, step in zip(course(plan.walk), plan.walk.steps, strict=True) if id(step) in wanted]
+    else:
+        told.append(f"The allowed patterns stick here:\n{plan.walk.grid.pencil()}")
+    told.append(profile_line(plan.profile))
+    return "\n".join(told)
+
+
+def _answer(plan: Plan) -> str:
+    looked = count(plan.looked, "position")
+    if plan.answer is Answer.NONE:
+        return f"No plan exists within the allowed patterns ({looked} looked at)."
+    if plan.answer is Answer.OPEN:
+        return f"No plan was found within the budget ({looked} looked at); there may be one."
+    cost = plan.cost or (0,)
+    sentence = f"{capital(_COSTS[plan.objective])}: {cost[-1]}"
+    if plan.preferred:
+        sentence += f", {cost[0]} of the advanced steps not by a preferred pattern"
+    if plan.answer is Answer.PROVED:
+        return f"{sentence}. Proved best ({looked} looked at)."
+    return f"{sentence}. The best found ({looked} looked at); there may be a better one."
+
+
+def course(walk: Walk) -> list[str]:
+    """Return one line for each step of a walk: number, headline, effort."""
+    return [
+        f"{number}. {headline(step.proof)} [{effort(step.proof).total}]" for number, step in enumerate(walk.steps, 1)
+    ]
+
+
+def profile_line(profile: WalkEffort) -> str:
+    """Return what a walk asks for in one sentence."""
+    sentence = (
+        f"{count(profile.steps, 'step')}, {profile.advanced} of them advanced; effort {profile.total} in all, "
+        f"{profile.peak} at most; {count(profile.stuck_points, 'stuck point')}."
+    )
+    used = [f"{name} ({times})" for name, times in profile.patterns.items()]
+    return f"{sentence} Patterns: {', '.join(used)}." if used else sentence
+
+
+def pruned_text(before: Walk, after: Walk, kept: tuple[int, ...]) -> str:
+    """Return a pruned walk, each step with the number that it had before."""
+    left_out = len(before) - len(after)
+    told = [f"{count(len(after), 'step')} of {len(before)} are needed; {left_out} left out."]
+    if left_out == 0:
+        told = [f"All {count(len(before), 'step')} are needed."]
+    for line, index in zip(course(after), kept, strict=True):
+        number = int(line.partition(".")[0])
+        told.append(line if index + 1 == number else f"{line} (was {index + 1})")
+    return "\n".join(told)
+
+
+def stuck_text(point: StuckPoint) -> str:
+    """Return what there is to see at a stuck point, by pattern, and what nobody gets around."""
+    if not point.deductions:
+        return "Simple steps solve it." if point.opens else "None of the allowed patterns finds anything here."
+    unlike = len(point.alternatives)
+    told = [f"{count(len(point.deductions), 'deduction')}, which unlock {unlike} different {_things(unlike)}."]
+    for name, deductions in point.by_pattern.items():
+        told.append(f"{capital(name)}: {len(deductions)}")
+        told += [f"  {_deduction(deduction)}" for deduction in deductions]
+    told += [_bottleneck_line(point, i) for i in range(len(point.bottlenecks))]
+    if not point.opens:
+        told.append("The allowed patterns stick before the solution.")
+    elif not point.bottlenecks:
+        told.append("No single conclusion is needed by every plan.")
+    return "\n".join(told)
+
+
+def _things(number: int) -> str:
+    return "thing" if number == 1 else "things"
+
+
+def _deduction(deduction: Deduction) -> str:
+    said = f"{deduction.proof.conclusion()} [{deduction.effort}]"
+    if deduction.solves:
+        said += ", and simple steps then solve it"
+    elif deduction.placed:
+        said += f", and simple steps then fill {count(deduction.placed, 'cell')}"
+    return f"{said}; a bottleneck" if deduction.bottleneck else said
+
+
+def _bottleneck_line(point: StuckPoint, index: int) -> str:
+    bottleneck = point.bottlenecks[index]
+    does = "places" if bottleneck.places else "rules out"
+    here = len(point.passes(bottleneck))
+    where = f"{count(here, 'deduction')} here {'does' if here == 1 else 'do'}" if here else "none here does"
+    sure = "" if bottleneck.proved else ", though that is not proved"
+    return f"Every plan {does} {bottleneck.candidate} by an advanced step{sure}; {where}."
+
+
+def theme_text(theme: Theme) -> str:
+    """Return a puzzle of a collection with where each wanted pattern comes up and how essential it is."""
+    shown = "\n".join(f"  {_showing(showing)}" for showing in theme.showings)
+    return f"{theme.number}. {theme.grid.line()}\n{shown}"
+
+
+def _showing(showing: Showing) -> str:
+    steps = f"step{'s' if len(showing.steps) > 1 else ''} {series(map(str, showing.steps))}"
+    if showing.only_way:
+        return f"{capital(showing.pattern)} at {steps}: " + (
+            "no plan does without it." if showing.proved else "without it the walk sticks."
+        )
+    instead = f" by {series(showing.instead)}" if showing.instead else " by simple steps"
+    peaks = f"peak effort {showing.peak_without} instead of {showing.peak}"
+    return f"{capital(showing.pattern)} at {steps}: it can be done without{instead}, {peaks}."
+
+
+def compare_text(comparison: Comparison, width: int = 56) -> str:
+    """Return two walks side by side as text."""
+    one, other = comparison.names
+    left, right = course(comparison.first), course(comparison.second)
+    told = [summary(comparison), ""]
+    told += [f"{_fit(one, width)} | {other}", f"{'-' * width}-+-{'-' * width}"]
+    told += [f"{_fit(a or '', width)} | {_cut(b or '', width)}".rstrip() for a, b in zip_longest(left, right)]
+    return "\n".join(told)
+
+
+def summary(comparison: Comparison) -> str:
+    """Return in a few sentences where two walks part, which is shorter, and what each needs."""
+    (one, other), (mine, yours) = comparison.names, comparison.efforts
+    told = [_parting(comparison)]
+    for name, walked, profile in ((one, comparison.first, mine), (other, comparison.second, yours)):
+        told.append(f"{capital(name)}: {outcome(walked)} {profile_line(profile)}")
+    told.append(_shorter(comparison))
+    for name, names in zip(comparison.names, comparison.needs, strict=True):
+        if names:
+            told.append(f"Only {name} needs {series(names)}.")
+    shared = len(comparison.shared)
+    told.append(
+        f"Advanced conclusions: {shared} in both, {len(comparison.only_first)} only in {one}, "
+        f"{len(comparison.only_second)} only in {other}."
+    )
+    return "\n".join(told)
+
+
+def _parting(comparison: Comparison) -> str:
+    if comparison.part is None:
+        return "The two walks never part."
+    said = [_taken(step) for step in comparison.parting]
+    one, other = comparison.names
+    return f"They part at step {comparison.part + 1}: {one} takes {said[0]}, {other} takes {said[1]}."
+
+
+def _taken(step: Step | None) -> str:
+    return "nothing more" if step is None else f"{step.proof.pattern.name} {step.proof.conclusion()}"
+
+
+def _shorter(comparison: Comparison) -> str:
+    (one, other), (mine, yours) = comparison.names, comparison.efforts
+    if mine.steps == yours.steps and mine.advanced == yours.advanced:
+        return "They are equally long."
+    first, second = (mine.advanced, mine.steps), (yours.advanced, yours.steps)
+    name = one if first < second else other
+    few, many = sorted((first, second))
+    return f"{capital(name)} is shorter: {few[0]} advanced steps against {many[0]}, {few[1]} in all against {many[1]}."
+
+
+def _fit(text: str, width: int) -> str:
+    return _cut(text, width).ljust(width)
+
+
+def _cut(text: str, width: int) -> str:
+    return text if len(text) <= width else f"{text[: width - 1]}~"

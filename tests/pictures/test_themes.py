@@ -1,0 +1,108 @@
+"""Contrast by arithmetic: every text and line of every theme against all that can lie behind it."""
+
+from __future__ import annotations
+
+import re
+from itertools import combinations
+from typing import get_args
+
+import pytest
+
+from deduce.pictures.scene import AreaRole, NoteRole
+from deduce.pictures.themes import THEMES, Theme
+
+Colour = tuple[float, float, float]
+
+
+def colour(code: str) -> Colour:
+    digits = code.removeprefix("#")
+    if len(digits) == 3:
+        digits = "".join(digit * 2 for digit in digits)
+    red, green, blue = (int(digits[i : i + 2], 16) / 255 for i in (0, 2, 4))
+    return red, green, blue
+
+
+def over(top: Colour, opacity: float, below: Colour) -> Colour:
+    red, green, blue = (t * opacity + b * (1 - opacity) for t, b in zip(top, below, strict=True))
+    return red, green, blue
+
+
+def luminance(shown: Colour) -> float:
+    """Return the relative luminance of WCAG 2.2."""
+    red, green, blue = (v / 12.92 if v <= 0.04045 else ((v + 0.055) / 1.055) ** 2.4 for v in shown)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one: Colour, other: Colour) -> float:
+    """Return the contrast ratio of WCAG 2.2, from 1 to 21."""
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def backgrounds(theme: Theme, given: bool) -> list[tuple[str, Colour]]:
+    """List what a digit or a note can stand on: the paper, and up to two shades above it."""
+    paper = colour(theme.given if given else theme.paper)
+    found = [("paper", paper), ("region", colour(theme.region))]
+    for roles in [(role,) for role in theme.areas] + list(combinations(theme.areas, 2)):
+        # What cannot be met stands alone; a cell of a bar holds a digit and loses nothing.
+        if "trouble" in roles and len(roles) > 1 and "bar" not in roles:
+            continue
+        shown = paper
+        for role in roles:
+            shown = over(colour(theme.areas[role].fill), theme.areas[role].opacity, shown)
+        found.append((" + ".join(roles), shown))
+    return found
+
+
+def test_the_arithmetic() -> None:
+    assert contrast(colour("#000"), colour("#fff")) == pytest.approx(21)
+    # The value that WCAG's own techniques quote for this grey on white.
+    assert contrast(colour("#767676"), colour("#fff")) == pytest.approx(4.54, abs=0.01)
+
+
+@pytest.mark.parametrize("name", THEMES)
+def test_text_can_be_read_on_all_that_lies_behind_it(name: str) -> None:
+    theme = THEMES[name]
+    for given in (False, True):
+        for where, shown in backgrounds(theme, given):
+            assert contrast(colour(theme.ink), shown) >= 4.5, where
+            if not given:
+                assert contrast(colour(theme.faint), shown) >= 4.5, where
+                # Large text.
+                assert contrast(colour(theme.placed), shown) >= 3, where
+
+
+@pytest.mark.parametrize("name", THEMES)
+def test_digits_can_be_read_on_their_shapes(name: str) -> None:
+    theme = THEMES[name]
+    for role, body in theme.marks.items():
+        if body.fill != "none":
+            assert contrast(colour(theme.on_mark), colour(body.fill)) >= 4.5, role
+
+
+@pytest.mark.parametrize("name", THEMES)
+def test_lines_stand_out_from_the_paper(name: str) -> None:
+    theme = THEMES[name]
+    paper = colour(theme.paper)
+    lines = {"ink": theme.ink, "thick": theme.thick, "strike": theme.strike.stroke}
+    lines |= {f"area {role}": fill.stroke for role, fill in theme.areas.items() if fill.stroke}
+    for role, body in theme.marks.items():
+        # A shape shows by its inside or by its line.
+        inside = 0.0 if body.fill == "none" else contrast(colour(body.fill), paper)
+        assert max(inside, contrast(colour(body.stroke), paper)) >= 3, role
+    for what, line in lines.items():
+        assert contrast(colour(line), paper) >= 3, what
+
+
+@pytest.mark.parametrize("name", THEMES)
+def test_every_role_has_a_look(name: str) -> None:
+    theme = THEMES[name]
+    assert {*theme.areas} == {*get_args(AreaRole)}
+    assert {*theme.marks} | {"note", "eliminated"} == {*get_args(NoteRole)}
+
+
+def test_print_has_no_colours() -> None:
+    codes = re.findall(r"#[0-9A-Fa-f]{3,6}", repr(THEMES["print"]))
+    assert codes
+    for code in codes:
+        assert len({*colour(code)}) == 1
