@@ -44,8 +44,8 @@ class LayoutError(DeduceError, ValueError):
         return f"{self.problem}; {self.advice}"
 
 
-class GridError(DeduceError, ValueError):
-    """Malformed text of a grid, with the place where reading stopped.
+class TextError(DeduceError, ValueError):
+    """Malformed text, with the place where reading stopped.
 
     Parameters
     ----------
@@ -78,6 +78,14 @@ class GridError(DeduceError, ValueError):
         start = max(0, self.column - 60)
         shown = lines[self.line - 1][start : self.column + 40].replace("\t", " ")
         return f"{sentence}\n  {shown}\n  {' ' * (self.column - 1 - start)}^"
+
+
+class GridError(TextError):
+    """Malformed text of a grid, a cell or a candidate."""
+
+
+class ClaimError(TextError):
+    """Malformed text of a claim or of a written chain."""
 
 
 class PatternError(DeduceError, ValueError):

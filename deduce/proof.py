@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple, Protocol
 
+from deduce.effort import inferred_effort
 from deduce.kernel import (
     Argument,
     Counting,
@@ -151,12 +152,15 @@ class Pattern:
         The chain, where the pattern is one.
     also : tuple of str, optional
         The other names of the catalogue that the same chain fits, the simplest first.
+    inner : tuple of Pattern, optional
+        For a supposition the pattern of each inference under it.
     """
 
     name: str
     roles: tuple[Role, ...] = ()
     chain: Chain | None = None
     also: tuple[str, ...] = ()
+    inner: tuple[Pattern, ...] = ()
 
     def role(self, name: str) -> tuple[int, ...]:
         """Return the items of one role; empty if the pattern has no such role.
@@ -181,11 +185,15 @@ class Proof:
         The certificate, read in order by :func:`deduce.check`.
     pattern : Pattern
         The story.
+    proved_smallest : bool, optional
+        Whether a solver has shown that no counting argument of less cost concludes anything (or, where one candidate
+        was asked about, concludes this).
     """
 
     grid: Starting
     inferences: tuple[Inference, ...]
     pattern: Pattern
+    proved_smallest: bool = False
 
     @property
     def eliminates(self) -> tuple[Candidate, ...]:
@@ -251,18 +259,20 @@ class Proof:
 
     @property
     def effort(self) -> int:
-        """How much is to be read and held in mind: the constraints that the argument adds up, each use counted.
+        """How much there is to read and to hold in mind, by the measure of :mod:`deduce.effort`."""
+        return inferred_effort(self.grid, self.inferences).total
 
-        A supposition counts its candidate as one more, and doubles what stands under it, since it is read with a
-        digit that is only supposed.
+    def words(self, *, level: str = "paragraph") -> str:
+        """Return the reasoning in plain English.
+
+        Parameters
+        ----------
+        level : str
+            ``"line"``, ``"paragraph"`` or ``"full"``: every link of a chain, or every premise, by itself.
         """
-        return sum(_effort(inference.argument) for inference in self.inferences)
-
-    def words(self) -> str:
-        """Return the reasoning in plain English."""
         from deduce.pictures.words import explain
 
-        return explain(self)
+        return explain(self, level)
 
     def notation(self) -> str:
         """Return the written chain, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``; empty if the pattern has none."""
@@ -270,11 +280,21 @@ class Proof:
 
         return notation(self)
 
-    def picture(self) -> str:
-        """Return the step drawn on its grid, as the text of an SVG file."""
+    def picture(self, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+        """Return the step drawn on its grid, as the text of an SVG file.
+
+        Parameters
+        ----------
+        theme : str
+            ``"light"``, ``"dark"`` or ``"print"``.
+        notes : str
+            ``"all"``, ``"needed"`` (those that the step rests on) or ``"none"``; what has a part in the step stays.
+        size : int, optional
+            Width in pixels.
+        """
         from deduce.pictures import picture
 
-        return picture(self)
+        return picture(self, theme=theme, notes=notes, size=size)
 
     def to_json(self) -> str:
         """Return the proof, with the exact position that it stands in, as a JSON document."""
@@ -359,15 +379,6 @@ def _depth(argument: Argument) -> int:
     if not isinstance(argument, Supposition):
         return 0
     return 1 + max((_depth(inner.argument) for inner in argument.inferences), default=0)
-
-
-def _effort(argument: Argument) -> int:
-    """Return the effort of one argument; see `Proof.effort`."""
-    if isinstance(argument, Counting):
-        return sum(weight for side in (argument.bases, argument.covers) for _, weight in side)
-    if isinstance(argument, Supposition):
-        return 1 + 2 * sum(_effort(inner.argument) for inner in argument.inferences)
-    return len(argument.pattern)
 
 
 def _absent(model: Model, position: Position, inferences: Sequence[Inference]) -> int:

@@ -222,11 +222,21 @@ class Grid:
         """Return the candidate grid as text that :meth:`parse` reads back to an equal grid."""
         return _text.pencil(self.layout, self.live, self.true, self.givens)
 
-    def picture(self) -> str:
-        """Return the position drawn as the text of an SVG file."""
+    def picture(self, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+        """Return the position drawn as the text of an SVG file.
+
+        Parameters
+        ----------
+        theme : str
+            ``"light"``, ``"dark"`` or ``"print"``.
+        notes : str
+            ``"all"`` or ``"none"``.
+        size : int, optional
+            Width in pixels.
+        """
         from deduce.pictures import picture
 
-        return picture(self)
+        return picture(self, theme=theme, notes=notes, size=size)
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
         from deduce.pictures import grid_bundle

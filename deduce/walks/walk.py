@@ -5,13 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from deduce.kernel import Checked, bits, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
-from deduce.proof import Proof
+from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from deduce.walks.notes import NotesNeeded
 
 __all__ = ["Outcome", "Step", "Walk", "walk"]
 
@@ -20,6 +26,7 @@ class Outcome(StrEnum):
     """How a walk ended."""
 
     SOLVED = "solved"
+    REACHED = "goal reached"
     STUCK = "stuck"
     BUDGET_SPENT = "budget spent"
     IMPOSSIBLE = "impossible"
@@ -58,9 +65,9 @@ class Walk:
     steps : tuple of Step
         In order; every step has passed the kernel.
     outcome : Outcome
-        `SOLVED`; `STUCK` if no allowed pattern finds anything more, although a step might exist outside them;
-        `BUDGET_SPENT` if the walk was cut off while there was more to find; `IMPOSSIBLE` if the last step proves that
-        the position has no solution.
+        `SOLVED`; `REACHED` for a walk that was pruned to what a chosen placement needs; `STUCK` if no allowed pattern
+        finds anything more, although a step might exist outside them; `BUDGET_SPENT` if the walk was cut off while
+        there was more to find; `IMPOSSIBLE` if the last step proves that the position has no solution.
     patterns : tuple of str
         The names that were allowed.
     """
@@ -95,17 +102,77 @@ class Walk:
             position = position.moved(verdicts[-1].after)
         return tuple(verdicts)
 
+    def prune(self, goal: Iterable[Candidate | str] | None = None, *, narrow: bool = False) -> Walk:
+        """Return the walk with only the steps that its goal needs; see :func:`deduce.walks.prune`."""
+        from deduce.walks.prune import prune
+
+        return prune(self, goal, narrow=narrow)
+
+    def notes_needed(self) -> tuple[NotesNeeded, ...]:
+        """Return for each step the least pencil work that it adds; see :func:`deduce.walks.notes_needed`."""
+        from deduce.walks.notes import notes_needed
+
+        return notes_needed(self)
+
+    def to_json(self) -> str:
+        """Return the walk as a JSON document that `deduce check` and other tools read."""
+        from deduce.exchange import Document
+
+        return Document.of_walk(self).to_json()
+
     def words(self) -> str:
         """Return the walk as text: for each step what it does, its pattern, the reasoning and the written chain."""
         from deduce.pictures.words import tell
 
         return tell(self)
 
-    def page(self) -> str:
-        """Return the walk as one self-contained HTML page."""
+    def page(self, *, theme: str = "light") -> str:
+        """Return the walk as one self-contained HTML page, with pictures in a light, dark or print theme."""
         from deduce.pictures import page
 
-        return page(self)
+        return page(self, theme=theme)
+
+    def storyboard(
+        self, folder: str | Path, *, theme: str = "light", notes: str = "all", size: int = 900
+    ) -> tuple[Path, ...]:
+        """Write numbered frames of every step, a script, chapter marks and thumbnails into a folder.
+
+        Parameters
+        ----------
+        folder : str or Path
+            Made if it does not exist.
+        theme : str
+            ``"light"``, ``"dark"`` or ``"print"``.
+        notes : str
+            ``"all"``, ``"needed"`` or ``"none"``.
+        size : int
+            Width of the frames in pixels.
+
+        Returns
+        -------
+        tuple of Path
+            The files that were written.
+
+        Raises
+        ------
+        ModuleNotFoundError
+            If the extra `pictures` is not installed.
+        """
+        from deduce.pictures import write_storyboard
+
+        return write_storyboard(self, folder, theme=theme, notes=notes, size=size)
+
+    def chart(self) -> Figure:
+        """Return the course of the walk (candidates left, effort of each step) as a figure of matplotlib.
+
+        Raises
+        ------
+        ModuleNotFoundError
+            If the extra `pictures` is not installed.
+        """
+        from deduce.pictures import chart
+
+        return chart(self)
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
         from deduce.pictures import walk_bundle

@@ -1,0 +1,159 @@
+"""The commands ``judge``, ``audit``, ``notes`` and ``status``.
+
+Each is a pair of functions for :mod:`argparse`: `add_parsers` adds all four, and the parsed options hold the function
+to run as ``run``; it returns the exit code.  What is wrong with the input is raised as a :class:`deduce.DeduceError`.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+from typing import Any
+
+from deduce.commands.inputs import Complaint, grid_from, text_from, write
+from deduce.puzzle.grid import Grid
+
+__all__ = ["add_parsers", "run_audit", "run_judge", "run_notes", "run_status"]
+
+GOOD, NOT_GOOD = 0, 1
+
+
+def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the four commands."""
+    judge = _command(
+        subparsers,
+        "judge",
+        "say whether a claim about a puzzle is true, whether it is proved, and whether its reason proves it",
+        "Exit code: 0 proved, 1 broken, refuted or unproved, 2 bad input.",
+    )
+    judge.add_argument(
+        "claim",
+        nargs=argparse.REMAINDER,
+        metavar="CLAIM",
+        help="such as 'r8c3 <> 6 because naked pair 67 r1c3 r2c3'; - reads it from standard input",
+    )
+    judge.set_defaults(run=run_judge)
+    audit = _command(
+        subparsers,
+        "audit",
+        "judge a solve log move by move",
+        "Exit code: 0 every line is proved as it stands, 1 some line is not, 2 bad input.",
+    )
+    audit.add_argument("log", help="a file with one move a line, or - for standard input")
+    audit.add_argument("--page", metavar="FILE", help="write the audit as one self-contained HTML page")
+    audit.set_defaults(run=run_audit)
+    notes = _command(
+        subparsers,
+        "notes",
+        "compare a person's notes with a puzzle, or say which notes a walk needs before each step",
+        "Exit code: 0 the notes are in order, or the walk is solved; 1 they are not, or it is not; 2 bad input.",
+    )
+    notes.add_argument("notes", nargs="?", help="a candidate grid to compare (a file, or - for standard input)")
+    notes.set_defaults(run=run_notes)
+    status = _command(
+        subparsers,
+        "status",
+        "count the solutions of a puzzle and find redundant and conflicting clues",
+        "Exit code: 0 exactly one solution, 1 none, several or not known, 2 bad input.",
+    )
+    status.set_defaults(run=run_status)
+
+
+def _command(
+    subparsers: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str, codes: str
+) -> argparse.ArgumentParser:
+    """Add a command with what all four take."""
+    parser = subparsers.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.", epilog=codes)
+    parser.add_argument("--json", action="store_true", help="print JSON instead of sentences")
+    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
+    parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
+    parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
+    return parser
+
+
+def _grid(options: argparse.Namespace) -> Grid:
+    return grid_from(options.puzzle, number=options.number, order=options.order)
+
+
+def run_judge(options: argparse.Namespace) -> int:
+    """Judge one claim."""
+    from deduce.walks.judge import judge
+    from deduce.walks.verdict import Kind
+
+    # Behind the puzzle everything belongs to the claim, which may begin with a minus; --json is let through.
+    said = [word for word in options.claim if word != "--json"]
+    as_json = options.json or len(said) < len(options.claim)
+    if said[:1] == ["--"]:
+        said = said[1:]
+    if not said:
+        raise Complaint("there is no claim; give one such as 'r8c3 <> 6'")
+    if said == ["-"] and options.puzzle == "-":
+        raise Complaint("puzzle and claim cannot both come from standard input")
+    claim = text_from("-").strip() if said == ["-"] else " ".join(said)
+    verdict = judge(_grid(options), claim)
+    print(verdict.to_json() if as_json else verdict.words())  # noqa: T201 - commands print
+    return GOOD if verdict.kind is Kind.PROVED else NOT_GOOD
+
+
+def run_audit(options: argparse.Namespace) -> int:
+    """Judge a log."""
+    from deduce.walks.audit import audit
+
+    if options.log == options.puzzle == "-":
+        raise Complaint("puzzle and log cannot both come from standard input")
+    found = audit(_grid(options), text_from(options.log))
+    print(found.to_json() if options.json else found.words())  # noqa: T201 - commands print
+    if options.page is not None:
+        write(options.page, found.page())
+        if not options.json:
+            print(f"Wrote the audit to {options.page}.")  # noqa: T201 - commands print
+    return GOOD if found.flawless else NOT_GOOD
+
+
+def run_notes(options: argparse.Namespace) -> int:
+    """Compare notes, or say which a walk needs."""
+    if options.notes == options.puzzle == "-":
+        raise Complaint("puzzle and notes cannot both come from standard input")
+    grid = _grid(options)
+    if options.notes is not None:
+        return _compare(options, grid)
+    from deduce.pictures.audit_words import explain_needed
+    from deduce.walks.notes import notes_needed
+    from deduce.walks.walk import walk
+
+    walked = walk(grid)
+    needed = notes_needed(walked)
+    if options.json:
+        names, layout = grid.model.names, grid.layout
+        told: dict[str, Any] = {"format": "deduce notes needed", "version": 1, "outcome": walked.outcome.value}
+        told["steps"] = [
+            {
+                "step": need.step,
+                "fill": [layout.cell_name(cell) for cell in need.fill],
+                "scan": [{"house": layout.houses[h].name, "digit": layout.symbols[d - 1]} for h, d in need.scan],
+                "remember": [{"candidate": names[c], "step": step} for c, step in need.recall],
+            }
+            for need in needed
+        ]
+        print(json.dumps(told, ensure_ascii=False, indent=1))  # noqa: T201 - commands print
+    else:
+        print(explain_needed(grid, needed))  # noqa: T201 - commands print
+    return GOOD if walked.solved else NOT_GOOD
+
+
+def _compare(options: argparse.Namespace, grid: Grid) -> int:
+    from deduce.walks.notes import audit
+
+    report = audit(grid, text_from(options.notes))
+    print(report.to_json() if options.json else report.words())  # noqa: T201 - commands print
+    return GOOD if report.clean else NOT_GOOD
+
+
+def run_status(options: argparse.Namespace) -> int:
+    """Say what can be said of a puzzle as such."""
+    from deduce.walks.truth import Count
+    from deduce.walks.validity import validity
+
+    found = validity(_grid(options))
+    print(found.to_json() if options.json else found.words())  # noqa: T201 - commands print
+    return GOOD if found.count is Count.ONE else NOT_GOOD

@@ -1,0 +1,96 @@
+"""What commands are given: a puzzle, a file, or standard input."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+from deduce.errors import DeduceError
+from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
+from deduce.puzzle.text import puzzles
+
+__all__ = ["Complaint", "grid_from", "say", "text_from", "write"]
+
+_ENDINGS = (".txt", ".csv", ".json", ".log", ".md")
+
+
+class Complaint(DeduceError, ValueError):  # noqa: N818 - a sentence for the user, not a failure of ours
+    """One clear sentence about what the user gave."""
+
+
+def text_from(source: str) -> str:
+    """Return the text of standard input (``-``), of a file, or of the argument itself.
+
+    Raises
+    ------
+    Complaint
+        For a file that cannot be read, and for what looks like the name of one that does not exist.
+    """
+    if source == "-":
+        return sys.stdin.read()
+    path = Path(source)
+    try:
+        found = path.is_file()
+    except (OSError, ValueError):  # too long or too odd for a path: it is the text itself
+        found = False
+    if found:
+        try:
+            return path.read_text(encoding="utf-8-sig")
+        except (OSError, UnicodeDecodeError) as error:
+            raise Complaint(f"{source} cannot be read as UTF-8 text ({error})") from error
+    looks_named = source.strip().lower().endswith(_ENDINGS) or source.startswith((os.sep, "." + os.sep, ".." + os.sep))
+    if "\n" not in source and looks_named:
+        raise Complaint(f"there is no file {source}; give the text itself, a file or -")
+    return source
+
+
+def grid_from(source: str, *, number: int | None = None, order: int | None = None) -> Grid:
+    """Return the puzzle that a source holds.
+
+    Parameters
+    ----------
+    source : str
+        As for `text_from`.
+    number : int, optional
+        Which one, from 1, where the source holds several.
+    order : int, optional
+        The order of the grid, where its size does not tell.
+
+    Raises
+    ------
+    Complaint
+        If there is no such puzzle.
+    GridError
+        For malformed text.
+    """
+    layout = None if order is None else Layout.standard(order)
+    found = puzzles(text_from(source), layout)
+    if not found:
+        raise Complaint("there is no puzzle in the input; give one character a cell, '.' for an empty one")
+    wanted = 1 if number is None else number
+    if not 1 <= wanted <= len(found):
+        raise Complaint(f"--number {wanted} is not there; the input holds {len(found)}, numbered from 1")
+    if number is None and len(found) > 1:
+        sys.stderr.write(f"Puzzle 1 of {len(found)}; --number picks another.\n")
+    return Grid.parse(found[wanted - 1], layout)
+
+
+def say(text: str) -> None:
+    """Print to standard output."""
+    sys.stdout.write(f"{text}\n")
+
+
+def write(path: str, content: str) -> None:
+    """Write a file.
+
+    Raises
+    ------
+    Complaint
+        If it cannot be written.
+    """
+    try:
+        Path(path).write_text(content, encoding="utf-8")
+    except OSError as error:
+        raise Complaint(f"{path} cannot be written ({error.strerror})") from error

@@ -1,0 +1,113 @@
+"""The command ``walk``, which is also what a bare puzzle means."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+
+from deduce.commands.inputs import Complaint, grid_from, say, write
+from deduce.errors import BudgetSpent
+from deduce.puzzle.grid import Grid
+from deduce.puzzle.search import solutions
+
+__all__ = ["add_parsers", "run_walk"]
+
+SOLVED, NOT_SOLVED = 0, 1
+NODES = 20_000
+
+
+def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = subparsers.add_parser(
+        "walk",
+        help="walk a puzzle towards its solution",
+        description="Walk a puzzle towards its solution: every step a proof that the kernel has checked. "
+        "The word walk may be left out. Other commands: judge, audit, notes, status, plan, prune, stuck, themes, "
+        "compare, check, export, schema; each has --help.",
+        epilog="Exit code: 0 solved, 1 not solved (stuck, out of budget, no solution), 2 bad input.",
+    )
+    parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
+    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
+    parser.add_argument("--patterns", metavar="NAMES", help="allow only these patterns, separated by semicolons")
+    parser.add_argument("--list-patterns", action=_ListPatterns, help="print the names of all patterns and exit")
+    parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
+    parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
+    parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
+    parser.add_argument("--json", metavar="FILE", help="write the walk as a proof document")
+    parser.add_argument("--svg", metavar="FILE", help="write the picture of one step")
+    parser.add_argument("--step", type=int, metavar="N", help="which step --svg draws; by default one of most effort")
+    parser.add_argument("--quiet", action="store_true", help="print only how the walk ended")
+    parser.set_defaults(run=run_walk)
+
+
+class _ListPatterns(argparse.Action):
+    """Print the catalogue and exit."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str, help: str | None = None) -> None:  # noqa: A002
+        super().__init__(option_strings, dest, nargs=0, help=help)
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from deduce.patterns import NAMES
+
+        say("\n".join(NAMES))
+        parser.exit()
+
+
+def run_walk(options: argparse.Namespace) -> int:
+    """Walk one puzzle, print it, and write what was asked for."""
+    grid = grid_from(options.puzzle, number=options.number, order=options.order)
+    if options.budget is not None and options.budget < 0:
+        raise Complaint(f"--budget {options.budget} is below zero; give a number of steps")
+    if options.step is not None and options.svg is None:
+        raise Complaint("--step says what --svg draws; give --svg FILE as well")
+    from deduce.pictures.words import outcome
+    from deduce.walks.walk import walk
+
+    names = None if options.patterns is None else [name.strip() for name in options.patterns.split(";") if name.strip()]
+    walked = walk(grid, names, options.budget)
+    if options.quiet:
+        say(outcome(walked))
+    else:
+        say(f"{grid}\n\n{_validity(grid)}\n")
+        say(walked.words())
+    checked = len(walked.check())
+    say(f"The kernel has checked {checked} of {len(walked)} proofs.")
+    if options.svg is not None:
+        number = _step(options.step, [step.proof.effort for step in walked.steps])
+        write(options.svg, walked.steps[number - 1].proof.picture())
+        say(f"Wrote step {number} to {options.svg}.")
+    if options.page is not None:
+        write(options.page, walked.page())
+        say(f"Wrote the walk to {options.page}.")
+    if options.json is not None:
+        write(options.json, walked.to_json())
+        say(f"Wrote the proofs to {options.json}.")
+    return SOLVED if walked.solved else NOT_SOLVED
+
+
+def _validity(grid: Grid) -> str:
+    """Say how many solutions the grid has."""
+    faults = grid.status()
+    if faults:
+        return "The grid is impossible: " + "; ".join(map(str, faults)) + "."
+    try:
+        found = list(solutions(grid, 2, budget=NODES))
+    except BudgetSpent as error:
+        return f"Whether there is exactly one solution is not known: {error}."
+    if not found:
+        return "The grid has no solution."
+    if len(found) == 1:
+        return "The grid has exactly one solution."
+    differ = (found[0].true ^ found[1].true).bit_count() // 2
+    return f"The grid has more than one solution; two of them differ in {differ} cells."
+
+
+def _step(wanted: int | None, efforts: list[int]) -> int:
+    """Return which step to draw, from 1."""
+    if not efforts:
+        raise Complaint("the walk has no step to draw")
+    if wanted is None:
+        return efforts.index(max(efforts)) + 1
+    if not 1 <= wanted <= len(efforts):
+        raise Complaint(f"--step {wanted} is not there; the walk has {len(efforts)} steps, numbered from 1")
+    return wanted

@@ -1,0 +1,82 @@
+"""What a person claims about a position: conclusions, and the reason given for them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["Claim", "Named", "Span", "WrittenChain"]
+
+Span = tuple[int, int]
+"""Where something stands in a text: first character and the one behind the last, counted from 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A reason by the name of a pattern, with what was said about where it lies.
+
+    Parameters
+    ----------
+    names : tuple of str
+        The names in the catalogue that the words may mean; more than one for words such as "chain".
+    digits, cells, houses : tuple of int
+        What was mentioned, in ascending order: digits from 1, numbers of cells and houses of the layout.
+    labels : tuple of (str, tuple of int)
+        Cells that were given a part, such as ``("pivot", (4,))``.
+    """
+
+    names: tuple[str, ...]
+    digits: tuple[int, ...] = ()
+    cells: tuple[int, ...] = ()
+    houses: tuple[int, ...] = ()
+    labels: tuple[tuple[str, tuple[int, ...]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenChain:
+    """A reason written out as a chain; nothing about it has been checked.
+
+    Parameters
+    ----------
+    nodes : tuple of tuple of int
+        The candidates of each node as written, ascending.
+    strong : tuple of bool
+        For each link whether it was written as a strong one; one fewer than there are nodes.
+    spans : tuple of (int, int)
+        For each link where it stands in the text, with the nodes on both its sides.
+    named : Named, optional
+        The pattern's name, if one was given as well.
+    """
+
+    nodes: tuple[tuple[int, ...], ...]
+    strong: tuple[bool, ...]
+    spans: tuple[Span, ...]
+    named: Named | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """Eliminations and placements, with or without a reason.
+
+    Parameters
+    ----------
+    text : str
+        The claim as it was written.
+    eliminates, places : tuple of int
+        Candidates said to be false and to be true, ascending.  Both are empty if only a reason was given; then
+        whatever it proves is claimed.
+    reason : Named or WrittenChain, optional
+        The reason given.
+    """
+
+    text: str
+    eliminates: tuple[int, ...] = ()
+    places: tuple[int, ...] = ()
+    reason: Named | WrittenChain | None = None
+
+    @property
+    def candidates(self) -> tuple[int, ...]:
+        """Every candidate that something is claimed of, ascending."""
+        return tuple(sorted({*self.eliminates, *self.places}))
+
+    def __str__(self) -> str:
+        return self.text

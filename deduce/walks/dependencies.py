@@ -1,0 +1,151 @@
+"""What each step of a walk rests on: the steps that ruled out or placed what its argument uses."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, bits, coefficients, place
+from deduce.proof import Proof
+from deduce.walks.walk import Step, Walk
+
+if TYPE_CHECKING:
+    from networkx import DiGraph
+
+__all__ = ["Needs", "after", "dependency_graph", "needs"]
+
+
+class Needs(NamedTuple):
+    """Facts that an argument uses, as bitsets over the candidates.
+
+    Parameters
+    ----------
+    gone : int
+        Candidates that must be ruled out.
+    true : int
+        Candidates that must be known to be true.
+    """
+
+    gone: int
+    true: int
+
+
+def needs(proof: Proof) -> Needs:
+    """Return the facts that a proof rests on, those that it concludes itself left out.
+
+    Notes
+    -----
+    In any position in which these facts hold and what the proof concludes is still open, the kernel accepts it: a sum
+    gets no smaller than it was where the proof was found.  The converse fails now and then, since a sum may have slack
+    to spare; who wants to know whether a fact can be done without asks the kernel.
+
+    Facts are candidates that weigh negatively and are ruled out, and candidates that weigh positively and are true;
+    of the constraints around a swap all that was settled; and, for a placement that clears by a rule other than "at
+    most one of these", what that rule had used up.
+    """
+    grid = proof.grid
+    gone, true = _used(grid.model, Position(grid.live, grid.true), proof.inferences)
+    return Needs(gone & ~grid.live, true & grid.true)
+
+
+def _used(model: Model, position: Position, inferences: Sequence[Inference]) -> tuple[int, int]:
+    """Return the candidates used as ruled out and those used as true, whoever settled them."""
+    gone = true = 0
+    for inference in inferences:
+        argument = inference.argument
+        if isinstance(argument, Counting):
+            weights, _ = coefficients(model, argument)
+            for candidate, weight in weights.items():
+                if weight < 0 and not position.live >> candidate & 1:
+                    gone |= 1 << candidate
+                elif weight > 0 and position.true >> candidate & 1:
+                    true |= 1 << candidate
+            for swap, _ in argument.swaps:
+                around = _around(model, swap)
+                gone, true = gone | around & ~position.live, true | around & position.true
+        elif isinstance(argument, Supposition):
+            supposed = place(model, position, argument.candidate)
+            more = _used(model, supposed, argument.inferences)
+            cleared = _clearing(model, position, argument.candidate)
+            gone, true = gone | more[0] | cleared[0], true | more[1] | cleared[1]
+        else:
+            around = _around(model, argument)
+            gone, true = gone | around & ~position.live, true | around & position.true
+        for candidate in inference.true:
+            cleared = _clearing(model, position, candidate)
+            gone, true = gone | cleared[0], true | cleared[1]
+        position = after(model, position, inference)
+    return gone, true
+
+
+def _around(model: Model, swap: Swap) -> int:
+    """Return every candidate of the constraints that a swap's pattern stands in: more than it can rest on."""
+    around = 0
+    for number in {number for candidate in swap.pattern for number in model.touching[candidate]}:
+        around |= model.masks[number]
+    return around
+
+
+def _clearing(model: Model, position: Position, candidate: int) -> tuple[int, int]:
+    """Return what the clearing of a placed candidate uses beside that candidate; nothing where rules are exclusive."""
+    gone = true = 0
+    for number in model.touching[candidate]:
+        if not model.exclusive[number]:
+            gone |= model.masks[number] & ~position.live
+            true |= model.masks[number] & position.true
+    return gone, true
+
+
+def after(model: Model, position: Position, inference: Inference) -> Position:
+    """Return the position that an inference leaves, without verifying it."""
+    live = position.live
+    for candidate in inference.false:
+        live &= ~(1 << candidate)
+    position = Position(live, position.true)
+    for candidate in inference.true:
+        position = place(model, position, candidate)
+    return position
+
+
+def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
+    """Return which steps of a walk rest on which.
+
+    Parameters
+    ----------
+    walk : Walk or sequence of Step
+        The steps.
+
+    Returns
+    -------
+    networkx.DiGraph
+        Nodes are the indices of the steps (from 0) with the attribute `proof`.  An edge from i to j says that step j
+        uses what step i settled; its attribute `candidates` is the tuple of those candidates, by number.
+
+    Notes
+    -----
+    Each candidate is ruled out or placed by one step of a walk, so the graph says what each proof rests on in the walk
+    as it was.  Were a step left out, a later one might settle the same candidate; :func:`deduce.walks.prune` looks
+    into that.
+
+    Examples
+    --------
+    >>> from deduce.puzzle.grid import Grid
+    >>> from deduce.walks import walk
+    >>> graph = dependency_graph(walk(Grid.parse("12.. 3... .... ...1")))
+    >>> [(i, j, len(candidates)) for i, j, candidates in graph.edges(data="candidates")]
+    [(1, 2, 1), (3, 4, 1)]
+    """
+    import networkx as nx
+
+    steps = walk.steps if isinstance(walk, Walk) else tuple(walk)
+    graph: DiGraph[int] = nx.DiGraph()
+    settled: list[Needs] = []
+    for j, step in enumerate(steps):
+        graph.add_node(j, proof=step.proof)
+        used = needs(step.proof)
+        for i, fact in enumerate(settled):
+            common = used.gone & fact.gone | used.true & fact.true
+            if common:
+                graph.add_edge(i, j, candidates=tuple(bits(common)))
+        settled.append(Needs(step.before.live & ~step.after.live, step.after.true & ~step.before.true))
+    return graph

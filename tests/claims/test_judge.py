@@ -1,0 +1,310 @@
+"""Verdicts: truth, proof and reason kept apart, in puzzles with one solution, several and none."""
+
+import json
+
+import pytest
+from claims.oracle import entailed, is_solution
+
+import deduce
+from deduce.patterns import NAMES
+from deduce.puzzle.generate import minimal_puzzle
+from deduce.walks import claim_of, judge, parse_claim
+from deduce.walks.truth import Count
+from deduce.walks.verdict import FaultKind, Kind, Remedy
+
+HARD = minimal_puzzle(909)
+STEPS = deduce.walk(HARD).steps
+SOLUTION = next(deduce.solutions(HARD))
+TALL = next(step for step in STEPS if step.proof.pattern.name == "skyscraper").before
+CHAIN = "(8)r5c2 = (8)r7c2 - (8)r7c7 = (8)r4c7"
+"""In `TALL`: columns 2 and 7 hold 8 twice each; the chain eliminates 8 from r4c3 and r5c8."""
+
+
+def tokens(grid, numbers):
+    return [grid.model.names[c] for c in numbers]
+
+
+def test_a_reason_that_proves_it():
+    verdict = judge(TALL, f"{CHAIN} => r4c3 <> 8")
+    assert (verdict.kind, verdict.true, verdict.reason_holds, verdict.count) == (Kind.PROVED, True, True, Count.ONE)
+    assert verdict.proof.pattern.name == "skyscraper"
+    assert tokens(TALL, verdict.also) == ["8r5c8"]
+    assert verdict.others == ()
+    assert verdict.words() == (
+        f"{CHAIN} => r4c3 <> 8\n"
+        "Proved, by the reason given.\n"
+        f"Skyscraper. {verdict.proof.words()}\n"
+        "The same reason also shows that r5c8 is not 8."
+    )
+
+
+def test_a_bare_reason_claims_what_it_concludes():
+    verdict = judge(TALL, "skyscraper on 8 in columns 2 and 7")
+    assert verdict.kind is Kind.PROVED
+    assert verdict.true is True
+    assert [str(c) for c in verdict.proof.eliminates] == ["8r4c3", "8r5c8"]
+
+
+def test_a_chain_that_begins_and_ends_with_what_it_refutes():
+    verdict = judge(TALL, f"(8)r4c3 - {CHAIN} - (8)r4c3 => r4c3 <> 8")
+    assert (verdict.kind, verdict.reason_holds) == (Kind.PROVED, True)
+    broken = judge(TALL, f"(8)r4c3 - {CHAIN} - (8)r9c9")
+    assert (broken.kind, broken.fault.kind, broken.fault.link) == (Kind.BROKEN, FaultKind.ALTERNATION, 1)
+
+
+def test_a_simpler_proof_is_shown_as_well():
+    proofs = [proof for proof in deduce.find(TALL) if proof.eliminates and proof.pattern.chain]
+    shown = 0
+    for number, proof in enumerate(proofs):
+        earlier = [p for p in proofs[:number] if NAMES.index(p.pattern.name) < NAMES.index(proof.pattern.name)]
+        if not any(set(proof.eliminates) <= set(p.eliminates) for p in earlier):
+            continue
+        verdict = judge(TALL, claim_of(proof))
+        (simpler,) = verdict.others
+        assert verdict.reason_holds
+        assert NAMES.index(simpler.pattern.name) < NAMES.index(proof.pattern.name)
+        assert set(proof.eliminates) <= set(simpler.eliminates)
+        assert f"There is a simpler one. {simpler.pattern.name[0].upper()}" in verdict.words()
+        shown += 1
+        if shown == 3:
+            return
+    raise AssertionError("no deduction with a simpler one was found")
+
+
+@pytest.mark.parametrize(
+    ("claim", "kind", "said"),
+    [
+        ("skyscraper on 8 in columns 2 and 8", FaultKind.EXTRA_PLACES,
+         "not a skyscraper: 8 can also go in r3c8, r6c8 or r8c8 of column 8"),
+        ("naked pair 36 r1c2 r2c2", FaultKind.EXTRA_DIGITS, "not a naked pair: r1c2 can also be 7"),
+        ("naked triple 367 r1c2 r2c2 r5c2", FaultKind.EXTRA_DIGITS, "not a naked triple: r5c2 can also be 5 or 8"),
+        ("naked pair 36 r1c2 r2c2 r3c2", FaultKind.WRONG_SIZE, None),
+        ("naked pair 36 r1c2 r9c9", FaultKind.NOT_TOGETHER, "not a naked pair: r1c2 and r9c9 do not lie as it needs"),
+        ("naked pair 36 r2c2 r2c3", FaultKind.PLACED, "not a naked pair: r2c3 is 2 already"),
+        ("hidden pair 89 r4c3 r6c3 in column 3", FaultKind.EXTRA_PLACES,
+         "not a hidden pair: 8 can also go in r5c3, r7c3, r8c3 or r9c3 of column 3"),
+        ("X-wing on 8 in rows 3 and 6 => r7c9 <> 8", FaultKind.EXTRA_PLACES,
+         "not an X-wing: 8 can also go in r3c9 of row 3"),
+        ("pointing 6 in box 1", FaultKind.EXTRA_PLACES,
+         "not locked candidates, pointing: 6 can also go in r1c3 of box 1"),
+        ("r5c2 = 8 by hidden single", FaultKind.EXTRA_PLACES, "not a hidden single: 8 can also go in r7c2 of column 2"),
+        ("r5c2 = 8 by naked single", FaultKind.EXTRA_DIGITS, "not a naked single: r5c2 can also be 3, 5 or 7"),
+        ("two-string kite on 8 in row 6 and column 2", FaultKind.NOTHING_FALLS, None),
+        ("jellyfish on 1", FaultKind.NOT_THERE, "there is no jellyfish with 1 on the board"),
+        (f"{CHAIN} => r5c6 <> 8", FaultKind.NOT_CONCLUDED, "the skyscraper is there, but says nothing of 8 in r5c6"),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_with_a_set_or_a_line(claim, kind, said):
+    verdict = judge(TALL, claim)
+    assert verdict.kind is Kind.BROKEN
+    assert verdict.fault.kind is kind
+    assert verdict.fault.link == 0
+    if said is not None:
+        assert f"Broken: {said}." in verdict.words()
+
+
+@pytest.mark.parametrize(
+    ("claim", "link", "kind", "said"),
+    [
+        ("(8)r3c9 = (8)r3c8 - (8)r6c8 = (8)r4c7", 3, FaultKind.NOT_STRONG,
+         "not a strong link: 8 can also go in r5c8 of box 6"),
+        ("(8)r5c2 = (3)r5c2", 1, FaultKind.NOT_STRONG, "not a strong link: r5c2 can also be 5 or 7"),
+        ("(8)r5c2 = (8)r9c9", 1, FaultKind.PLACED, "r9c9 is 4 already"),
+        ("(8)r5c2 = (8)r6c3 - (8)r7c7 = (8)r4c7", 1, FaultKind.NOT_STRONG, None),
+        ("(8)r5c2 = (8)r7c2 - (8)r4c7 = (8)r7c7", 2, FaultKind.NOT_WEAK,
+         "not a weak link: (8)r7c2 and (8)r4c7 can both be true"),
+        ("(8)r5c2 = (8)r7c2 - (8)r7c9 = (8)r7c1", 3, FaultKind.PLACED, None),
+        ("(8)r5c2 = (8)r7c2 = (8)r7c7", 2, FaultKind.ALTERNATION, None),
+        ("(8)r5c2 = (8)r7c2 - (8)r7c7", 2, FaultKind.ENDS, None),
+        ("(9)r5c2 = (8)r7c2", 1, FaultKind.NOT_NOTED, "r5c2 has no 9 among the notes"),
+        ("(8)r5c2 = (8)r7c7", 1, FaultKind.NOT_JOINED, None),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_with_a_link(claim, link, kind, said):
+    verdict = judge(TALL, claim)
+    fault = verdict.fault
+    assert (verdict.kind, fault.link) == (Kind.BROKEN, link), verdict.words()
+    assert fault.kind is kind
+    if said is not None:
+        assert f"Broken at link {link}: {said}." in verdict.words()
+    # The link at fault is underlined.
+    start, end = fault.span
+    assert f"  {' ' * start}{'^' * (end - start)}" in verdict.words().splitlines()
+
+
+def test_an_earlier_elimination_would_mend_it():
+    verdict = judge(TALL, "(8)r3c9 = (8)r3c8 - (8)r6c8 = (8)r4c7")
+    (mend,) = verdict.fault.mends
+    assert tokens(TALL, verdict.fault.blockers) == ["8r5c8"]
+    assert mend.remedy is Remedy.NOW
+    assert mend.proofs[0].pattern.name == "skyscraper"
+    assert verdict.fault.mended is (judge(TALL.without(["8r5c8"]), verdict.claim).kind is Kind.PROVED)
+    never = judge(TALL, "naked pair 36 r1c2 r2c2").fault
+    assert [mend.remedy for mend in never.mends] == [Remedy.NEVER]
+    assert SOLUTION.true >> never.blockers[0] & 1
+
+
+def test_a_blocker_that_takes_several_steps():
+    verdict = judge(TALL, "r5c2 = 8 by hidden single")
+    (mend,) = verdict.fault.mends
+    assert mend.remedy is Remedy.LATER
+    grid = TALL
+    for proof in mend.proofs:
+        assert proof.grid == grid
+        grid = grid.moved(deduce.check(grid, proof).after)
+    assert not grid.live >> mend.candidate & 1
+    assert verdict.fault.mended
+
+
+def test_a_missing_note_would_mend_it():
+    before = deduce.Grid.parse(TALL.pencil())
+    noted = before.without(["8r7c7"])
+    verdict = judge(noted, CHAIN)
+    assert (verdict.fault.kind, verdict.fault.link) == (FaultKind.NOT_NOTED, 2)
+    assert tokens(noted, verdict.fault.restores) == ["8r7c7"]
+    assert verdict.fault.mended
+    assert "The notes leave out 8 in r7c7; with it the reason holds." in verdict.words()
+
+
+def test_truth_and_reason_are_kept_apart():
+    verdict = judge(TALL, "naked pair 36 r2c2 r2c7 => r4c3 <> 8")
+    assert (verdict.kind, verdict.true, verdict.reason_holds, verdict.provable) == (Kind.BROKEN, True, False, True)
+    assert verdict.others[0].pattern.name == "skyscraper"
+    refuted = judge(TALL, "naked pair 36 r2c2 r2c7 => r2c5 = 3")
+    assert (refuted.kind, refuted.true, refuted.fault is not None) == (Kind.REFUTED, False, True)
+
+
+def test_several_cells_must_all_hold():
+    right, wrong = "r4c3/r5c8 <> 8", "r4c3/r4c4/r5c8 <> 8"
+    assert judge(TALL, right).kind is Kind.PROVED
+    verdict = judge(TALL, wrong)
+    assert verdict.kind is Kind.REFUTED
+    assert tokens(TALL, verdict.false) == ["8r4c4"]
+    assert verdict.counter.true == SOLUTION.true
+    covered = judge(TALL, f"{CHAIN} => r4c3 <> 8, r5c8 <> 8, r5c6 <> 8")
+    assert (covered.kind, tokens(TALL, covered.fault.missing)) == (Kind.BROKEN, ["8r5c6"])
+
+
+def test_claims_without_reason_are_proved_along_a_walk():
+    verdict = judge(TALL, "r5c6 <> 8")
+    assert verdict.kind is Kind.PROVED
+    assert len(verdict.proofs) > 1
+    assert [attempt.method for attempt in verdict.tried] == ["one step", "walk"]
+    grid = TALL
+    for proof in verdict.proofs:
+        assert proof.grid == grid
+        grid = grid.moved(deduce.check(grid, proof).after)
+    assert "8r5c6" not in map(str, grid.candidates())
+    # Fewer steps than the walk needed to get there.
+    reached = next(i for i, s in enumerate(deduce.walk(TALL).steps, 1) if "8r5c6" not in map(str, s.after.candidates()))
+    assert len(verdict.proofs) <= reached
+
+
+def test_suppositions_are_the_last_resort():
+    grid = minimal_puzzle(6)
+    solution = next(deduce.solutions(grid))
+    stuck = deduce.walk(grid)
+    if stuck.solved:
+        pytest.fail("puzzle 6 is no longer one at which a walk gets stuck; take another")
+    right = next(c for c in stuck.grid.candidates() if solution.true >> grid.number(c) & 1)
+    wrong = [c for c in stuck.grid.candidates() if not solution.true >> grid.number(c) & 1]
+    verdict = judge(grid, f"+{right}")
+    assert verdict.kind is Kind.PROVED
+    assert max(proof.depth for proof in verdict.proofs) == 1
+    verdict.check()
+    assert judge(grid, f"-{wrong[0]}").kind is Kind.PROVED
+    assert judge(grid, f"-{wrong[0]}", steps=0).kind is Kind.UNPROVED
+
+
+def test_unproved_says_what_was_tried():
+    verdict = judge(TALL, "r5c6 <> 8", steps=1)
+    assert (verdict.kind, verdict.true) == (Kind.UNPROVED, True)
+    assert [(a.method, a.exhausted) for a in verdict.tried] == [("one step", True), ("walk", False)]
+    assert "a walk of one step, cut off by its budget" in verdict.words()
+
+
+def test_what_is_settled_already():
+    verdict = judge(TALL, "r4c5 <> 1, r9c9 = 4")
+    assert (verdict.kind, verdict.proofs) == (Kind.PROVED, ())
+    assert len(verdict.already) == 2
+    assert "Settled already: r4c5 is not 1 and r9c9 is 4." in verdict.words()
+
+
+LOOSE = deduce.Grid.parse("12..34..........")
+"""Twelve solutions."""
+
+
+def test_in_a_puzzle_with_several_solutions_true_means_in_all():
+    grid = LOOSE
+    found = list(deduce.solutions(grid, None))
+    assert len(found) == 12
+    for candidate in grid.candidates():
+        number = grid.number(candidate)
+        inside = [solution.true >> number & 1 for solution in found]
+        for claim, holds in ((f"-{candidate}", not any(inside)), (f"+{candidate}", all(inside))):
+            verdict = judge(grid, claim)
+            assert verdict.count is Count.MANY
+            assert verdict.true is holds
+            assert (verdict.kind is Kind.REFUTED) is not holds
+            assert entailed(grid, *([[number], []] if claim[0] == "-" else [[], [number]])) == (True, holds)
+            if not holds:
+                assert is_solution(grid, verdict.counter)
+                assert "in one of the puzzle's solutions" in verdict.words()
+
+
+def test_a_puzzle_without_solution_is_told():
+    verdict = judge(deduce.Grid.parse("123....4........"), "r3c3 <> 3")
+    assert verdict.count is Count.NONE
+    assert verdict.true is None
+    assert verdict.kind is not Kind.REFUTED
+    assert "the puzzle has no solution" in verdict.words()
+
+
+def test_a_position_that_has_lost_the_solution_is_told():
+    wrong = TALL.without(["7r4c3"])
+    verdict = judge(wrong, "r4c3 <> 8")
+    assert tokens(wrong, verdict.lost) == ["7r4c3"]
+    assert "Beware: the position has lost the solution, in which r4c3 is 7." in verdict.words()
+    lie = judge(TALL.without(["8r5c8", "8r6c8"]), "r3c8 = 8: hidden single in column 8")
+    assert lie.kind is Kind.REFUTED
+    rests = judge(TALL.without(["7r1c2"]), "naked pair 36 r1c2 r2c2")
+    assert rests.kind is Kind.BROKEN
+    assert rests.fault.kind in (FaultKind.RESTS_ON_ERROR, FaultKind.NOTHING_FALLS)
+
+
+def test_a_budget_too_small_for_the_truth():
+    blank = deduce.Grid.parse("." * 81)
+    verdict = judge(blank, "r1c1 = 1", budget=0, steps=0)
+    assert (verdict.count, verdict.true, verdict.kind) == (Count.UNKNOWN, None, Kind.UNPROVED)
+    assert "whether it is true is not known" in verdict.words()
+
+
+def test_a_name_that_does_not_fit_its_chain_is_told():
+    verdict = judge(TALL, f"XY-chain: {CHAIN} => r4c3 <> 8")
+    assert (verdict.kind, verdict.misnamed) == (Kind.PROVED, True)
+    assert "Its name is another one, though: it is a skyscraper." in verdict.words()
+    for name in ("X-chain", "skyscraper", "chain"):
+        assert not judge(TALL, f"{name}: {CHAIN} => r4c3 <> 8").misnamed
+
+
+def test_a_claim_that_was_read_before_can_be_judged():
+    claim = parse_claim(TALL.layout, "r4c3 <> 8")
+    assert judge(TALL, claim).claim is claim
+
+
+@pytest.mark.parametrize("claim", [f"{CHAIN} => r4c3 <> 8", "naked pair 36 r1c2 r2c2", "r4c3 = 8", "r5c6 <> 8"])
+def test_verdicts_as_data_and_in_notebooks(claim):
+    verdict = judge(TALL, claim, steps=3)
+    told = json.loads(verdict.to_json())
+    assert (told["format"], told["version"], told["verdict"]) == ("deduce verdict", 1, verdict.kind.value)
+    assert told["claim"] == claim
+    assert [proof["pattern"] for proof in told["proofs"]] == [proof.pattern.name for proof in verdict.proofs]
+    assert ("counter_solution" in told) == (verdict.kind is Kind.REFUTED)
+    assert ("fault" in told) == (verdict.fault is not None)
+    shown = verdict._repr_mimebundle_()
+    assert shown["text/plain"] == verdict.words()
+    assert f'class="{verdict.kind.value}"' in shown["text/html"]
+
+
+def test_the_same_on_every_run():
+    assert judge(TALL, "r5c6 <> 8").to_json() == judge(TALL, "r5c6 <> 8").to_json()

@@ -1,0 +1,143 @@
+"""Effort: what it counts, that longer arguments never have less, and that turning a grid changes nothing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from random import Random
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from strategies import positions
+from test_symmetry import SEPARATE, Turn
+
+import deduce
+from deduce.kernel import Counting, Inference, Supposition
+from deduce.puzzle.generate import minimal_puzzle
+from deduce.puzzle.layout import Layout
+from deduce.walks import effort, walk_effort
+from deduce.walks.effort import inferred_effort
+
+
+@given(positions(), st.integers(0, 10**6))
+def test_a_longer_argument_never_has_less_effort(grid: deduce.Grid, seed: int) -> None:
+    rng = Random(seed)
+    numbers = list(range(len(grid.model.constraints)))
+    bases, covers = rng.sample(numbers, 3), rng.sample(numbers, 2)
+
+    def measured(bases: list[int], covers: list[int]) -> int:
+        argument = Counting(tuple((n, 1) for n in bases), tuple((n, 1) for n in covers))
+        return inferred_effort(grid, [Inference(argument)]).total
+
+    before = measured(bases, covers)
+    base, cover = (rng.choice([n for n in numbers if n not in side]) for side in (bases, covers))
+    assert measured([*bases, base], covers) >= before
+    assert measured(bases, [*covers, cover]) > before, "a new link adds something"
+    heavy = Counting(tuple((n, 7) for n in bases), tuple((n, 3) for n in covers))
+    assert inferred_effort(grid, [Inference(heavy)]).total == before, "what is read once is counted once"
+
+
+@given(positions())
+def test_chains_with_more_links_have_more_effort(grid: deduce.Grid) -> None:
+    """The argument of a chain cut short by two links has fewer links, and no part that is larger."""
+    for proof in deduce.find(grid, ["X-chain", "XY-chain"]):
+        chain = proof.pattern.chain
+        assert chain is not None
+        strong = [link.constraints[0] for link in chain.links if link.strong]
+        weak = [link.constraints[0] for link in chain.links if not link.strong]
+        sums = [
+            inferred_effort(
+                grid, [Inference(Counting(tuple((n, 1) for n in strong[:k]), tuple((n, 1) for n in weak[: k - 1])))]
+            )
+            for k in range(1, len(strong) + 1)
+        ]
+        totals = [one.total for one in sums]
+        assert totals == sorted(totals)
+
+
+@given(positions(), st.integers(0, 10**6))
+def test_effort_is_stable_under_symmetry(grid: deduce.Grid, seed: int) -> None:
+    turn = Turn(grid.layout, Random(seed))
+
+    def profile(grid: deduce.Grid, move=lambda number: number):
+        return Counter(
+            (
+                proof.pattern.name,
+                frozenset(move(grid.number(c)) for c in proof.eliminates),
+                frozenset(move(grid.number(c)) for c in proof.places),
+                effort(proof),
+            )
+            for proof in deduce.find(grid, SEPARATE)
+        )
+
+    assert profile(turn.grid(grid)) == profile(grid, turn.number)
+
+
+def test_what_is_counted():
+    grid = deduce.Grid.parse("12.. 3... .... ...1")
+    single = next(deduce.find(grid, ["hidden single"]))
+    told = effort(single)
+    assert (told.cells, told.houses, told.links, told.digits, told.suppositions, told.total) == (0, 1, 0, 1, 0, 2)
+    assert str(told) == "2 (1 house, 1 digit)"
+    wing = next(p for s in range(60) for p in deduce.find(_stuck(s), ["X-wing"]))
+    told = effort(wing)
+    assert (told.cells, told.houses, told.links, told.digits) == (0, 4, 2, 1)
+    wing = next(p for s in range(60) for p in deduce.find(_stuck(s), ["XY-wing"]))
+    told = effort(wing)
+    assert (told.cells, told.digits) == (3, 3)
+    assert told.links >= 4
+
+
+def _stuck(seed: int) -> deduce.Grid:
+    return deduce.walk(minimal_puzzle(seed), ["hidden single", "naked single"]).grid
+
+
+def test_a_pattern_is_no_harder_for_having_more_victims():
+    """A skyscraper whose victims see its ends through different houses has one argument for each pair of houses."""
+    proofs = [p for seed in range(60) for p in deduce.find(_stuck(seed), ["skyscraper"])]
+    several = [p for p in proofs if len(p.inferences) > 1]
+    assert several
+    for proof in several:
+        assert effort(proof) in [inferred_effort(proof.grid, [inference]) for inference in proof.inferences]
+    assert max(effort(proof).total for proof in proofs) == 9
+
+
+def test_suppositions_weigh_twice_what_stands_under_them():
+    layout = Layout.standard(4)
+    grid = deduce.Grid.empty(layout)
+    inner = Inference(Counting(((0, 1),), ()))
+    alone = inferred_effort(grid, [inner]).total
+    one = Inference(Supposition(0, (inner, inner)), (0,))
+    two = Inference(Supposition(1, (one,)), (1,))
+    assert inferred_effort(grid, [one]).total == 1 + 2 * (2 * alone)
+    assert inferred_effort(grid, [two]).total == 1 + 2 * (1 + 4 * alone)
+    told = inferred_effort(grid, [two])
+    assert (told.suppositions, told.supposed) == (1, 2 * (1 + 4 * alone))
+
+
+def test_the_effort_of_a_walk_adds_up():
+    walked = deduce.walk(minimal_puzzle(9))
+    told = walk_effort(walked)
+    efforts = [effort(step.proof).total for step in walked.steps]
+    assert (told.steps, told.total, told.peak) == (len(walked), sum(efforts), max(efforts))
+    names = [step.proof.pattern.name for step in walked.steps]
+    assert told.patterns == Counter(names)
+    advanced = [name not in ("hidden single", "naked single") for name in names]
+    assert told.advanced == sum(advanced)
+    assert told.stuck_points == sum(
+        now and not before for before, now in zip([False, *advanced], advanced, strict=False)
+    )
+    assert told.stuck_points >= 1
+    everything = walk_effort(walked, simple=list(told.patterns))
+    assert (everything.advanced, everything.stuck_points) == (0, 0)
+    assert walk_effort([]).peak == 0
+
+
+@pytest.mark.thorough
+def test_effort_of_the_collection_is_stable():
+    for seed in range(60):
+        grid = minimal_puzzle(seed)
+        turn = Turn(grid.layout, Random(seed))
+        turned = turn.grid(grid)
+        one, other = (walk_effort(deduce.walk(g, ["hidden single", "naked single"])) for g in (grid, turned))
+        assert one.total == other.total
