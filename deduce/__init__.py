@@ -18,9 +18,9 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from deduce.errors import BudgetSpent as BudgetSpent
+    from deduce.errors import ClaimError as ClaimError
     from deduce.errors import DeduceError as DeduceError
     from deduce.errors import GridError as GridError
-    from deduce.errors import LayoutError as LayoutError
     from deduce.errors import PatternError as PatternError
     from deduce.errors import ProofError as ProofError
     from deduce.kernel import Checked as Checked
@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from deduce.puzzle.grid import Grid as Grid
     from deduce.puzzle.layout import Layout as Layout
     from deduce.puzzle.search import solutions as solutions
+    from deduce.walks.audit import audit as audit
+    from deduce.walks.judge import judge as judge
     from deduce.walks.walk import Walk as Walk
     from deduce.walks.walk import walk as walk
 
@@ -42,17 +44,19 @@ _HOMES = {
     "BudgetSpent": "errors",
     "Candidate": "proof",
     "Checked": "kernel",
+    "ClaimError": "errors",
     "DeduceError": "errors",
     "Grid": "puzzle.grid",
     "GridError": "errors",
     "Layout": "puzzle.layout",
-    "LayoutError": "errors",
     "PatternError": "errors",
     "Proof": "proof",
     "ProofError": "errors",
     "Walk": "walks.walk",
+    "audit": "walks.audit",
     "check": "kernel",
     "find": "patterns.catalogue",
+    "judge": "walks.judge",
     "link_graph": "links.graph",
     "solutions": "puzzle.search",
     "walk": "walks.walk",

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deduce import Grid, GridError, Layout, LayoutError, find
+from deduce import Grid, GridError, Layout, find
+from deduce.errors import LayoutError
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.text import puzzles
 

@@ -1,0 +1,30 @@
+"""The README's programs run, and what their comments promise is so."""
+
+import re
+from pathlib import Path
+
+import deduce
+
+README = (Path(__file__).parent.parent / "README.md").read_text()
+PROGRAMS = re.findall(r"^```python\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+
+
+def test_the_programs_run_one_after_the_other(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert len(PROGRAMS) == 3
+    names = {}
+    for program in PROGRAMS:
+        # The frames of a whole walk take a minute; those of two steps show as much.
+        exec(program.replace("walk.storyboard", "deduce.walk(grid, budget=2).storyboard"), names)
+    walk, step = names["walk"], names["step"]
+    said = dict(re.findall(r"^(.*?)\s{2,}# (.*)$", PROGRAMS[0], re.MULTILINE))
+    assert len(list(deduce.solutions(names["grid"], limit=2))) == 1
+    assert said["walk.outcome, len(walk)"] == f"{walk.outcome}, {len(walk)} steps"
+    assert said["step.proof.pattern.name"] == repr(step.proof.pattern.name)
+    assert said["print(step.proof.notation())"] == step.proof.notation()
+    assert "the candidates 8r4c3 and 8r5c8" in said["step.proof.eliminates"]
+    assert [str(candidate) for candidate in step.proof.eliminates] == ["8r4c3", "8r5c8"]
+    assert names["verdict"].kind == "proved"
+    assert (tmp_path / "walk.html").stat().st_size > 10_000
+    assert len(list((tmp_path / "frames").glob("*.png"))) > 3
+    assert step.proof.notation() in capsys.readouterr().out
