@@ -17,11 +17,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from deduce.counting.ask import simplest as simplest
     from deduce.errors import BudgetSpent as BudgetSpent
     from deduce.errors import ClaimError as ClaimError
     from deduce.errors import DeduceError as DeduceError
     from deduce.errors import GridError as GridError
-    from deduce.errors import PatternError as PatternError
     from deduce.errors import ProofError as ProofError
     from deduce.kernel import Checked as Checked
     from deduce.kernel import check as check
@@ -49,7 +49,6 @@ _HOMES = {
     "Grid": "puzzle.grid",
     "GridError": "errors",
     "Layout": "puzzle.layout",
-    "PatternError": "errors",
     "Proof": "proof",
     "ProofError": "errors",
     "Walk": "walks.walk",
@@ -58,6 +57,7 @@ _HOMES = {
     "find": "patterns.catalogue",
     "judge": "walks.judge",
     "link_graph": "links.graph",
+    "simplest": "counting.ask",
     "solutions": "puzzle.search",
     "walk": "walks.walk",
 }

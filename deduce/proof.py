@@ -262,6 +262,12 @@ class Proof:
         """How much there is to read and to hold in mind, by the measure of :mod:`deduce.effort`."""
         return inferred_effort(self.grid, self.inferences).total
 
+    def shrink(self) -> Proof:
+        """Return a proof of the same conclusions from which no base, cover or inner step can be left out."""
+        from deduce.counting.shrink import shrunk
+
+        return shrunk(self)
+
     def words(self, *, level: str = "paragraph") -> str:
         """Return the reasoning in plain English.
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 import deduce
+from deduce.errors import PatternError
 from deduce.patterns import NAMES, fault
 from deduce.proof import Chain, Pattern, Role
 from deduce.puzzle.generate import minimal_puzzle
@@ -109,12 +110,12 @@ def test_find_keeps_to_its_allowlist():
 
 def test_unknown_names_are_refused_with_what_looks_like_them():
     grid = deduce.Grid.empty()
-    with pytest.raises(deduce.PatternError, match="did you mean 'skyscraper'") as caught:
+    with pytest.raises(PatternError, match="did you mean 'skyscraper'") as caught:
         deduce.find(grid, ["skyscrapr"])
     assert caught.value.known == NAMES
     assert isinstance(caught.value, deduce.DeduceError)
     assert isinstance(caught.value, ValueError)
-    with pytest.raises(deduce.PatternError, match="the names are: hidden single"):
+    with pytest.raises(PatternError, match="the names are: hidden single"):
         deduce.find(grid, ["zzz"])
     with pytest.raises(TypeError, match="give a list of names"):
         deduce.find(grid, "skyscraper")

@@ -90,27 +90,32 @@ Barren = dict[tuple[int, int], int]
 """For a finder and a scope, the candidates of the scope when the finder last saw nothing there."""
 
 
-def choose(patterns: Iterable[str] | None) -> tuple[tuple[int, Finder, frozenset[str]], ...]:
+def choose(
+    patterns: Iterable[str] | None, beyond: Iterable[str] = ()
+) -> tuple[tuple[int, Finder, frozenset[str]], ...]:
     """Return the finders for an allowlist, in the order of the catalogue, each with its number and wanted names.
 
     Parameters
     ----------
     patterns : iterable of str, optional
         Names of patterns; None for all of them.
+    beyond : iterable of str
+        Further names that are allowed, though no finder of the catalogue answers to them.
 
     Raises
     ------
     PatternError
-        For a name that the catalogue lacks, with the names that look like it.
+        For a name that is neither, with the names that look like it.
     TypeError
         If `patterns` is a single string.
     """
     if isinstance(patterns, str):
         raise TypeError(f"patterns is the text {patterns!r}; give a list of names, such as [{patterns!r}]")
     wanted = frozenset(NAMES if patterns is None else patterns)
-    for name in sorted(wanted - {*NAMES}, key=str):
-        near = difflib.get_close_matches(str(name).lower(), [known.lower() for known in NAMES], n=3)
-        raise PatternError(name, NAMES, [known for known in NAMES if known.lower() in near])
+    known = (*NAMES, *beyond)
+    for name in sorted(wanted.difference(known), key=str):
+        near = difflib.get_close_matches(str(name).lower(), [other.lower() for other in known], n=3)
+        raise PatternError(name, known, [other for other in known if other.lower() in near])
     chosen = ((number, finder, wanted.intersection(finder.names)) for number, finder in enumerate(CATALOGUE))
     return tuple(item for item in chosen if item[2])
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from deduce.kernel import Counting
 from deduce.pictures.chain_words import tell_chain
+from deduce.pictures.counting_words import TELLERS as COUNTING_TELLERS
 from deduce.pictures.link_words import read_links, read_premises
 from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, series
 from deduce.pictures.notation import notation
@@ -443,5 +444,6 @@ _TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     "XY-wing": _xy_wing,
     "XYZ-wing": _xyz_wing,
     "W-wing": _w_wing,
+    **COUNTING_TELLERS,
     **SET_TELLERS,
 }

@@ -8,7 +8,8 @@ from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from deduce.kernel import Checked, bits, check
+from deduce.counting.names import NAMES as BEYOND
+from deduce.kernel import Argument, Checked, bits, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
 from deduce.proof import Candidate, Proof
@@ -194,7 +195,9 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
     grid : Grid
         Where to begin.
     patterns : iterable of str, optional
-        Names of the patterns that may be used (`deduce.patterns.NAMES`); by default all of them.
+        Names of the patterns that may be used: those of `deduce.patterns.NAMES`, and `deduce.counting.NAMES` for what
+        goes beyond them, counting arguments and suppositions.  By default all of them, which solves every puzzle that
+        has one solution.
     budget : int, optional
         How many steps the walk may take; by default as many as it needs (never more than there are candidates).
 
@@ -212,8 +215,9 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
 
     Notes
     -----
-    Every step passes :func:`deduce.check` before the next one is sought.  A part of the board in which a finder saw
-    nothing is not searched again until one of its candidates has gone.
+    Every step passes :func:`deduce.check` before the next one is sought.  Counting arguments and suppositions are
+    sought only where no pattern of the catalogue finds anything.  A part of the board in which a finder saw nothing is
+    not searched again until one of its candidates has gone.
 
     Examples
     --------
@@ -222,8 +226,11 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
     """
     if budget is not None and budget < 0:
         raise ValueError(f"budget is {budget}; give a number of steps, or None for as many as are needed")
-    finders = choose(patterns)
-    names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted)
+    allowed = None if patterns is None else patterns if isinstance(patterns, str) else tuple(patterns)
+    finders = choose(allowed, BEYOND)
+    beyond = BEYOND if allowed is None else tuple(name for name in BEYOND if name in allowed)
+    names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted) + beyond
+    memory: list[Argument] = []
     steps: list[Step] = []
     barren: Barren = {}
     position = grid
@@ -233,6 +240,8 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
             if position.true.bit_count() == position.layout.cells:
                 return Walk(grid, tuple(steps), Outcome.SOLVED, names)
             proof, _ = first(position, finders, barren)
+            if proof is None and beyond:
+                proof = _beyond(position, beyond, memory)
             if proof is None:
                 return Walk(grid, tuple(steps), Outcome.STUCK, names)
         if len(steps) == budget:
@@ -244,6 +253,13 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
             return Walk(grid, tuple(steps), Outcome.IMPOSSIBLE, names)
         proof = _dead_end(position, after)
         position = after
+
+
+def _beyond(position: Grid, names: tuple[str, ...], memory: list[Argument]) -> Proof | None:
+    """Return a counting argument or a supposition; HiGHS is loaded here, where the first one is sought."""
+    from deduce.counting.step import next_proof
+
+    return next_proof(position, names=names, memory=memory)[0]
 
 
 def _dead_end(before: Grid, after: Grid) -> Proof | None:

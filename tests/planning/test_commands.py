@@ -9,6 +9,7 @@ import pytest
 
 import deduce
 from deduce.commands.planning import add_parsers
+from deduce.errors import PatternError
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
 from deduce.walks import plan, prune
@@ -106,5 +107,5 @@ def test_compare(capsys, tmp_path):
 def test_bad_input():
     with pytest.raises(deduce.GridError, match="numbered from 1"):
         run("plan", EASY, "--number", "2")
-    with pytest.raises(deduce.PatternError):
+    with pytest.raises(PatternError):
         run("plan", EASY, "--allow", "naked pairs")

@@ -10,6 +10,7 @@ from planning.explore import Map, distances, explore, least, routes
 from strategies import LAYOUTS
 
 import deduce
+from deduce.errors import PatternError
 from deduce.kernel import Position, check
 from deduce.patterns import NAMES
 from deduce.puzzle.generate import minimal_puzzle
@@ -309,11 +310,11 @@ def test_a_budget_may_be_too_small():
 
 def test_wishes_are_checked():
     grid = minimal_puzzle(1, LAYOUTS["4x4"])
-    with pytest.raises(deduce.PatternError, match="did you mean"):
+    with pytest.raises(PatternError, match="did you mean"):
         plan(grid, ["naked pairs"])
-    with pytest.raises(deduce.PatternError):
+    with pytest.raises(PatternError):
         plan(grid, ["naked pair"], required=["X-wing"])
-    with pytest.raises(deduce.PatternError):
+    with pytest.raises(PatternError):
         plan(grid, preferred=["hidden single"])
     with pytest.raises(ValueError, match="fewest advanced steps"):
         plan(grid, objective="best")

@@ -6,6 +6,7 @@ import pytest
 from strategies import LAYOUTS
 
 import deduce
+from deduce.errors import PatternError
 from deduce.kernel import Position, bits, place
 from deduce.patterns import NAMES
 from deduce.puzzle.generate import minimal_puzzle
@@ -129,5 +130,5 @@ def test_where_there_is_nothing_to_see():
     assert (blank.deductions, blank.opens) == ((), False)
     impossible = stuck_point(deduce.Grid.parse("1.......1......."))
     assert not impossible.opens
-    with pytest.raises(deduce.PatternError):
+    with pytest.raises(PatternError):
         stuck_point(easy, ["naked pairs"])

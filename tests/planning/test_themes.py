@@ -6,6 +6,7 @@ import pytest
 from strategies import LAYOUTS
 
 import deduce
+from deduce.errors import PatternError
 from deduce.kernel import bits
 from deduce.puzzle.generate import SYMMETRIES, minimal_puzzle, wanted_puzzle
 from deduce.puzzle.layout import Layout
@@ -83,11 +84,11 @@ def test_how_essential_a_pattern_is():
 def test_wishes_for_themes_are_checked():
     with pytest.raises(ValueError, match="no pattern is wanted"):
         themes([], [])
-    with pytest.raises(deduce.PatternError):
+    with pytest.raises(PatternError):
         themes([], ["naked pairs"])
     with pytest.raises(TypeError):
         themes([], "naked pair")
-    with pytest.raises(deduce.PatternError):
+    with pytest.raises(PatternError):
         themed_puzzle(1, ["hidden single"])
     assert up_to(["naked single", "hidden single"]) == SINGLES
 

@@ -1,0 +1,172 @@
+"""Questions about one position: everything that counting reaches, the least argument, the least one for a candidate."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from deduce.counting.costs import cost_named
+from deduce.counting.least import NODES, Least, Searcher, least_on_board
+from deduce.counting.quick import witness
+from deduce.counting.reach import reach
+from deduce.counting.rules import rules_of
+from deduce.counting.step import proof_of
+from deduce.counting.system import System, broken
+from deduce.errors import BudgetSpent
+from deduce.kernel import Inference, Position, conclusions
+from deduce.proof import Candidate, Proof
+from deduce.puzzle.grid import Grid
+
+__all__ = ["Eliminations", "eliminations", "simplest", "smallest"]
+
+
+@dataclass(frozen=True, slots=True)
+class Eliminations:
+    """Everything that counting arguments conclude in a position.
+
+    Parameters
+    ----------
+    false, true : tuple of Candidate
+        The candidates that some counting argument eliminates, and those that one places.
+    proofs : tuple of Proof
+        Each holds in the position by itself; between them they conclude all of this.  In a contradictory position the
+        only one is the contradiction, and nothing is listed as false or true.
+    """
+
+    false: tuple[Candidate, ...]
+    true: tuple[Candidate, ...]
+    proofs: tuple[Proof, ...]
+
+
+def eliminations(grid: Grid) -> Eliminations:
+    """Find every candidate that some counting argument eliminates or places.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+
+    Returns
+    -------
+    Eliminations
+        The candidates and proofs for them.  The proofs are the solver's, not the smallest; see :func:`smallest`.
+
+    Notes
+    -----
+    Complete: whatever singles, subsets, fish, wings, chains, loops and almost locked sets conclude one at a time is
+    among it, since they all are counting arguments.  See :func:`deduce.counting.reach.reach` for how and why.
+
+    Examples
+    --------
+    >>> found = eliminations(Grid.parse("12.. 3... .... ...1"))
+    >>> len(found.true), len(found.false)
+    (5, 8)
+    """
+    found = reach(grid.model, Position(grid.live, grid.true))
+    proofs = tuple(proof_of(grid, inference) for inference in found.inferences)
+    return Eliminations(_named(grid, found.false), _named(grid, found.true), proofs)
+
+
+def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> Proof | None:
+    """Return a counting argument of least cost on the whole board, proved least.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+    cost : str
+        ``"constraints"``: each use of a base or a cover counts 1.  ``"people"``: as a base a cell counts 2 and a digit
+        in a house 3, as a cover anything counts 1, and each different digit adds 2.
+    budget : int
+        How many branchings the search for whole weights may take for one candidate before HiGHS' own search takes over,
+        which is given five times as many.
+
+    Returns
+    -------
+    Proof or None
+        None if no counting argument concludes anything.  ``proof.proved_smallest`` says whether the solver has shown
+        that there is no cheaper argument; it is false only if the budget was spent.
+
+    Raises
+    ------
+    ValueError
+        If no cost has that name.
+
+    Examples
+    --------
+    >>> proof = simplest(Grid.parse("12.. 3... .... ...1"))
+    >>> print(proof, proof.proved_smallest)
+    hidden single: +1r2c3 True
+    """
+    measure = cost_named(cost, grid.model, grid.layout)
+    position = Position(grid.live, grid.true)
+    fault = broken(grid.model, position)
+    if fault is not None:
+        return proof_of(grid, Inference(fault), proved_smallest=True)
+    found = least_on_board(
+        System(grid.model, position), measure, nodes=budget, solution=witness(rules_of(grid.model), position)
+    )
+    return _proof(grid, found, budget)
+
+
+def smallest(grid: Grid, candidate: Candidate | str, *, cost: str = "constraints", budget: int = NODES) -> Proof | None:
+    """Return a counting argument of least cost that eliminates or places one candidate, proved least.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+    candidate : Candidate or str
+        An open candidate, such as ``"5r4c7"``.
+    cost, budget
+        As for :func:`simplest`.
+
+    Returns
+    -------
+    Proof or None
+        None if no counting argument settles the candidate, although chains of several steps or suppositions might.  It
+        concludes whatever else its sum proves, too.
+
+    Raises
+    ------
+    ValueError
+        If the candidate is not open, or no cost has that name.
+    GridError
+        If the layout has no such candidate.
+    BudgetSpent
+        If the search stopped before it found an argument.
+
+    Examples
+    --------
+    >>> print(smallest(Grid.parse("12.. 3... .... ...1"), "1r3c2"))
+    hidden single: +1r3c2
+    """
+    measure = cost_named(cost, grid.model, grid.layout)
+    number = grid.number(candidate)
+    position = Position(grid.live, grid.true)
+    system = System(grid.model, position)
+    if number not in system.column:
+        raise ValueError(f"{candidate} is not open; ask about a candidate that is neither placed nor ruled out")
+    searcher = Searcher(system, measure, budget)
+    column = system.column[number]
+    best: Least | None = None
+    for sign in (1, -1):
+        found = searcher.least({column: sign}, best.cost if best else float("inf"))
+        best = found or best
+    return _proof(grid, best, budget)
+
+
+def _proof(grid: Grid, found: Least | None, budget: int) -> Proof | None:
+    """Return the proof of a least argument."""
+    if found is None:
+        return None
+    if found.argument is None:
+        raise BudgetSpent("the search for the least argument", budget, "branchings")
+    inference = conclusions(grid.model, Position(grid.live, grid.true), found.argument)
+    if inference is None:  # pragma: no cover - the search has verified it
+        return None
+    return proof_of(grid, inference, proved_smallest=found.proved)
+
+
+def _named(grid: Grid, mask: int) -> tuple[Candidate, ...]:
+    """Return the candidates of a bitset."""
+    return tuple(grid.candidate(number) for number in range(mask.bit_length()) if mask >> number & 1)

@@ -1,0 +1,121 @@
+"""Inferences fitted to a position: a list of arguments replayed and cut down to what its contradiction uses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from deduce.counting.rules import Rules
+from deduce.counting.trail import singly
+from deduce.kernel import Argument, Counting, Inference, Position, Supposition, coefficients, place
+
+__all__ = ["fit"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One inference of a replay: the positions around it."""
+
+    inference: Inference
+    before: Position
+    after: Position
+
+
+def fit(rules: Rules, position: Position, argument: Argument) -> Inference | None:
+    """Return what an argument found elsewhere concludes in a position, or None if it concludes nothing there.
+
+    Parameters
+    ----------
+    rules : Rules
+        The model.
+    position : Position
+        A position at least as far as the one in which the argument was found, or another one.
+    argument : Argument
+        For a supposition, the inferences under it are drawn again; those that add nothing are left out, and so are
+        conclusions that nothing after them uses.
+
+    Returns
+    -------
+    Inference or None
+        What the kernel accepts in this position.
+    """
+    if not isinstance(argument, Supposition):
+        return singly(rules, position, argument)
+    if not (position.live & ~position.true) >> argument.candidate & 1:
+        return None
+    steps = _replay(rules, place(rules.model, position, argument.candidate), argument.inferences)
+    if not steps or not steps[-1].inference.contradiction:
+        return None
+    kept = _needed(rules, steps)
+    return Inference(Supposition(argument.candidate, kept), (argument.candidate,))
+
+
+def _replay(rules: Rules, position: Position, inferences: Iterable[Inference]) -> list[_Step]:
+    """Draw the arguments of inferences again, one after the other, up to a contradiction."""
+    steps = []
+    for old in inferences:
+        inference = fit(rules, position, old.argument)
+        if inference is None:
+            continue
+        live = position.live
+        for candidate in inference.false:
+            live &= ~(1 << candidate)
+        after = Position(live, position.true)
+        for candidate in inference.true:
+            after = place(rules.model, after, candidate)
+        steps.append(_Step(inference, position, after))
+        if inference.contradiction:
+            break
+        position = after
+    return steps
+
+
+def _needed(rules: Rules, steps: list[_Step]) -> tuple[Inference, ...]:
+    """Go back from the last inference; keep what each one needs of those before it."""
+    kept: list[Inference] = []
+    gone = true = 0
+    for step in reversed(steps):
+        inference = step.inference
+        if not inference.contradiction:
+            fell = step.before.live & ~step.after.live & gone
+            false = tuple(c for c in inference.false if fell >> c & 1)
+            placed = tuple(c for c in inference.true if _used(rules, step, c, fell & ~_mask(false), true))
+            if not false and not placed:
+                continue
+            inference = Inference(inference.argument, false, placed)
+            gone &= ~fell
+            true &= ~_mask(placed)
+        kept.append(inference)
+        lacks, has = _uses(rules, inference.argument)
+        gone |= lacks & ~step.before.live
+        true |= has & step.before.true
+    return tuple(reversed(kept))
+
+
+def _used(rules: Rules, step: _Step, candidate: int, fell: int, true: int) -> bool:
+    """Whether a placement is used: for itself, or for what falls with it."""
+    if true >> candidate & 1:
+        return True
+    return bool(step.before.live & ~place(rules.model, step.before, candidate).live & fell)
+
+
+def _uses(rules: Rules, argument: Argument) -> tuple[int, int]:
+    """Return the candidates that an argument counts on if they are dead, and if they are true."""
+    if isinstance(argument, Supposition):
+        lacks = has = 0
+        for inference in argument.inferences:
+            more = _uses(rules, inference.argument)
+            lacks, has = lacks | more[0], has | more[1]
+        return lacks, has
+    if not isinstance(argument, Counting):
+        return 0, 0
+    weights, _ = coefficients(rules.model, argument)
+    lacks = _mask(candidate for candidate, weight in weights.items() if weight < 0)
+    return lacks, _mask(candidate for candidate, weight in weights.items() if weight > 0)
+
+
+def _mask(candidates: Iterable[int]) -> int:
+    mask = 0
+    for candidate in candidates:
+        mask |= 1 << candidate
+    return mask

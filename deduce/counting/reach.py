@@ -1,0 +1,224 @@
+"""Everything that counting arguments conclude in a position, by linear programming."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import inf
+
+from deduce.counting.exact import whole_weights
+from deduce.counting.program import INTEGRAL, Program
+from deduce.counting.quick import witness
+from deduce.counting.rules import rules_of
+from deduce.counting.system import Row, System, broken
+from deduce.kernel import Counting, Inference, Model, Position
+
+__all__ = ["Reached", "Scan", "reach"]
+
+FIRST = 6
+"""How many optima are taken over all unwitnessed candidates together before single ones are asked about."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """What counting concludes in one position.
+
+    Parameters
+    ----------
+    inferences : tuple of Inference
+        All of them hold in the position itself, none needs another; each concludes something that none before it does.
+        A contradiction stands alone.
+    false, true : int
+        Bitsets of the candidates that some counting argument shows to be false, and to be true.
+    solves : int
+        How many linear programs were solved.
+    iterations : int
+        How many steps the simplex method took.
+    """
+
+    inferences: tuple[Inference, ...]
+    false: int
+    true: int
+    solves: int
+    iterations: int
+
+    @property
+    def contradiction(self) -> bool:
+        """Whether the position cannot be met."""
+        return any(inference.contradiction for inference in self.inferences)
+
+
+def reach(model: Model, position: Position) -> Reached:
+    """Find every candidate that some counting argument eliminates or places.
+
+    Parameters
+    ----------
+    model : Model
+        The candidates and the rules; any linear constraints.
+    position : Position
+        What is live and what is true.
+
+    Returns
+    -------
+    Reached
+        With an argument, verified by the kernel, for each candidate.
+
+    Raises
+    ------
+    CountingError
+        If the kernel refuses a sum that the solver found (an internal error).
+
+    Notes
+    -----
+    Let every open candidate be a number from 0 to 1.  A candidate is false by counting if and only if its largest value
+    under the rules is below 1: by duality some multiples of the rules then add up to that bound, and because they do so
+    with fractions, they do so with whole weights.  In the same way it is true if its least value is above 0, and the
+    position is contradictory if no values meet the rules.  A solution in which a candidate has value 1 (or 0)
+    witnesses that no sum makes it false (or true), so that most candidates are never asked about.
+
+    The solver decides between "below 1" and "1" in floating point, at a distance of a millionth; a wrong argument
+    cannot come of that, but a sum that leaves less than a millionth of room would be missed.
+    """
+    fault = broken(model, position)
+    if fault is not None:
+        return Reached((Inference(fault),), 0, 0, 0, 0)
+    system = System(model, position)
+    scan = Scan(system, witness(rules_of(model), position))
+    inferences: list[Inference] = []
+    false = true = 0
+    for argument, inference in scan.arguments():
+        if inference.contradiction:
+            return Reached((Inference(argument),), 0, 0, scan.solves, scan.iterations)
+        fresh = [c for c in inference.false if not false >> c & 1] + [c for c in inference.true if not true >> c & 1]
+        if fresh:
+            inferences.append(inference)
+        for c in inference.false:
+            false |= 1 << c
+        for c in inference.true:
+            true |= 1 << c
+    return Reached(tuple(inferences), false, true, scan.solves, scan.iterations)
+
+
+class Scan:
+    """Asks the linear program about one candidate after the other.
+
+    Parameters
+    ----------
+    system : System
+        The position.
+    solution : int, optional
+        Bitset of the true candidates of a solution that is known; it witnesses for itself.
+    """
+
+    def __init__(self, system: System, solution: int = 0) -> None:
+        self.system = system
+        size = len(system.open)
+        self.program = Program(
+            [(0.0, 1.0, 0.0)] * size,
+            [(row.terms, *_bounds(row, 0.0, 0.0)) for row in system.rows],
+            primal=True,
+        )
+        self.solves = 0
+        self._high = [bool(solution >> candidate & 1) for candidate in system.open]
+        self._low = [bool(solution) and not known for known in self._high]
+        self._values: list[float] = []
+
+    @property
+    def iterations(self) -> int:
+        """How many steps the simplex method has taken."""
+        return self.program.iterations
+
+    def arguments(self) -> Iterator[tuple[Counting, Inference]]:
+        """Yield arguments that between them conclude everything; a contradiction is yielded alone.
+
+        Yields
+        ------
+        Counting
+            The argument.
+        Inference
+            Everything that the kernel concludes from it.
+        """
+        column = self.system.column
+        for question in self.questions():
+            if not question:
+                from deduce.counting.least import least_contradiction
+
+                argument = least_contradiction(self.system)
+                yield argument, Inference(argument)
+                return
+            argument, inference = whole_weights(self.system, self.covers(), self.program, question)
+            for candidate in inference.false:
+                self._high[column[candidate]] = True
+            for candidate in inference.true:
+                self._low[column[candidate]] = True
+            yield argument, inference
+
+    def questions(self) -> Iterator[dict[int, int]]:
+        """Yield each column that cannot be 1 (with +1) or cannot be 0 (with -1), the program just solved for it.
+
+        An empty answer says that no values meet the rows.
+        """
+        size = len(self.system.open)
+        for turn in range(FIRST):
+            weights = [0.0 if self._high[i] else 1.0 + (i * 7919 + turn * 104729) % 1009 / 10_000 for i in range(size)]
+            self.program.costs([-weight for weight in weights])
+            if not self._solve():
+                yield {}
+                return
+        self.program.costs([0.0] * size)
+        yield from self._ask(self._high, 1)
+        yield from self._ask(self._low, -1)
+
+    def ease(self, below: Sequence[float], above: Sequence[float]) -> None:
+        """Move the bounds of each row outward; what has been witnessed stays witnessed.
+
+        Parameters
+        ----------
+        below, above : sequence of float
+            How far below its lower bound and above its upper bound each row may then be.
+
+        Notes
+        -----
+        If both are ``weight / K``, a candidate that can still not be 1 is shown false by weights for which the sum of
+        ``weight * use`` is below K, and the others are not (linear programming duality again).
+        """
+        for place, row in enumerate(self.system.rows):
+            self.program.bound_row(place, *_bounds(row, below[place], above[place]))
+
+    def covers(self) -> list[float]:
+        """Return the multipliers of the last solution: positive for a cover, negative for a base."""
+        return [-y for y in self.program.duals()]
+
+    def _ask(self, known: list[bool], sign: int) -> Iterator[dict[int, int]]:
+        """Push one column after the other up (sign 1) or down, always the unknown one that is furthest along."""
+        while True:
+            values = self._values
+            unknown = [i for i, done in enumerate(known) if not done]
+            if not unknown:
+                return
+            column = max(unknown, key=lambda i: (sign * values[i], -i))
+            self.program.cost(column, -float(sign))
+            self._solve()
+            if not known[column]:
+                known[column] = True
+                yield {column: sign}
+            self.program.cost(column, 0.0)
+
+    def _solve(self) -> bool:
+        """Solve the program and note what its solution witnesses; say whether there is one."""
+        self.solves += 1
+        if self.program.solve() is None:
+            return False
+        self._values = self.program.values()
+        high, low = self._high, self._low
+        for i, value in enumerate(self._values):
+            if value > 1 - INTEGRAL:
+                high[i] = True
+            elif value < INTEGRAL:
+                low[i] = True
+        return True
+
+
+def _bounds(row: Row, below: float, above: float) -> tuple[float, float]:
+    """Return the bounds of a row, moved outward."""
+    return (-inf if row.lower is None else row.lower - below), (inf if row.upper is None else row.upper + above)

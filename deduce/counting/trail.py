@@ -1,0 +1,271 @@
+"""Inferences drawn from a position in order of how much has to be read to reach them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from math import inf
+
+from deduce.counting.links import chained
+from deduce.counting.rules import Rules
+from deduce.kernel import (
+    Argument,
+    Counting,
+    Inference,
+    Position,
+    Supposition,
+    bits,
+    coefficients,
+    conclusions,
+    place,
+)
+
+__all__ = ["Drawn", "Source", "Trail", "singly", "size_of"]
+
+Source = Callable[[Position, float], Iterable[Argument]]
+"""Further arguments that hold in a position, up to some effort; asked when everything simpler has been drawn."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """An inference of the trail.
+
+    Parameters
+    ----------
+    inference : Inference
+        The argument with everything that it concluded when it was drawn.
+    roots : int
+        The inferences that it rests on, itself included, as a bitset over their places in the trail.
+    effort : int
+        Its own effort, as in `Proof.effort`.
+    """
+
+    inference: Inference
+    roots: int
+    effort: int
+
+
+class Trail:
+    """What follows in a position.
+
+    Parameters
+    ----------
+    rules : Rules
+        The model.
+    start : Position
+        Where it begins.
+    limit : float
+        Inferences that take more effort, with all they rest on, are not drawn.
+    sources : sequence of Source
+        Asked in order, the next one only when everything before it is exhausted.
+    touched : iterable of int, optional
+        The constraints to look at first; by default all of them.
+
+    Notes
+    -----
+    Inferences wait in a queue and are drawn by the effort of all that has to be read to reach them, each inference
+    counted once.  What an inference needs is what earlier ones ruled out in its bases, so the effort of the first
+    contradiction drawn is least among those that rule each candidate out in the cheapest way found for it.
+    """
+
+    def __init__(
+        self,
+        rules: Rules,
+        start: Position,
+        limit: float = inf,
+        sources: Sequence[Source] = (),
+        touched: Iterable[int] | None = None,
+    ) -> None:
+        self.rules = rules
+        self.start = start
+        self.drawn: list[Drawn] = []
+        self.limit = limit
+        self._model = rules.model
+        self._live, self._true = start
+        self._sources = tuple(sources)
+        self._why: dict[int, int] = {}
+        self._placed: dict[int, int] = {}
+        self._queue: list[tuple[int, int, Argument]] = []
+        self._seen: set[Argument] = set()
+        self._order = 0
+        self._efforts: dict[int, int] = {0: 0}
+        for number in range(len(rules.masks)) if touched is None else touched:
+            self._examine(number)
+
+    @classmethod
+    def supposing(
+        cls, rules: Rules, position: Position, candidate: int, limit: float = inf, sources: Sequence[Source] = ()
+    ) -> Trail:
+        """Return the trail that begins when an open candidate is supposed true."""
+        start = place(rules.model, position, candidate)
+        gone = position.live & ~start.live
+        touched = sorted({k for c in (*bits(gone), candidate) for k in rules.touching[c]})
+        return cls(rules, start, limit, sources, touched)
+
+    @property
+    def position(self) -> Position:
+        """What has been reached."""
+        return Position(self._live, self._true)
+
+    def run(self) -> bool:
+        """Draw all there is, up to a contradiction; say whether one was drawn (as the last inference)."""
+        stage = 0
+        while True:
+            if self._exhaust():
+                return True
+            stage = self._ask(stage)
+            if stage < 0:
+                return False
+
+    def refutation(self) -> tuple[Inference, ...] | None:
+        """Run; return the inferences that the contradiction rests on, or None if there is none."""
+        if not self.run():
+            return None
+        return tuple(self.drawn[number].inference for number in bits(self.drawn[-1].roots))
+
+    def roots_of(self, candidates: int) -> int:
+        """Return the inferences that these candidates, settled on the trail, rest on."""
+        roots = 0
+        for candidate in bits(candidates):
+            number = self._placed.get(candidate, self._why.get(candidate))
+            if number is not None:
+                roots |= self.drawn[number].roots
+        return roots
+
+    def offer(self, argument: Argument) -> bool:
+        """Queue an argument unless it was there before or takes too much effort; say whether it went in."""
+        if argument in self._seen:
+            return False
+        effort = self._effort(self._roots(argument)) + size_of(argument)
+        if effort > self.limit:
+            return False
+        self._seen.add(argument)
+        self._push(effort, argument)
+        return True
+
+    def _push(self, effort: int, argument: Argument) -> None:
+        self._order += 1
+        heappush(self._queue, (effort, self._order, argument))
+
+    def _ask(self, stage: int) -> int:
+        """Ask chains, then the sources, for anything new; return the next stage, or -1 if there is nothing."""
+        while stage <= len(self._sources):
+            new = False
+            if stage == 0:
+                for found in chained(self.rules, self._live, self._true, self._price, self.limit):
+                    new |= self.offer(found)
+            else:
+                for argument in self._sources[stage - 1](self.position, self.limit):
+                    new |= self.offer(argument)
+            if new:
+                return 0
+            stage += 1
+        return -1
+
+    def _price(self, number: int) -> int:
+        """Return the effort of using a constraint as a base, with what has to be read to see what it has left."""
+        return 1 + self._effort(self._roots_of_gone(self.rules.masks[number]))
+
+    def _exhaust(self) -> bool:
+        """Draw what is in the queue; say whether this ended in a contradiction."""
+        queue = self._queue
+        while queue:
+            _, _, argument = heappop(queue)
+            inference = singly(self.rules, self.position, argument)
+            if inference is None:
+                continue
+            number = len(self.drawn)
+            self.drawn.append(Drawn(inference, self._roots(argument) | 1 << number, size_of(argument)))
+            if inference.contradiction:
+                return True
+            self._follow(inference, number)
+        return False
+
+    def _follow(self, inference: Inference, number: int) -> None:
+        """Take over what an inference concludes, and look at every constraint that this touches."""
+        before = self._live
+        for candidate in inference.false:
+            self._live &= ~(1 << candidate)
+        for candidate in inference.true:
+            self._placed[candidate] = number
+            self._live, self._true = place(self._model, self.position, candidate)
+        touched: set[int] = set()
+        for candidate in bits(before & ~self._live):
+            self._why[candidate] = number
+            touched.update(self.rules.touching[candidate])
+        for candidate in inference.true:
+            touched.update(k for k in self.rules.touching[candidate] if not self.rules.plain[k])
+        for constraint in sorted(touched):
+            self._examine(constraint)
+
+    def _examine(self, number: int) -> None:
+        """Queue what one constraint says by itself, and with one other that holds all it has left."""
+        rules = self.rules
+        here = rules.masks[number] & self._live
+        if not rules.plain[number]:
+            # What a sum says changes with every candidate, so such a constraint may be drawn on again and again.
+            for argument in rules.alone[number]:
+                if conclusions(self._model, self.position, argument) is not None:
+                    self._push(self._effort(self._roots(argument)) + 1, argument)
+            return
+        if not rules.some[number] or here & self._true:
+            return
+        if not here & (here - 1):
+            self.offer(rules.alone[number][0])
+            return
+        for other, outside in rules.overlaps[number]:
+            if not here & outside and rules.masks[other] & self._live & ~here:
+                self.offer(Counting(((number, 1),), ((other, 1),)))
+
+    def _roots(self, argument: Argument) -> int:
+        """Return the inferences that an argument rests on, with all that those rest on."""
+        if isinstance(argument, Supposition):
+            roots = 0
+            for inference in argument.inferences:
+                roots |= self._roots(inference.argument)
+            return roots
+        if not isinstance(argument, Counting):
+            return 0
+        if not argument.covers and len(argument.bases) == 1 and self.rules.plain[argument.bases[0][0]]:
+            return self._roots_of_gone(self.rules.masks[argument.bases[0][0]])
+        weights, _ = coefficients(self._model, argument)
+        roots = 0
+        for candidate, weight in weights.items():
+            settled_by = self._why if weight < 0 else self._placed
+            number = settled_by.get(candidate) if weight else None
+            if number is not None:
+                roots |= self.drawn[number].roots
+        return roots
+
+    def _roots_of_gone(self, mask: int) -> int:
+        """Return the inferences that ruled out candidates of a set, with all that those rest on."""
+        roots = 0
+        for candidate in bits(mask & self.start.live & ~self._live):
+            roots |= self.drawn[self._why[candidate]].roots
+        return roots
+
+    def _effort(self, roots: int) -> int:
+        """Return the effort of a set of inferences."""
+        known = self._efforts.get(roots)
+        if known is None:
+            known = self._efforts[roots] = sum(self.drawn[number].effort for number in bits(roots))
+        return known
+
+
+def singly(rules: Rules, position: Position, argument: Argument) -> Inference | None:
+    """Return all that one argument concludes in a position, or None; a supposition is taken at its word."""
+    if isinstance(argument, Counting):
+        return conclusions(rules.model, position, argument)
+    if isinstance(argument, Supposition) and (position.live & ~position.true) >> argument.candidate & 1:
+        return Inference(argument, (argument.candidate,))
+    return None
+
+
+def size_of(argument: Argument) -> int:
+    """Return the effort of an argument; the same measure as `Proof.effort`."""
+    if isinstance(argument, Counting):
+        return sum(weight for side in (argument.bases, argument.covers) for _, weight in side)
+    if isinstance(argument, Supposition):
+        return 1 + 2 * sum(size_of(inference.argument) for inference in argument.inferences)
+    return len(argument.pattern)

@@ -1,0 +1,257 @@
+"""Least arguments: against scipy's milp, against all small sums, and as proofs from which nothing can be taken."""
+
+from itertools import combinations_with_replacement
+
+import pytest
+from counting.positions import BEYOND_PATTERNS, PLAIN, caged, least_cost, place_of, stuck
+from ortools.sat.python import cp_model
+from pysat.card import CardEnc
+from pysat.formula import IDPool
+from pysat.solvers import Solver
+
+import deduce
+from deduce import counting
+from deduce.counting.costs import COSTS, COVER, DIGIT, SCAN, Cost, cost_named
+from deduce.counting.least import Searcher, least_on_board
+from deduce.counting.system import System
+from deduce.counting.trail import size_of
+from deduce.kernel import Counting, Inference, Position, Supposition, bits, check, conclusions
+from deduce.puzzle.layout import Layout
+
+UNIT = Cost([1] * 400, [1] * 400)
+
+
+def argument_of(proof):
+    (inference,) = proof.inferences
+    return inference.argument
+
+
+@pytest.mark.parametrize(("order", "seed"), [(4, 3), (4, 8), (6, 0), (6, 2), (6, 5)])
+def test_least_for_every_candidate_as_scipy_says(order, seed):
+    grid = stuck(seed, order, ("naked quad",))
+    system = System(grid.model, place_of(grid))
+    searcher = Searcher(system, UNIT)
+    for column, c in enumerate(system.open):
+        for sign in (1, -1):
+            found = searcher.least({column: sign})
+            expected = least_cost(grid.model, place_of(grid), c, sign)
+            assert (found and found.cost) == expected, (grid.model.names[c], sign)
+            assert found is None or found.proved
+
+
+@pytest.mark.parametrize("seed", [6, 9])
+def test_least_on_9x9_as_scipy_says(seed):
+    grid = stuck(seed)
+    position = place_of(grid)
+    found = counting.eliminations(grid)
+    proof = counting.simplest(grid)
+    costs = [least_cost(grid.model, position, grid.number(c), 1) for c in found.false]
+    assert proof.proved_smallest
+    assert size_of(argument_of(proof)) == min(costs)
+    for c, cost in list(zip(found.false, costs, strict=True))[::7]:
+        assert size_of(argument_of(counting.smallest(grid, c))) == cost
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_least_by_trying_every_small_sum(seed):
+    """On a stuck 4x4 position all sums of up to three constraints are tried, the dull way."""
+    grid = stuck(seed, 4, ("naked quad",))
+    position = place_of(grid)
+    open_ = position.live & ~position.true
+    sides = [(side, k) for k, mask in enumerate(grid.model.masks) if mask & open_ for side in (0, 1)]
+    best = None
+    for count in (1, 2, 3):
+        for chosen in combinations_with_replacement(sides, count):
+            parts = [{}, {}]
+            for side, k in chosen:
+                parts[side][k] = parts[side].get(k, 0) + 1
+            argument = Counting(tuple(sorted(parts[0].items())), tuple(sorted(parts[1].items())))
+            if conclusions(grid.model, position, argument):
+                best = count
+                break
+        if best:
+            break
+    found = least_on_board(System(grid.model, position), UNIT)
+    if best is None:
+        assert found is None or found.cost > 3
+    else:
+        assert found.cost == best
+
+
+@pytest.mark.parametrize("seed", [6, 169, 10])
+@pytest.mark.parametrize("cost", COSTS)
+def test_no_part_of_a_least_argument_can_be_taken_away(seed, cost):
+    grid = stuck(seed)
+    proof = counting.simplest(grid, cost=cost)
+    assert proof.proved_smallest
+    argument = argument_of(proof)
+    kept = {*proof.inferences[0].false, *proof.inferences[0].true}
+    for side in ("bases", "covers"):
+        held = getattr(argument, side)
+        for i, (k, weight) in enumerate(held):
+            less = held[:i] + (((k, weight - 1),) if weight > 1 else ()) + held[i + 1 :]
+            parts = {"bases": argument.bases, "covers": argument.covers, side: less}
+            smaller = Counting(**parts)
+            if not smaller.bases and not smaller.covers:
+                continue
+            rest = conclusions(grid.model, place_of(grid), smaller)
+            assert rest is None or not kept & {*rest.false, *rest.true}
+            refused = deduce.Proof(grid, (Inference(smaller, *_one(proof)),), proof.pattern)
+            with pytest.raises(deduce.ProofError):
+                check(grid, refused)
+
+
+def _one(proof):
+    (inference,) = proof.inferences
+    return ((inference.false[0],), ()) if inference.false else ((), (inference.true[0],))
+
+
+@pytest.mark.parametrize("seed", [6, 11, 13])
+def test_the_named_constraints_alone_forbid_what_is_eliminated(seed):
+    """python-sat and OR-tools get the argument's own constraints over live candidates, nothing else of the puzzle."""
+    grid = stuck(seed)
+    found = counting.eliminations(grid)
+    proofs = [counting.smallest(grid, c) for c in found.false[::9]] + [*found.proofs[::12]]
+    for proof in proofs:
+        (inference,) = proof.inferences
+        for c, value in [*((c, True) for c in inference.false), *((c, False) for c in inference.true)]:
+            assert not _by_sat(grid, inference.argument, c, value)
+            assert not _by_cp(grid, inference.argument, c, value)
+        # The same judges find a way once the most used side of the argument is left out.
+        bare = Counting((), inference.argument.covers)
+        if inference.false and inference.argument.bases and inference.argument.covers:
+            assert _by_sat(grid, bare, inference.false[0], True)
+            assert _by_cp(grid, bare, inference.false[0], True)
+
+
+def _rules(grid, argument):
+    for side, numbers in (("lower", argument.bases), ("upper", argument.covers)):
+        for k, _ in numbers:
+            yield side, bits(grid.live & grid.model.masks[k])
+
+
+def _by_sat(grid, argument, candidate, value):
+    pool = IDPool()
+    names = {c: pool.id(c) for c in bits(grid.live)}
+    with Solver("cadical153") as solver:
+        for side, here in _rules(grid, argument):
+            literals = [names[c] for c in here]
+            if side == "lower":
+                solver.add_clause(literals)
+            elif len(literals) > 1:
+                for clause in CardEnc.atmost(literals, 1, vpool=pool).clauses:
+                    solver.add_clause(clause)
+        solver.add_clause([names[candidate] if value else -names[candidate]])
+        for c in bits(grid.true):
+            solver.add_clause([names[c]])
+        return solver.solve()
+
+
+def _by_cp(grid, argument, candidate, value):
+    model = cp_model.CpModel()
+    names = {c: model.new_bool_var(str(c)) for c in bits(grid.live)}
+    for side, here in _rules(grid, argument):
+        total = sum(names[c] for c in here)
+        model.add(total >= 1) if side == "lower" else model.add(total <= 1)
+    model.add(names[candidate] == value)
+    for c in bits(grid.true):
+        model.add(names[c] == 1)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    return solver.solve(model) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+
+
+def test_the_cost_of_people_is_least_too():
+    grid = stuck(2, 6, ("naked quad",))
+    measure = cost_named("people", grid.model, grid.layout)
+    system = System(grid.model, place_of(grid))
+    searcher = Searcher(system, measure)
+    plain = Cost(measure.bases, measure.covers)
+    seen = 0
+    for column in range(len(system.open)):
+        found = searcher.least({column: 1})
+        linear = least_cost(grid.model, place_of(grid), system.open[column], 1, (measure.bases, measure.covers))
+        assert (found is None) == (linear is None)
+        if found is not None:
+            seen += 1
+            assert found.cost == measure.of(found.argument)
+            used = {measure.digits[k] for side in (found.argument.bases, found.argument.covers) for k, _ in side} - {0}
+            # Digits cost 2 each: at least the linear part, and at most what the linear optimum costs with its digits.
+            assert found.cost >= linear + DIGIT * bool(used)
+            cheap = Searcher(system, plain).least({column: 1})
+            assert found.cost <= measure.of(cheap.argument)
+    assert seen
+
+
+def test_what_people_count():
+    layout = Layout.standard(9)
+    measure = cost_named("people", layout.model, layout)
+    row = layout.house_constraint(0, 5)
+    box = layout.house_constraint(18, 5)
+    assert measure.of(Counting(((row, 1),), ((box, 1),))) == SCAN + COVER + DIGIT
+    assert measure.of(Counting(((0, 2),), ())) == 4
+    with pytest.raises(ValueError, match="no cost is called 'weight'"):
+        cost_named("weight", layout.model, layout)
+    with pytest.raises(ValueError, match="this model has none"):
+        cost_named("people", layout.model, None)
+
+
+def test_a_spent_budget_is_said_and_still_gives_an_argument():
+    grid = stuck(6)
+    position = place_of(grid)
+    system = System(grid.model, position)
+    for column in range(len(system.open)):
+        whole = Searcher(system, UNIT, 400).least({column: 1})
+        short = Searcher(system, UNIT, 1, hand_over=False).least({column: 1})
+        assert (whole is None) == (short is None)
+        if short is not None and not short.proved:
+            assert short.argument is None or short.cost >= whole.cost
+            assert short.bound <= whole.cost
+            break
+    else:
+        pytest.fail("every least argument of this position came out whole at once; take another position")
+
+
+def test_questions_that_have_no_answer():
+    grid = stuck(6)
+    with pytest.raises(ValueError, match="is not open"):
+        counting.smallest(grid, grid.candidate(bits(grid.true)[0]))
+    solution = next(deduce.solutions(grid, 1))
+    open_true = bits(solution.true & ~grid.true)
+    unsettled = [c for c in open_true if counting.smallest(grid, grid.candidate(c)) is None]
+    assert unsettled, "on a stuck position some true candidates are not settled by one sum"
+    assert counting.simplest(solution) is None
+
+
+def test_beyond_every_named_pattern():
+    for seed in BEYOND_PATTERNS:
+        grid = deduce.walk(stuck(seed, 9, ("hidden single",))).grid
+        assert not grid.solved
+        proof = counting.simplest(grid)
+        if proof is not None:
+            assert proof.proved_smallest
+            check(grid, proof)
+
+
+def test_a_cage_sum_in_a_least_argument():
+    model = caged({(0, 1): 3})
+    position = Position((1 << 64) - 1, 0)
+    system = System(model, position)
+    three = system.column[2 * 16]
+    found = Searcher(system, UNIT).least({three: 1})
+    assert found.cost == least_cost(model, position, 2 * 16, 1) == 2
+    assert isinstance(found.argument, Counting)
+
+
+def test_contradictions_have_a_least_argument():
+    grid = deduce.Grid.parse("11..............")
+    proof = counting.simplest(grid)
+    assert proof.contradiction
+    assert proof.proved_smallest
+    assert size_of(argument_of(proof)) == 1
+    assert size_of(Supposition(0, (Inference(Counting(((0, 2),), ())),))) == 5
+
+
+def test_plain_patterns_come_out_smallest():
+    grid = deduce.Grid.parse("12.. 3... .... ...1")
+    assert PLAIN[0] == counting.simplest(grid).pattern.name

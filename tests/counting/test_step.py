@@ -1,0 +1,330 @@
+"""Suppositions, the steps beyond every pattern, names by shape, and lean proofs."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from types import SimpleNamespace
+
+import pytest
+from counting.positions import BEYOND_PATTERNS, PLAIN, judge, place_of, stuck
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import deduce
+from deduce import counting
+from deduce.counting.fit import fit
+from deduce.counting.gather import Meter, supposition
+from deduce.counting.names import COUNTING, SUPPOSITION
+from deduce.counting.plan import make_plan
+from deduce.counting.quick import quickly, witness
+from deduce.counting.rules import rules_of
+from deduce.counting.shapes import argument_fault, argument_of, name_argument
+from deduce.counting.trail import Trail, size_of
+from deduce.kernel import Constraint, Counting, Inference, Model, Position, Supposition, bits, check, place
+from deduce.patterns.catalogue import NAMES, choose, fault, find, first
+from deduce.pictures.counting_words import TELLERS
+from deduce.pictures.names import Names
+from deduce.proof import Proof
+from deduce.puzzle.generate import minimal_puzzle
+from deduce.puzzle.layout import Layout
+
+
+def walked(grid, patterns, names=counting.NAMES):
+    """Walk with patterns first and counting behind them; return the last grid and the proofs of counting."""
+    finders = choose(patterns) if patterns else ()
+    barren, memory, ours = {}, [], []
+    while grid.true.bit_count() < grid.layout.cells:
+        proof = first(grid, finders, barren)[0] if finders else None
+        if proof is None:
+            proof, outcome = counting.next_proof(grid, names=names, memory=memory)
+            if proof is None:
+                return grid, ours, outcome
+            assert outcome is counting.Outcome.FOUND
+            ours.append(proof)
+        grid = grid.moved(check(grid, proof).after)
+    return grid, ours, None
+
+
+@pytest.mark.parametrize("seed", BEYOND_PATTERNS)
+def test_puzzles_that_no_pattern_solves_are_solved(seed):
+    start = minimal_puzzle(seed)
+    grid, ours, _ = walked(start, NAMES)
+    assert grid.solved
+    assert ours
+    assert grid.line() == next(deduce.solutions(start, 1)).line()
+    assert {proof.depth for proof in ours} <= {0, 1}
+
+
+@pytest.mark.parametrize("order", [4, 6])
+@pytest.mark.parametrize("seed", range(3))
+def test_counting_alone_solves_small_puzzles(order, seed):
+    grid, ours, _ = walked(minimal_puzzle(seed, Layout.standard(order)), None)
+    assert grid.solved
+    assert ours
+
+
+def test_suppositions_alone_solve_a_puzzle():
+    grid, ours, _ = walked(stuck(6), ("hidden single", "naked single"), names=(SUPPOSITION,))
+    assert grid.solved
+    assert {proof.pattern.name for proof in ours} == {SUPPOSITION}
+
+
+def test_sums_alone_stop_where_no_sum_concludes_anything():
+    grid, ours, outcome = walked(minimal_puzzle(6), PLAIN, names=(COUNTING,))
+    assert all(proof.depth == 0 for proof in ours)
+    if not grid.solved:
+        assert outcome is counting.Outcome.NONE
+        assert not counting.eliminations(grid).proofs
+
+
+def test_a_position_with_several_solutions_ends_with_none():
+    grid = deduce.Grid.parse("12..34..21......")
+    assert len(list(deduce.solutions(grid, None))) == 4
+    last, _, outcome = walked(grid, NAMES)
+    assert outcome is counting.Outcome.NONE
+    every = [solved.true for solved in deduce.solutions(last, None)]
+    # What is still open is true in one solution and false in another: nothing more can be concluded.
+    assert last.live == every[0] | every[1] | every[2] | every[3]
+
+
+def test_an_impossible_position_ends_in_a_contradiction():
+    grid = deduce.Grid.parse("1234............").without(["1r2c3", "1r2c4"])
+    assert not list(deduce.solutions(grid))
+    proof, outcome = counting.next_proof(grid)
+    steps = 0
+    while not check(grid, proof).contradiction:
+        grid = grid.moved(check(grid, proof).after)
+        proof, outcome = counting.next_proof(grid)
+        steps += 1
+    assert outcome is counting.Outcome.FOUND
+    assert proof.contradiction
+    assert steps < 64
+
+
+def test_a_budget_that_is_spent_is_not_called_none():
+    grid = deduce.walk(minimal_puzzle(6)).grid
+    proof, outcome = counting.next_proof(grid, budget=0)
+    assert proof is None
+    assert outcome is counting.Outcome.BUDGET_SPENT
+    meter = Meter(3)
+    assert [meter.take() for _ in range(5)] == [True, True, True, False, False]
+    assert meter.spent
+
+
+def test_same_steps_on_every_run_and_hash_seed():
+    program = (
+        "from counting.positions import stuck\n"
+        "from deduce import counting\n"
+        "grid, memory = stuck(6), []\n"
+        "for _ in range(6):\n"
+        "    proof, _ = counting.next_proof(grid, memory=memory)\n"
+        "    print(proof, proof.inferences)\n"
+        "    from deduce.kernel import check\n"
+        "    grid = grid.moved(check(grid, proof).after)\n"
+    )
+    outputs = set()
+    for seed in ("0", "1"):
+        environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
+        outputs.add(
+            subprocess.run(
+                [sys.executable, "-c", program], capture_output=True, text=True, env=environment, check=True
+            ).stdout
+        )
+    assert len(outputs) == 1
+    assert outputs.pop().count("\n") == 6
+
+
+@given(seed=st.integers(0, 40), pick=st.integers(0, 999), order=st.sampled_from([4, 6]))
+@settings(max_examples=30)
+def test_the_screen_and_the_trail_agree_and_the_kernel_follows(seed, pick, order):
+    grid = stuck(seed, order, ("naked quad",))
+    rules, position = rules_of(grid.model), place_of(grid)
+    candidates = bits(position.live & ~position.true)
+    if not candidates:
+        return
+    candidate = candidates[pick % len(candidates)]
+    end, _ = quickly(rules, *place(grid.model, position, candidate))
+    found = supposition(rules, position, candidate)
+    assert (end is None) == (found is not None)
+    if found is None:
+        assert Trail.supposing(rules, position, candidate).run() is False
+        return
+    judge(grid.model, position, Inference(found, (candidate,)))
+    fitted = fit(rules, position, found)
+    judge(grid.model, position, fitted)
+    assert size_of(fitted.argument) <= size_of(found)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_witness_is_a_solution(seed):
+    grid = stuck(seed, 6, ("naked quad",))
+    assert witness(rules_of(grid.model), place_of(grid)) in {s.true for s in deduce.solutions(grid, None)}
+
+
+def test_a_plan_is_pruned_to_what_the_solution_rests_on():
+    grid = stuck(6)
+    rules, position = rules_of(grid.model), place_of(grid)
+    plan = make_plan(rules, position, counting.NAMES, Meter())
+    assert plan.complete
+    here = position
+    for argument in plan.arguments:
+        inference = fit(rules, here, argument)
+        if inference is not None:
+            here = judge(grid.model, here, inference).after
+    assert here.live == here.true
+
+
+def test_depth_two_only_after_depth_one_has_failed():
+    # A parity puzzle: three pairs of which exactly one is true, and every even choice of the three is forbidden, in
+    # clauses of three.  One supposition leaves pairs of clauses that no sum and no single settles; two settle all.
+    names = ["a", "A", "b", "B", "c", "C", "d", "D"]
+    pairs = [Constraint(f"pair {i}", ((2 * i, 1), (2 * i + 1, 1)), 1, 1) for i in range(4)]
+    rules = list(pairs)
+    for number in range(16):
+        flips = [number >> i & 1 for i in range(4)]
+        terms = tuple((2 * i + (1 - flip), 1) for i, flip in enumerate(flips))
+        rules.append(Constraint(f"clause {number}", terms, 1, None))
+    model = Model(names, rules)
+    position = Position((1 << 8) - 1, 0)
+    plan = make_plan(rules_of(model), position, counting.NAMES, Meter())
+    depths = []
+    here, done = position, False
+    for argument in plan.arguments:
+        inference = fit(rules_of(model), here, argument)
+        if inference is None:
+            continue
+        depths.append(_depth(inference.argument))
+        checked = judge(model, here, inference)
+        here, done = checked.after, checked.contradiction
+    assert done
+    assert max(depths) == 2
+
+
+def _depth(argument):
+    if isinstance(argument, Supposition):
+        return 1 + max((_depth(inner.argument) for inner in argument.inferences), default=0)
+    return 0
+
+
+ROUND_TRIP = [
+    name for name in NAMES if name not in ("remote pairs",) and "almost locked" not in name and "blossom" not in name
+]
+
+
+@pytest.mark.parametrize("seed", [1, 6, 26])
+def test_finders_arguments_are_named_as_found_or_more_simply(seed):
+    """Chains through almost locked sets and death blossoms and chains of over 16 strong links, may be too tangled."""
+    walk = deduce.walk(minimal_puzzle(seed))
+    seen = set()
+    for step in walk.steps[::4]:
+        for proof in find(step.before, ROUND_TRIP):
+            for inference in proof.inferences:
+                if sum(weight for _, weight in inference.argument.bases) > 16:
+                    continue
+                pattern = name_argument(step.before, inference)
+                assert pattern.name in NAMES, proof
+                assert NAMES.index(pattern.name) <= NAMES.index(proof.pattern.name), (proof, pattern.name)
+                assert fault(Proof(step.before, (inference,), pattern)) is None
+                seen.add(proof.pattern.name)
+    assert len(seen) > 6
+
+
+def test_sums_without_a_name_tell_their_parts():
+    grid = deduce.walk(minimal_puzzle(6)).grid
+    found = [proof for proof in counting.eliminations(grid).proofs if proof.pattern.name == COUNTING]
+    assert found
+    for proof in found:
+        (inference,) = proof.inferences
+        assert argument_of(grid, proof.pattern) == inference.argument
+        assert argument_fault(grid, proof.pattern) is None
+        assert TELLERS[COUNTING](proof, Names(grid.layout), proof.pattern)
+    pattern = found[0].pattern
+    wrong = SimpleNamespace(name=COUNTING, roles=pattern.roles[1:], role=pattern.role)
+    assert argument_fault(grid, wrong) is not None
+
+
+def test_words_of_a_sum_count_as_the_sum_does():
+    grid = deduce.walk(minimal_puzzle(6)).grid
+    proof = next(p for p in counting.eliminations(grid).proofs if p.pattern.name == COUNTING and p.eliminates)
+    told = TELLERS[COUNTING](proof, Names(grid.layout), proof.pattern)
+    first_lost = proof.eliminates[0]
+    assert told.startswith(f"Suppose that r{first_lost.row}c{first_lost.column} is {first_lost.digit}. Then ")
+    assert "is not enough" in told
+
+
+def test_words_of_a_supposition_tell_each_inference():
+    grid = deduce.walk(minimal_puzzle(6)).grid
+    memory = []
+    while True:
+        proof, _ = counting.next_proof(grid, names=(SUPPOSITION,), memory=memory)
+        if proof.pattern.name == SUPPOSITION:
+            break
+    inner = proof.inferences[0].argument.inferences
+    assert len(proof.pattern.inner) == len(inner)
+    told = TELLERS[SUPPOSITION](proof, Names(grid.layout), proof.pattern).splitlines()
+    assert len(told) == len(inner) + 2
+    assert told[0].startswith("Suppose that ")
+    assert [line.split(".")[0] for line in told[1:-1]] == [str(i + 1) for i in range(len(inner))]
+    (candidate,) = proof.eliminates
+    assert told[-1].endswith(f"so r{candidate.row}c{candidate.column} is not {candidate.digit}.")
+
+
+@pytest.mark.parametrize("seed", [6, 9, 11])
+def test_shrunk_proofs_are_irreducible_and_conclude_the_same(seed):
+    grid = stuck(seed)
+    proofs = [*counting.eliminations(grid).proofs[::15]]
+    supposed, _ = counting.next_proof(grid, names=(SUPPOSITION,))
+    for proof in [*proofs, supposed]:
+        lean = proof.shrink()
+        check(grid, lean)
+        assert (lean.eliminates, lean.places) == (proof.eliminates, proof.places)
+        assert counting.irreducible(lean)
+        assert sum(size_of(i.argument) for i in lean.inferences) <= sum(size_of(i.argument) for i in proof.inferences)
+
+
+def test_shrinking_takes_out_what_was_put_in():
+    grid = stuck(6)
+    proof = counting.simplest(grid)
+    (inference,) = proof.inferences
+    argument = inference.argument
+    # The same constraint as a base and as a cover cancels out.
+    spare = next(k for k in range(81) if k not in {n for n, _ in (*argument.bases, *argument.covers)})
+    fat = Counting((*argument.bases, (spare, 1)), (*argument.covers, (spare, 1)))
+    loose = Proof(grid, (Inference(fat, inference.false, inference.true),), proof.pattern)
+    check(grid, loose)
+    assert not counting.irreducible(loose)
+    assert size_of(loose.shrink().inferences[0].argument) == size_of(argument)
+
+
+def test_a_proof_that_does_not_hold_cannot_be_shrunk():
+    grid = stuck(6)
+    proof = counting.simplest(grid)
+    (inference,) = proof.inferences
+    wrong = Proof(grid, (Inference(Counting(((0, 1),), ()), inference.false, inference.true),), proof.pattern)
+    with pytest.raises(deduce.ProofError):
+        wrong.shrink()
+
+
+def test_nothing_is_printed_and_highs_is_loaded_late():
+    program = (
+        "import sys, deduce\n"
+        "from deduce import counting\n"
+        "assert 'highspy' not in sys.modules\n"
+        "grid = deduce.Grid.parse('12.. 3... .... ...1')\n"
+        "counting.simplest(grid)\n"
+        "assert 'highspy' in sys.modules\n"
+    )
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, env=environment, check=True)
+    assert done.stdout == ""
+
+
+@pytest.mark.thorough
+def test_the_hardest_known_puzzles_are_solved_at_depth_one(collections):
+    lines = [line for line in (collections / "hardest_375_part.txt").read_text().splitlines() if line[0] != "#"]
+    for line in lines[::8]:
+        grid, ours, _ = walked(deduce.Grid.parse(line), NAMES)
+        assert grid.solved
+        assert max(proof.depth for proof in ours) == 1
