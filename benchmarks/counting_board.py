@@ -1,0 +1,128 @@
+"""What counting reaches and what its least arguments cost, on positions where chains are stuck.
+
+    python benchmarks/counting_board.py [FILE ...] [--positions N] [--explain N]
+
+Positions are those in which singles, locked candidates, subsets and chains of single candidates end; without a FILE
+those of the project's own collection.  If CPMpy is installed, its general tool for a smallest explanation
+(`cpmpy.tools.explain`) is given one elimination of each of the first `--explain` positions: the same constraints, with
+the eliminated candidate set true, for a smallest unsatisfiable subset; the ratio of times is printed.  CPMpy counts
+each constraint once and may use anything that follows from it, so its subsets can be smaller than a sum.
+"""
+
+from __future__ import annotations
+
+import argparse
+import statistics
+import time
+from collections import Counter
+
+from tables import milliseconds, read, table
+
+from deduce import counting
+from deduce.counting.trail import size_of
+from deduce.kernel import bits
+from deduce.patterns.chains import CHAIN_NAMES, LOOP, X_CHAIN, XY_CHAIN
+from deduce.puzzle.grid import Grid
+from deduce.walks import walk
+
+try:
+    import cpmpy as cp
+    from cpmpy.tools.explain import smus
+except ImportError:
+    cp = None
+
+PATTERNS = (
+    "hidden single",
+    "naked single",
+    "locked candidates, pointing",
+    "locked candidates, claiming",
+    "naked pair",
+    "hidden pair",
+    "naked triple",
+    "hidden triple",
+    "naked quad",
+    "hidden quad",
+    X_CHAIN,
+    XY_CHAIN,
+    LOOP,
+    *CHAIN_NAMES,
+)
+
+
+def explained(grid: Grid, candidate: int) -> tuple[float, int]:
+    """Return seconds and size of a smallest unsatisfiable subset of the rules with one candidate set true."""
+    live = {c: cp.boolvar(name=grid.model.names[c]) for c in bits(grid.live & ~grid.true)}
+    soft = []
+    for mask in grid.model.masks:
+        here = [live[c] for c in bits(mask & grid.live & ~grid.true)]
+        if here and not grid.true & mask:
+            soft += [cp.sum(here) >= 1, cp.sum(here) <= 1]
+    start = time.perf_counter()
+    found = smus(soft, hard=[live[candidate]], solver="ortools", hs_solver="ortools")
+    return time.perf_counter() - start, len(found)
+
+
+def main() -> None:
+    """Print how much is reached, how large the least arguments are, and what they take."""
+    parser = argparse.ArgumentParser()
+    parser.add_argument("files", nargs="*")
+    parser.add_argument("--positions", type=int, default=40)
+    parser.add_argument("--explain", type=int, default=3)
+    options = parser.parse_args()
+    positions: list[Grid] = []
+    for _, grids in read(options.files):
+        for grid in grids:
+            if len(positions) == options.positions:
+                break
+            end = walk(grid, PATTERNS)
+            if not end.solved:
+                positions.append(end.grid)
+    counting.eliminations(positions[0])  # loads what is loaded on first use
+    all_times, least_times, reached, sizes, proved, names = [], [], [], [], 0, Counter()
+    for grid in positions:
+        found: list[object] = []
+        all_times.append(milliseconds(lambda grid=grid, found=found: found.append(counting.eliminations(grid)), 1))
+        reached.append(len(found[0].false) + len(found[0].true))
+        least: list[object] = []
+        least_times.append(milliseconds(lambda grid=grid, least=least: least.append(counting.simplest(grid)), 1))
+        if least[0] is not None:
+            proved += least[0].proved_smallest
+            sizes.append(size_of(least[0].inferences[0].argument))
+            names[least[0].pattern.name] += 1
+    rows = [
+        ("every elimination by counting, ms", statistics.median(all_times), max(all_times)),
+        ("simplest, ms", statistics.median(least_times), max(least_times)),
+        ("candidates settled by chains", 0, 0),
+        ("candidates settled by counting", statistics.median(reached), max(reached)),
+        ("constraints in the least argument", statistics.median(sizes or [0]), max(sizes or [0])),
+    ]
+    table(f"{len(positions)} positions where chains are stuck", ("what", "median", "largest"), rows)
+    print(f"{len(sizes)} of them have a counting argument; {proved} of these proved least")
+    table("Names of the least arguments", ("name", "times"), names.most_common())
+    if cp is None:
+        print("\nCPMpy is not installed: no comparison (pip install cpmpy)")
+        return
+    rows = []
+    for grid in [grid for grid in positions if counting.simplest(grid)][: options.explain]:
+        false = counting.eliminations(grid).false
+        for candidate in false[:1]:
+            ours: list[object] = []
+            spent = milliseconds(
+                lambda grid=grid, candidate=candidate, ours=ours: ours.append(counting.smallest(grid, candidate)), 1
+            )
+            theirs, size = explained(grid, grid.number(candidate))
+            rows.append(
+                (
+                    str(candidate),
+                    spent,
+                    size_of(ours[0].inferences[0].argument),
+                    theirs * 1000,
+                    size,
+                    theirs * 1000 / spent,
+                )
+            )
+    table("One elimination", ("candidate", "ours, ms", "size", "CPMpy smus, ms", "size", "ratio"), rows)
+
+
+if __name__ == "__main__":
+    main()

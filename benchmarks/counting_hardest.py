@@ -1,0 +1,78 @@
+"""Walks through the hardest puzzles, patterns first and counting behind them, with times and the size of the steps.
+
+    python benchmarks/counting_hardest.py [FILE] [FIRST [LAST [STRIDE]]]
+
+FILE lists puzzles, one a line; by default `hardest_375_part.txt` of the folder that DEDUCE_COLLECTIONS names.  One
+line is printed for each puzzle: seconds, steps, how many of them are sums and suppositions beyond the named patterns,
+the most constraints that one of these adds up, and the greatest depth.  Every step is checked by the kernel.
+"""
+
+from __future__ import annotations
+
+import os
+import statistics
+import sys
+import time
+from pathlib import Path
+
+from deduce.counting import next_proof
+from deduce.counting.trail import size_of
+from deduce.kernel import Argument, Counting, Supposition, check
+from deduce.patterns.catalogue import choose, first
+from deduce.puzzle.grid import Grid
+from deduce.puzzle.text import puzzles
+
+
+def solve(line: str) -> tuple[bool, int, list[tuple[str, int, int]]]:
+    """Walk to the end; return whether it is solved, the number of steps and name, size and depth of ours."""
+    grid, finders, barren = Grid.parse(line), choose(None), {}
+    memory: list[Argument] = []
+    steps, ours = 0, []
+    while grid.true.bit_count() < grid.layout.cells:
+        proof, _ = first(grid, finders, barren)
+        if proof is None:
+            proof, _ = next_proof(grid, memory=memory)
+            if proof is None:
+                return False, steps, ours
+            argument = proof.inferences[0].argument
+            kind = "supposition" if isinstance(argument, Supposition) else "sum"
+            assert isinstance(argument, Counting | Supposition)
+            ours.append((kind, size_of(argument), proof.depth))
+        grid = grid.moved(check(grid, proof).after)
+        steps += 1
+    return grid.solved, steps, ours
+
+
+def main() -> None:
+    """Print a line for each puzzle and a summary."""
+    arguments = sys.argv[1:]
+    if arguments and not arguments[0].isdigit():
+        path = Path(arguments.pop(0))
+    else:
+        path = Path(os.environ["DEDUCE_COLLECTIONS"]) / "hardest_375_part.txt"
+    lines = puzzles(path.read_text(encoding="utf-8"))[slice(*(map(int, arguments) if arguments else (None,)))]
+    times, sizes, solved, depth, counts = [], [], 0, 0, []
+    for number, line in enumerate(lines, 1):
+        start = time.perf_counter()
+        good, steps, ours = solve(line)
+        times.append(time.perf_counter() - start)
+        solved += good
+        largest = max((size for _, size, _ in ours), default=0)
+        sizes += [size for _, size, _ in ours]
+        depth = max([depth, *(d for _, _, d in ours)])
+        counts.append(len(ours))
+        sums = sum(kind == "sum" for kind, _, _ in ours)
+        told = f"{sums} sums, {len(ours) - sums} suppositions, largest {largest}"
+        print(f"{number:4}  {times[-1]:6.1f} s  {'solved' if good else 'STUCK '}  {steps} steps, {told}", flush=True)
+    print(f"\n{path.name}: {solved} of {len(lines)} solved, greatest depth {depth}")
+    print(f"seconds: median {statistics.median(times):.2f}, largest {max(times):.1f}")
+    if sizes:
+        ordered = sorted(sizes)
+        print(
+            f"steps beyond patterns: median {statistics.median(counts)} a puzzle; constraints in one: median "
+            f"{statistics.median(sizes)}, nine in ten at most {ordered[len(ordered) * 9 // 10]}, largest {max(sizes)}"
+        )
+
+
+if __name__ == "__main__":
+    main()
