@@ -44,6 +44,7 @@ __all__ = [
 KEY = {
     "base": "needs one",
     "cover": "has room for one",
+    "sum": "adds up",
     "pivot": "pivot",
     "pincer": "pincer",
     "subset": "subset",
