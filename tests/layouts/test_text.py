@@ -6,10 +6,12 @@ import pickle
 from pathlib import Path
 
 import pytest
+from exchange.checkers import dimacs, lrat, pseudo_boolean
 
 import deduce
 from deduce.__main__ import main
-from deduce.errors import ExchangeError, LayoutTextError
+from deduce.errors import ExchangeError, ExportError, LayoutTextError
+from deduce.exchange import Document, to_clausal, to_pseudo_boolean
 
 TEXTS = {
     "grids": "grid 9 at r1c1\ngrid 9 at r7c7\ndiagonals\nknight\n",
@@ -93,3 +95,40 @@ def test_the_command_line_takes_a_layout(tmp_path: Path, capsys: pytest.CaptureF
     )
     main(["empty", "--layout", str(file), "--quiet"])
     assert "Solved in" in capsys.readouterr().out
+
+
+def concluded(document: Document) -> set[int]:
+    found = set()
+    for proof in document.proofs:
+        for inference in proof.inferences:
+            found |= {-c - 1 for c in inference.false} | {c + 1 for c in inference.true}
+    return found
+
+
+def test_sums_are_exported_for_other_checkers() -> None:
+    """The formula states every rule, and nothing of the puzzle besides; the proof concludes what the walk does."""
+    grid = deduce.Grid.empty(
+        deduce.Layout.parse("grid 4\ncage r1c1-r1c2 = 3\ncage r2c1 r2c2 r3c2 = 8\nodd r4c4 r1c2\n")
+    )
+    document = Document.from_json(deduce.walk(grid).to_json())
+    assert len(document.proofs) > 2
+    files = to_pseudo_boolean(document)
+    formula, shown, _ = pseudo_boolean(files.formula, files.proof)
+    sides = [bound for c in grid.model.constraints for bound in (c.lower, c.upper) if bound is not None]
+    assert len(formula) == len(sides)
+    assert concluded(document) <= {literal for weights, _ in shown for literal in weights}
+    with pytest.raises(ExportError, match="the cage of r1c1, r1c2 totals 3"):
+        to_clausal(document)
+
+
+def test_relations_are_clauses() -> None:
+    layout = deduce.Layout.parse("grid 4\neven r1c1 r2c3\nr1c2 < r1c3\nr2c1 < r3c1\nr3c3 < r4c3\nodd r3c3\n")
+    grid = deduce.Grid.empty(layout)
+    document = Document.from_json(deduce.walk(grid).to_json())
+    files = to_clausal(document)
+    _, clauses = dimacs(files.formula)
+    assert [-layout.parse_candidate("1r1c1") - 1] in clauses
+    derived = lrat(files.formula, files.proof)
+    units = {clause[0] for clause, _ in derived if len(clause) == 1} | {c[0] for c in clauses if len(c) == 1}
+    assert concluded(document) <= units
+    assert document.proofs
