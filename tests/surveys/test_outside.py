@@ -1,0 +1,45 @@
+"""How far each level goes on lists that others published, by survey.
+
+The figures were recomputed by an independent program to the fixpoint of each level.  Sources of the lists: the 50
+puzzles of Project Euler problem 96; 95 hard puzzles popularised by an essay of P. Norvig; every third of 375 puzzles
+that players collected as the hardest known in June 2011; every third of 1,465 hard puzzles used as a benchmark since
+2005; every tenth of the 49,151 puzzles with 17 clues of G. Royle's list.
+"""
+
+from math import sqrt
+
+import pytest
+
+from deduce.surveys import REFUTATION_LEVEL, cumulative, survey
+
+LEVELS = (*cumulative()[:-1], REFUTATION_LEVEL)
+WHOLE = {
+    "euler96_50": (50, (12, 40, 44, 46, 49, 50, 50)),
+    "hard_95": (95, (0, 0, 10, 15, 29, 29, 95)),
+    "hardest_375_part": (125, (0, 0, 0, 0, 0, 0, 0)),
+}
+PARTS = {
+    "hard_1465_part": (489, 1465, (0, 0, 60, 143, 308, 310, 1459)),
+    "seventeen_clues": (4916, 49151, (0, 21905, 37373, 34464, 41646, 41665, 49151)),
+}
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_whole_lists(collections, name):
+    count, figures = WHOLE[name]
+    coverage = survey(collections / f"{name}.txt", levels=LEVELS, workers=0).coverage()
+    assert coverage.counts[name].records == coverage.counts[name].valid == count
+    assert tuple(coverage.solved[name].values()) == figures
+
+
+@pytest.mark.parametrize("name", PARTS)
+@pytest.mark.thorough
+def test_parts(collections, name):
+    """Nothing, or everything, in the whole is the same in a part; other shares agree within chance."""
+    count, whole, figures = PARTS[name]
+    coverage = survey(collections / f"{name}.txt", levels=LEVELS).coverage()
+    assert coverage.counts[name].valid == count
+    for (level, solved), figure in zip(coverage.solved[name].items(), figures, strict=True):
+        share = figure / whole
+        print(f"{name}, {level}: {solved} of {count}, {solved / count:.4f}; whole list {share:.4f}")
+        assert abs(solved / count - share) <= 4 * sqrt(share * (1 - share) / count) + 1e-12
