@@ -5,7 +5,8 @@
 OLD and NEW are folders that hold a checkout, or revisions of this repository; NEW is by default the working tree.
 Each version runs in an interpreter of its own, through `deduce.walk` alone, and the two take turns on the same few
 puzzles, so that a busy machine slows both alike.  Levels are cut down to the patterns that both versions have, but for
-`everything`, which is each version's own.  Exit code: 0 nothing changed, 1 something did.
+`everything`, which is each version's own, with counting arguments and suppositions where it has them.  Puzzles that do
+not have exactly one solution are left out and counted.  Exit code: 0 nothing changed, 1 something did.
 """
 
 from __future__ import annotations
@@ -20,18 +21,22 @@ import sys
 import tarfile
 import tempfile
 from collections import Counter
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from tables import COLLECTION, table
 
+from deduce import BudgetSpent, Grid, GridError, solutions
 from deduce.surveys import cumulative
+from deduce.surveys.levels import EVERY_PATTERN, EVERYTHING
 from deduce.surveys.reading import source
 
 ROOT = Path(__file__).parents[1]
 TURN = 10
 """How many puzzles one version does before the other has its turn."""
+
+NODES = 20_000
+"""How many branchings counting the solutions of a puzzle may take."""
 
 PROBE = """
 import json, sys, time
@@ -83,7 +88,7 @@ class Engine:
         )
         said = self._read()
         # What is loaded on first use is loaded now.
-        self.walk(["1" + "." * 80], None)
+        self.walk(["..24......1..2.."], None)
         self.names: list[str] = said["names"]
         self.version: str = said["version"]
 
@@ -160,28 +165,32 @@ def compare(engines: list[Engine], options: argparse.Namespace) -> list[tuple[st
     levels: dict[str, list[str] | None] = {}
     for level in cumulative():
         kept = [name for name in level.patterns if name in shared]
-        if level.name == "everything":
-            levels["everything that both have"] = shared
-            levels["everything"] = None
+        if level.name == EVERY_PATTERN:
+            levels["every pattern that both have"] = shared
+        elif level.name == EVERYTHING:
+            levels[EVERYTHING] = None
         elif kept:
             levels[level.name] = kept
     changes = []
     rates, results = [], []
     for file in options.files:
         name = Path(file).name.split(".")[0]
+        lines, left_out = read(file, options.limit)
+        if left_out:
+            print(f"{name}: {left_out} puzzles do not have exactly one solution and are left out")
         for level, patterns in levels.items():
             spent = [0.0, 0.0]
             solved = [0, 0]
             counted: Counter[str] = Counter()
             count = 0
-            for turn, lines in enumerate(turns(file, options.limit)):
+            for turn, some in enumerate(lines[i : i + TURN] for i in range(0, len(lines), TURN)):
                 answers: list[Any] = [None, None]
                 for side in (0, 1) if turn % 2 else (1, 0):
-                    said = engines[side].walk(lines, patterns)
+                    said = engines[side].walk(some, patterns)
                     spent[side] += said["seconds"]
                     answers[side] = said["answers"]
-                count += len(lines)
-                for line, before, after in zip(lines, *answers, strict=True):
+                count += len(some)
+                for line, before, after in zip(some, *answers, strict=True):
                     solved[0] += before["outcome"] == "solved"
                     solved[1] += after["outcome"] == "solved"
                     if before != after:
@@ -199,23 +208,32 @@ def compare(engines: list[Engine], options: argparse.Namespace) -> list[tuple[st
     return changes
 
 
-def turns(file: str, limit: int | None) -> Iterator[list[str]]:
-    """Yield the puzzles of a file, a few at a time."""
+def read(file: str, limit: int | None) -> tuple[list[str], int]:
+    """Return the first puzzles of a file, and how many of them were left out."""
     found = source(file)
-    lines: list[str] = []
+    kept: list[str] = []
+    left_out = 0
     try:
         for count, (_, item) in enumerate(found):
             if count == limit:
                 break
-            if isinstance(item, str):
-                lines.append(item)
-            if len(lines) == TURN:
-                yield lines
-                lines = []
+            if isinstance(item, str) and worth_walking(item):
+                kept.append(item)
+            else:
+                left_out += 1
     finally:
         found.close()
-    if lines:
-        yield lines
+    return kept, left_out
+
+
+def worth_walking(line: str) -> bool:
+    """Whether a line is a puzzle with one solution, or none at all: then both versions are to say what is wrong."""
+    try:
+        return len([*solutions(Grid.parse(line), 2, budget=NODES)]) == 1
+    except GridError:
+        return True
+    except BudgetSpent:
+        return False
 
 
 def brief(answer: dict[str, Any], other: dict[str, Any]) -> str:

@@ -1,13 +1,15 @@
 """How far levels and patterns go on a collection, and what a survey costs.
 
-    python benchmarks/coverage.py [FILE ...] [--patterns NAMES] [--marginal] [--needs]
+    python benchmarks/coverage.py [FILE ...] [--patterns NAMES | --catalogue] [--marginal] [--needs]
                                   [--store FILE] [--html FILE] [--workers N]
     python benchmarks/coverage.py --rate
 
 Without a file: the 1,000 random minimal puzzles of `benchmarks/collection.txt`.  Lists whose figures are published are
 set beside them: a whole list must match exactly, or the exit code is 1; of a part the share is shown with its distance
 from the whole list's in standard deviations of a random sample.  ``--needs`` walks up to 200 sets of patterns for each
-puzzle: with the sixteen easiest patterns that is quick, with all of them it takes hours.
+puzzle: with the sixteen easiest patterns that is quick, with all of them it takes hours.  The level `everything` solves
+every puzzle, by counting arguments and suppositions where no pattern is left; on lists of the hardest puzzles these
+take seconds for each, and ``--catalogue`` leaves them out.
 
 With ``--rate``: the rate of two processes against one, the cost of a survey itself for each puzzle, memory over 100,000
 puzzles, and from these what N workers are to bring.
@@ -28,6 +30,7 @@ from pathlib import Path
 
 from tables import COLLECTION, table
 
+from deduce.patterns import NAMES
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.search import solutions
@@ -52,6 +55,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("files", nargs="*", metavar="FILE")
     parser.add_argument("--patterns", metavar="NAMES", help="what everything means, separated by semicolons")
+    parser.add_argument("--catalogue", action="store_true", help="no counting arguments and suppositions")
     parser.add_argument("--store", metavar="FILE", help="keep the answers, and reuse those that are there")
     parser.add_argument("--marginal", action="store_true", help="leave out, and add, each pattern by itself")
     parser.add_argument("--needs", action="store_true", help="find the smallest sets of patterns that solve")
@@ -65,7 +69,7 @@ def main() -> int:
     patterns = None
     if options.patterns is not None:
         patterns = [name.strip() for name in options.patterns.split(";") if name.strip()]
-    levels = [*cumulative(patterns), REFUTATION_LEVEL]
+    levels = [*cumulative(patterns if patterns or not options.catalogue else NAMES), REFUTATION_LEVEL]
     with Store(options.store) as store:
         for file in options.files or [COLLECTION]:
             made = survey(
@@ -94,7 +98,7 @@ def beside_published(coverage: Coverage) -> bool:
             continue
         whole, figures = known
         count = coverage.counts[name].valid
-        ladder = [*(level.name for level in cumulative()[:-1]), REFUTATION_LEVEL.name]
+        ladder = [*(level.name for level in cumulative()[:-2]), REFUTATION_LEVEL.name]
         for level, figure in zip(ladder, figures, strict=True):
             if level not in solved:
                 continue  # cut down by --patterns

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -35,6 +36,9 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument("files", nargs="+", metavar="FILE", help="one puzzle a line, or CSV; also .gz and .zst")
     parser.add_argument("--store", metavar="FILE", help="keep the answers in this file, and reuse those that it holds")
     parser.add_argument("--patterns", metavar="NAMES", help="what the survey is about, separated by semicolons")
+    parser.add_argument(
+        "--catalogue", action="store_true", help="leave out counting arguments and suppositions, slow on hard puzzles"
+    )
     parser.add_argument("--marginal", action="store_true", help="leave out, and add, each pattern by itself")
     parser.add_argument(
         "--needs", action="store_true", help="find the smallest sets of patterns that solve each puzzle"
@@ -64,13 +68,14 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
 
 def run_survey(options: argparse.Namespace) -> int:
     """Survey each file and print the tables."""
+    from deduce.patterns import NAMES
     from deduce.surveys.levels import REFUTATION_LEVEL, cumulative
     from deduce.surveys.report import write_csv
     from deduce.surveys.store import Store
     from deduce.surveys.survey import survey
 
     _see(options)
-    patterns = None
+    patterns: Sequence[str] | None = NAMES if options.catalogue else None
     if options.patterns is not None:
         patterns = [name.strip() for name in options.patterns.split(";") if name.strip()]
     levels = cumulative(patterns)
@@ -125,6 +130,8 @@ def _see(options: argparse.Namespace) -> None:
         value = getattr(options, name)
         if value is not None and value < least:
             raise Complaint(f"--{name} {value} is below {least}")
+    if options.catalogue and options.patterns is not None:
+        raise Complaint("--catalogue and --patterns both say what the survey is about; give one of them")
     if options.seconds is not None and not options.seconds > 0:
         raise Complaint(f"--seconds {options.seconds:g} leaves no time; give more than 0")
     if options.rows is not None and Path(options.rows).suffix not in (".csv", ".parquet"):

@@ -87,7 +87,7 @@ def _bars(coverage: Coverage) -> str:
     """Draw what each pattern adds; patterns that add nothing are left out."""
     rows = [(name, *both) for name, both in coverage.marginal.items() if any(both)][:_TALLEST]
     figure, axes = _figure(1.5 + 0.3 * max(1, len(rows)))
-    for i, label in enumerate(("lost by everything without it", "won by the base with it alone")):
+    for i, label in enumerate(("lost by all patterns without it", "won by the base with it alone")):
         places = [place + (i - 0.5) * 0.4 for place in range(len(rows))]
         bars = axes.barh(places, [row[i + 1] for row in rows], 0.4, label=label, color=_COLOURS[i], hatch=_HATCHES[i])
         axes.bar_label(bars, padding=3, fontsize=8)
@@ -100,7 +100,7 @@ def _bars(coverage: Coverage) -> str:
 
 def _lessons(coverage: Coverage) -> str:
     """Draw how many puzzles are solved after each lesson of the greedy order."""
-    order = greedy_order(coverage.families, coverage.plan.widest[0].patterns)
+    order = greedy_order(coverage.families, coverage.plan.patterns[0].patterns)
     names: Sequence[str] = ("known before", *order.patterns)
     figure, axes = _figure(1.5 + 0.25 * len(names))
     axes.plot(order.solved, range(len(names)), marker="o", color=_COLOURS[0])

@@ -178,7 +178,7 @@ class Coverage:
 
     @cached_property
     def smallest(self) -> Mapping[str, tuple[Counter[int], Counter[int], int]]:
-        """For each list the sizes of the smallest arguments at hardest steps, and where everything is stuck.
+        """For each list the sizes of the smallest arguments at hardest steps, and where no pattern is left.
 
         The third item says for how many puzzles one of the two is not proved smallest.  Empty unless the survey asked.
         """
@@ -204,11 +204,11 @@ class Coverage:
 
     @cached_property
     def marginal(self) -> Mapping[str, tuple[int, int]]:
-        """For each pattern how many puzzles everything loses without it, and how many the base gains with it.
+        """For each pattern how many puzzles the patterns lose without it, and how many the base gains with it.
 
         Empty unless the survey asked for it.
         """
-        lost = {name: self._only(self.plan.widest[1], question) for name, question in self.plan.without}
+        lost = {name: self._only(self.plan.patterns[1], question) for name, question in self.plan.without}
         won = {name: self._only(question, self.plan.base[1]) for name, question in self.plan.added}
         return {name: (lost.get(name, 0), won.get(name, 0)) for name in by_rank({*lost, *won})}
 

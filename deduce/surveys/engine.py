@@ -11,9 +11,11 @@ import deduce
 
 __all__ = ["engine"]
 
+_HERE = ("choice", "examine", "needs", "questions", "ranks", "refutation", "smallest", "sweep")
+
 ROOMS = (
     *("kernel.py", "proof.py", "effort.py", "puzzle", "links", "patterns", "counting", "walks/walk.py"),
-    *(f"surveys/{name}.py" for name in ("examine", "needs", "questions", "ranks", "refutation", "smallest", "sweep")),
+    *(f"surveys/{name}.py" for name in _HERE),
 )
 """What answers depend on: not words, pictures, tables or the command line."""
 

@@ -54,6 +54,8 @@ def rows(survey: Survey) -> Iterator[tuple[Any, ...]]:
     plan = survey.plan
     names = {question: level.name for level, question in plan.levels}
     names.setdefault(plan.widest[1], plan.widest[0].name)
+    if plan.without:
+        names.setdefault(plan.patterns[1], plan.patterns[0].name)
     names.update({question: f"without {pattern}" for pattern, question in plan.without})
     if plan.added:
         names.setdefault(plan.base[1], plan.base[0].name)

@@ -6,21 +6,19 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from deduce.errors import PatternError
-from deduce.patterns import NAMES, choose
-from deduce.patterns.finder import Finder
-from deduce.surveys.refutation import FINDER as REFUTATION_FINDER
+from deduce.patterns import NAMES
+from deduce.surveys.choice import BEYOND, ordered
 from deduce.surveys.refutation import REFUTATION
 
 __all__ = [
     "BASIC_FISH",
     "EVERYTHING",
+    "EVERY_PATTERN",
     "LOCKED",
     "REFUTATION_LEVEL",
     "SINGLES",
     "SUBSETS",
-    "Chosen",
     "Level",
-    "chosen",
     "cumulative",
     "levels_of",
     "with_each",
@@ -31,10 +29,8 @@ SINGLES = ("hidden single", "naked single")
 LOCKED = ("locked candidates, pointing", "locked candidates, claiming")
 SUBSETS = tuple(f"{kind} {size}" for size in ("pair", "triple", "quad") for kind in ("naked", "hidden"))
 BASIC_FISH = ("X-wing", "swordfish", "jellyfish")
+EVERY_PATTERN = "every pattern"
 EVERYTHING = "everything"
-
-Chosen = tuple[tuple[int, Finder, frozenset[str]], ...]
-"""What `deduce.patterns.choose` returns: finders in the order of the catalogue, with their numbers and wanted names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +42,7 @@ class Level:
     name : str
         What tables call it; two levels of the same patterns are the same level to the store.
     patterns : tuple of str
-        In the order of the catalogue; `refutation by singles` may stand at the end.
+        In the order of the catalogue; `refutation by singles` may follow, then `counting argument` and `supposition`.
     """
 
     name: str
@@ -70,38 +66,23 @@ REFUTATION_LEVEL = Level("refutation of one candidate by singles", (*SINGLES, RE
 """Suppose one candidate, follow singles to a contradiction, and so on until nothing more falls."""
 
 
-def ordered(patterns: Iterable[str]) -> tuple[str, ...]:
-    """Return pattern names in the order of the catalogue, each once."""
-    if isinstance(patterns, str):
-        raise TypeError(f"patterns is the text {patterns!r}; give a list of names, such as [{patterns!r}]")
-    wanted = frozenset(patterns)
-    choose(wanted - {REFUTATION})  # refuses unknown names
-    return tuple(name for name in (*NAMES, REFUTATION) if name in wanted)
-
-
-def chosen(patterns: Iterable[str]) -> Chosen:
-    """Return the finders of a set of patterns, refutation last."""
-    names = ordered(patterns)
-    finders = choose([name for name in names if name != REFUTATION])
-    if REFUTATION in names:
-        return (*finders, (-1, REFUTATION_FINDER, frozenset({REFUTATION})))
-    return finders
-
-
 def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
     """Return the usual ladder of levels, each cut down to the given patterns; empty and repeated levels are left out.
 
     Parameters
     ----------
     patterns : iterable of str, optional
-        The patterns of the last level, `everything`; by default the whole catalogue.
+        The patterns of the last level, `everything`; by default the whole catalogue, counting arguments and
+        suppositions, which solve every puzzle that has one solution.
 
     Examples
     --------
+    >>> [level.name for level in cumulative()][-3:]
+    ['and basic fish', 'every pattern', 'everything']
     >>> [level.name for level in cumulative(["naked single", "naked pair", "X-wing"])]
     ['naked singles', 'singles and subsets', 'everything']
     """
-    every = ordered(NAMES if patterns is None else patterns)
+    every = ordered((*NAMES, *BEYOND) if patterns is None else patterns)
     ladder = (
         ("naked singles", SINGLES[1:]),
         ("singles", SINGLES),
@@ -109,6 +90,7 @@ def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
         ("singles and subsets", (*SINGLES, *SUBSETS)),
         ("singles, locked and subsets", (*SINGLES, *LOCKED, *SUBSETS)),
         ("and basic fish", (*SINGLES, *LOCKED, *SUBSETS, *BASIC_FISH)),
+        (EVERY_PATTERN, NAMES),
         (EVERYTHING, every),
     )
     found: dict[tuple[str, ...], str] = {}

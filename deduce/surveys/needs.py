@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from deduce.kernel import bits
-from deduce.surveys.levels import chosen, ordered
+from deduce.surveys.choice import chosen, ordered
 from deduce.surveys.sweep import Explorer
 from deduce.walks.walk import Outcome
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from deduce.surveys.choice import patterns_of
 from deduce.surveys.engine import engine
-from deduce.surveys.levels import EVERYTHING, Level, levels_of, with_each, without_each
+from deduce.surveys.levels import EVERY_PATTERN, EVERYTHING, Level, levels_of, with_each, without_each
 from deduce.surveys.questions import (
     Question,
     further_question,
@@ -53,10 +54,13 @@ class Plan:
         How far does each level go?
     widest : (Level, int)
         How far does everything go that the survey is about?
+    patterns : (Level, int)
+        How far do its patterns go, without counting arguments and suppositions?  With those nearly every puzzle comes
+        out, so what a pattern adds is measured without them; asked only with `without`.
     base : (Level, int)
         The level that `added` and `needs` build on; asked only with `added`.
     without : tuple of (str, int)
-        How far does everything go without one pattern outside the base?
+        How far do its patterns go without one outside the base?
     added : tuple of (str, int)
         How far does the base go with one pattern more?
     further : int or None
@@ -70,6 +74,7 @@ class Plan:
     validity: int
     levels: tuple[tuple[Level, int], ...]
     widest: tuple[Level, int]
+    patterns: tuple[Level, int]
     base: tuple[Level, int]
     without: tuple[tuple[str, int], ...]
     added: tuple[tuple[str, int], ...]
@@ -90,9 +95,10 @@ class Plan:
 class _Asker:
     """Writes questions down, each once."""
 
-    def __init__(self, store: Store, budget: int | None) -> None:
+    def __init__(self, store: Store, budget: int | None, nodes: int) -> None:
         self._store = store
         self._budget = budget
+        self._nodes = nodes
         self._walks: dict[tuple[str, ...], int] = {}
         self.questions: dict[int, Question] = {}
 
@@ -105,7 +111,7 @@ class _Asker:
     def walk(self, level: Level) -> tuple[Level, int]:
         """Ask how far a level goes; levels with the same patterns are one question, labelled by the first."""
         if level.patterns not in self._walks:
-            self._walks[level.patterns] = self.ask(walk_question(level, self._budget), level.name)
+            self._walks[level.patterns] = self.ask(walk_question(level, self._budget, self._nodes), level.name)
         return level, self._walks[level.patterns]
 
 
@@ -123,27 +129,29 @@ def make_plan(store: Store, asking: Asking) -> Plan:
     if about is None:
         about = tuple(name for level in levels for name in level.patterns if name != REFUTATION)
     widest = Level.of(EVERYTHING, about)
-    base = Level.of("base", asking.base)
-    asker = _Asker(store, asking.budget)
+    found = Level.of(EVERY_PATTERN, patterns_of(about))
+    base = Level.of("base", patterns_of(asking.base))
+    asker = _Asker(store, asking.budget, asking.nodes)
     valid = asker.ask(validity_question(asking.nodes), "validity")
     ladder = tuple(asker.walk(level) for level in levels)
     whole = asker.walk(widest)
-    ground = (base, 0)
+    ground, seen = (base, 0), (found, 0)
     without: tuple[tuple[str, int], ...] = ()
     added: tuple[tuple[str, int], ...] = ()
     if asking.marginal:
-        more = [name for name in widest.patterns if name not in base.patterns]
-        missing = without_each(base.patterns, widest.patterns)
+        seen = asker.walk(found)
+        more = [name for name in found.patterns if name not in base.patterns]
+        missing = without_each(base.patterns, found.patterns)
         without = tuple((name, asker.walk(level)[1]) for name, level in zip(more, missing, strict=True))
-        first, *others = with_each(base.patterns, widest.patterns)
+        first, *others = with_each(base.patterns, found.patterns)
         ground = (base, asker.walk(first)[1])
         added = tuple((name, asker.walk(level)[1]) for name, level in zip(more, others, strict=True))
     further = needs = smallest = None
     if any(level.patterns != widest.patterns for level in levels):
-        further = asker.ask(further_question(levels, widest, asking.budget), "what would go on")
+        further = asker.ask(further_question(levels, widest, asking.budget, asking.nodes), "what would go on")
     if asking.needs:
-        question = needs_question(base.patterns, widest.patterns, asking.needs_limit)
+        question = needs_question(base.patterns, found.patterns, asking.needs_limit)
         needs = asker.ask(question, "smallest sets of patterns")
     if asking.smallest:
-        smallest = asker.ask(smallest_question(widest), "smallest arguments")
-    return Plan(engine(), asker.questions, valid, ladder, whole, ground, without, added, further, needs, smallest)
+        smallest = asker.ask(smallest_question(found), "smallest arguments")
+    return Plan(engine(), asker.questions, valid, ladder, whole, seen, ground, without, added, further, needs, smallest)

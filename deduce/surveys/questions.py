@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from deduce.surveys.levels import Level, ordered
+from deduce.surveys.choice import BEYOND, ordered
+from deduce.surveys.levels import Level
 
 __all__ = [
     "FURTHER",
@@ -59,14 +60,24 @@ def validity_question(nodes: int) -> Question:
     return _question(VALIDITY, nodes=nodes)
 
 
-def walk_question(level: Level, budget: int | None = None) -> Question:
-    """Ask how far a level goes in so many steps."""
-    return _question(WALK, patterns=level.patterns, budget=budget)
+def walk_question(level: Level, budget: int | None, nodes: int) -> Question:
+    """Ask how far a level goes in so many steps.
+
+    A level that goes beyond the catalogue does so only in puzzles that are known to have one solution, which `nodes`
+    branchings have to show; for other levels it makes no difference.
+    """
+    return _question(WALK, patterns=level.patterns, budget=budget, **_nodes(level, nodes))
 
 
-def further_question(levels: Iterable[Level], among: Level, budget: int | None = None) -> Question:
+def further_question(levels: Iterable[Level], among: Level, budget: int | None, nodes: int) -> Question:
     """Ask which pattern of a wider level would go on from where each of some levels is stuck, in whatever order."""
-    return _question(FURTHER, levels=sorted({level.patterns for level in levels}), among=among.patterns, budget=budget)
+    narrow = sorted({level.patterns for level in levels})
+    return _question(FURTHER, levels=narrow, among=among.patterns, budget=budget, **_nodes(among, nodes))
+
+
+def _nodes(level: Level, nodes: int) -> dict[str, int]:
+    """Return the field `nodes` where an answer depends on it."""
+    return {} if set(level.patterns).isdisjoint(BEYOND) else {"nodes": nodes}
 
 
 def needs_question(known: Iterable[str], patterns: Iterable[str], limit: int) -> Question:

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from deduce.patterns import NAMES
-from deduce.surveys.refutation import REFUTATION
+from deduce.surveys.choice import ORDER
 from deduce.surveys.sweep import Move
 
 __all__ = ["by_rank", "hardest_of", "rank"]
 
-_RANKS = {name: place for place, name in enumerate((*NAMES, REFUTATION))}
+_RANKS = {name: place for place, name in enumerate(ORDER)}
 
 
 def rank(pattern: str) -> int:
-    """Return the place of a pattern in the catalogue; refutation comes last, and what the catalogue lacks first."""
+    """Return the place of a pattern in the catalogue; what is beyond it comes last, a contradiction first."""
     return _RANKS.get(pattern, -1)
 
 

@@ -86,7 +86,7 @@ def write_csv(coverage: Coverage, folder: Path) -> tuple[Path, ...]:
 
 def orders(coverage: Coverage) -> Iterator[Order]:
     """Yield the greedy and the exact order in which to teach patterns; only the first without a solver."""
-    catalogue = coverage.plan.widest[0].patterns
+    catalogue = coverage.plan.patterns[0].patterns
     yield greedy_order(coverage.families, catalogue)
     try:
         yield exact_order(coverage.families, catalogue)
@@ -154,7 +154,7 @@ def _stuck(coverage: Coverage) -> Iterator[Table]:
 def _smallest(coverage: Coverage) -> Table:
     rows = []
     for name, (hardest, stuck, unsure) in coverage.smallest.items():
-        for where, sizes in (("before the hardest step", hardest), ("where everything is stuck", stuck)):
+        for where, sizes in (("before the hardest step", hardest), ("where every pattern is stuck", stuck)):
             if sizes:
                 mean = Decimal(f"{sum(size * count for size, count in sizes.items()) / sizes.total():.2f}")
                 rows.append((name, where, sizes.total(), min(sizes), mean, max(sizes), unsure))
@@ -167,9 +167,7 @@ def _marginal(coverage: Coverage) -> Table:
     rows = [(pattern, lost, won) for pattern, (lost, won) in coverage.marginal.items()]
     base = ", ".join(coverage.plan.base[0].patterns)
     heads = ("pattern", "lost without it", "won with it alone")
-    note = (
-        f"Lost: solved by everything, but not without this pattern. Won: solved by {base} and this, not by the former."
-    )
+    note = f"Lost: solved by all patterns, but not without this one. Won: solved by {base} and this one, not by those."
     return Table.of("What each pattern adds", heads, rows, note)
 
 

@@ -113,15 +113,18 @@ def survey(
         Where answers are kept.  A survey that was stopped goes on from there, and one that asks more reuses what is
         there.  By default a temporary file.
     patterns : iterable of str, optional
-        The patterns that the survey is about; by default those of all `levels`, or else the whole catalogue.
+        The patterns that the survey is about; by default those of all `levels`, or else the whole catalogue, counting
+        arguments and suppositions.
     levels : mapping or sequence of Level, optional
         Names and patterns of the levels; by default the usual ladder from naked singles to everything.
     marginal : bool
-        Whether to walk, for each pattern, everything without it and the base with it.
+        Whether to walk, for each pattern, all patterns without it and the base with it.  Counting arguments and
+        suppositions are left aside here and in `needs`, since with them nearly every puzzle comes out.
     needs : bool
         Whether to find the smallest sets of patterns that solve each puzzle beside the base.
     smallest : bool
-        Whether to search for the smallest arguments, at the hardest step and where everything is stuck; slow.
+        Whether to search for the smallest arguments, before the hardest step that a pattern takes and where no pattern
+        is left; slow.
     base : iterable of str
         What `marginal` and `needs` take for granted; by default naked and hidden singles.
     name : str, optional
@@ -169,7 +172,9 @@ def survey(
 
     Notes
     -----
-    Walks of one puzzle share their positions, so the seven levels of the usual ladder cost little more than one walk.
+    Walks of one puzzle share their positions, so the eight levels of the usual ladder cost little more than one walk.
+    Counting arguments and suppositions are sought only where no pattern is left, and only in puzzles that are known to
+    have one solution; of others the outcome says so.
     An answer depends on puzzle, question and engine alone: not on the executor, the batches, or what else was asked.
 
     Examples

@@ -4,6 +4,9 @@ A walk takes the first deduction of the catalogue, so two sets of patterns go th
 them uses a pattern that the other lacks, and often meet again.  An :class:`Explorer` remembers for each position what
 each finder saw there; the walk of a further set asks only what no earlier one has asked.  The result is exactly that of
 :func:`deduce.walk`, step by step (the tests compare them), whatever was walked before.
+
+Counting arguments and suppositions are planned ahead, so what comes next depends on the position and on what is left of
+the plan; both together are remembered.
 """
 
 from __future__ import annotations
@@ -12,13 +15,13 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from deduce.kernel import check
+from deduce.kernel import Argument, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import contradictions
 from deduce.patterns.finder import Finder
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.surveys.levels import Chosen
+from deduce.surveys.choice import Choice
 from deduce.walks.walk import Outcome
 
 __all__ = ["Course", "Explorer", "Move", "Overlong", "Position"]
@@ -48,6 +51,10 @@ class Move:
     after: Position
 
 
+Waiting = tuple[Argument, ...]
+"""What is left of a plan of counting arguments and suppositions."""
+
+
 class Position:
     """A position with what the finders have seen in it.
 
@@ -59,13 +66,14 @@ class Position:
         A proof that a rule can no longer be met.
     """
 
-    __slots__ = ("board", "dead", "grid", "seen")
+    __slots__ = ("beyond", "board", "dead", "grid", "seen")
 
     def __init__(self, grid: Grid, dead: Proof | None) -> None:
         self.grid = grid
         self.dead = dead
         self.board = Board(grid)
         self.seen: dict[tuple[int, frozenset[str]], Move | None] = {}
+        self.beyond: dict[tuple[tuple[str, ...], Waiting], tuple[Move | None, Waiting]] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,13 +116,13 @@ class Explorer:
         self._positions = {(grid.live, grid.true): self.start}
         self._barren: set[tuple[int, frozenset[str], int, int]] = set()
 
-    def walk(self, level: Chosen, budget: int | None = None) -> Course:
+    def walk(self, level: Choice, budget: int | None = None) -> Course:
         """Walk the puzzle with a set of patterns.
 
         Parameters
         ----------
-        level : Chosen
-            Finders as `deduce.surveys.levels.chosen` returns them.
+        level : Choice
+            What the walk may use.
         budget : int, optional
             How many steps the walk may take.
 
@@ -124,6 +132,7 @@ class Explorer:
             If the deadline has passed.
         """
         moves: list[Move] = []
+        waiting: Waiting = ()
         here = self.start
         cells = here.grid.layout.cells
         while True:
@@ -131,7 +140,9 @@ class Explorer:
             if move is None:
                 if here.grid.true.bit_count() == cells:
                     return Course(Outcome.SOLVED, tuple(moves), here)
-                move = self.next(here, level)
+                move = self.seen_by_finders(here, level)
+                if move is None and level.beyond:
+                    move, waiting = self._beyond(here, level.beyond, waiting)
                 if move is None:
                     return Course(Outcome.STUCK, tuple(moves), here)
             if len(moves) == budget:
@@ -141,10 +152,17 @@ class Explorer:
                 return Course(Outcome.IMPOSSIBLE, tuple(moves), here)
             here = move.after
 
-    def next(self, here: Position, level: Chosen) -> Move | None:
+    def next(self, here: Position, level: Choice) -> Move | None:
         """Return the first deduction that a set of patterns has in a position, or None."""
+        move = self.seen_by_finders(here, level)
+        if move is None and level.beyond:
+            move, _ = self._beyond(here, level.beyond, ())
+        return move
+
+    def seen_by_finders(self, here: Position, level: Choice) -> Move | None:
+        """Return the first deduction that the finders of a set of patterns see in a position, or None."""
         seen = here.seen
-        for number, finder, names in level:
+        for number, finder, names in level.finders:
             key = (number, names)
             if key in seen:
                 move = seen[key]
@@ -158,14 +176,32 @@ class Explorer:
         """Let go of all positions; they refer to each other, so memory would wait for the garbage collector."""
         for position in self._positions.values():
             position.seen.clear()
+            position.beyond.clear()
         self._positions.clear()
         self._barren.clear()
 
-    def _search(self, here: Position, number: int, finder: Finder, names: frozenset[str]) -> Move | None:
-        """Ask one finder, passing over scopes that held the same candidates when it saw nothing there."""
+    def _beyond(self, here: Position, names: tuple[str, ...], waiting: Waiting) -> tuple[Move | None, Waiting]:
+        """Return the next counting argument or supposition, and what is then left of the plan."""
+        key = names, waiting
+        if key not in here.beyond:
+            # HiGHS is loaded here, where the first one is sought.
+            from deduce.counting.step import next_proof
+
+            self._look_at_the_clock()
+            left = [*waiting]
+            proof, _ = next_proof(here.grid, names=names, memory=left)
+            here.beyond[key] = None if proof is None else self._follow(here, proof), tuple(left)
+        return here.beyond[key]
+
+    def _look_at_the_clock(self) -> None:
+        """Give up once the deadline has passed, and count the search that begins otherwise."""
         if self._deadline is not None and self._clock() > self._deadline:
             raise Overlong
         self.searches += 1
+
+    def _search(self, here: Position, number: int, finder: Finder, names: frozenset[str]) -> Move | None:
+        """Ask one finder, passing over scopes that held the same candidates when it saw nothing there."""
+        self._look_at_the_clock()
         board, barren = here.board, self._barren
         for scope in finder.scopes(board.layout):
             key = (number, names, scope.item, board.open & scope.mask)

@@ -147,7 +147,7 @@ def test_an_interrupt_from_the_keyboard(tmp_path):
     with sqlite3.connect(store) as db:
         kept = db.execute("SELECT count(*) FROM took").fetchone()[0]
         assert counted <= kept < 600
-        assert db.execute("SELECT count(*) FROM walk").fetchone()[0] == 7 * kept
+        assert db.execute("SELECT count(*) FROM walk").fetchone()[0] == 8 * kept
     db.close()
 
 
