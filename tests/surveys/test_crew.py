@@ -1,5 +1,6 @@
 """Executors of several makes, workers that die, puzzles that take too long, and how much is out at once."""
 
+import time
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
 from multiprocessing import get_context
 
@@ -7,11 +8,13 @@ import pytest
 from surveys.lists import four_by_four, small, usual
 from surveys.traps import DEADLY, ENDLESS, FAULTY, arm, pretend
 
-from deduce.surveys import Here, Level, Store, SurveyError, survey
+from deduce.surveys import Here, Level, Store, SurveyError, examine, survey
 from deduce.surveys.engine import engine
 from deduce.surveys.examine import Report
+from deduce.surveys.guard import guard
 from deduce.surveys.levels import SINGLES
 from deduce.surveys.store import ANSWERS
+from deduce.surveys.sweep import Overlong
 
 LADDER = [Level.of("naked", SINGLES[1:]), Level.of("singles", SINGLES)]
 FORK = get_context("fork")
@@ -109,6 +112,43 @@ def test_a_search_without_end_is_stopped_by_the_alarm():
         made = survey(lines, executor, levels=LADDER, seconds=0.3, batch=6)
     assert troubles(made) == [(lines[7], "overlong", 4)]
     assert len(list(made.store.rows("validity"))) == 19
+
+
+def test_a_search_without_end_is_stopped_in_a_thread(monkeypatch):
+    """Where there is no alarm, as on the workers of some clusters; the thread goes on with the next puzzle."""
+    lines = small(20)
+    monkeypatch.setattr(examine, "_answers", examine._answers)  # put back afterwards
+    arm(lines[7], ENDLESS)
+    with ThreadPoolExecutor(1) as executor:
+        made = survey(lines, executor, levels=LADDER, seconds=0.3, batch=6)
+        assert executor.submit(int, "7").result() == 7
+    assert troubles(made) == [(lines[7], "overlong", 4)]
+    assert len(list(made.store.rows("validity"))) == 19
+
+
+def test_the_guard_of_a_thread_rings_inside_or_not_at_all():
+    """Blocks that end before, at about, or long after the time at which the guard rings: it never rings after one."""
+
+    def many():
+        rung = []
+        for i in range(60):
+            end = time.perf_counter() + 0.0003 * i
+            try:
+                with guard(0.004):
+                    while time.perf_counter() < end:
+                        pass
+                rung.append(False)
+            except Overlong:
+                rung.append(True)
+            for _ in range(50):
+                pass
+        return rung
+
+    with ThreadPoolExecutor(1) as executor:
+        rung = executor.submit(many).result()
+    assert len(rung) == 60
+    assert any(rung)
+    assert not rung[0]
 
 
 def test_what_was_answered_before_time_ran_out_is_kept():

@@ -20,7 +20,10 @@ from deduce.surveys.sweep import Explorer, Overlong
 
 def same(grid, course, patterns, budget=None):
     """Whether a course is the walk with these patterns, step by step."""
-    walk = deduce.walk(grid, patterns, budget)
+    return alike(deduce.walk(grid, patterns, budget), course)
+
+
+def alike(walk, course):
     steps = [(step.proof.pattern.name, step.proof.effort, step.proof.depth) for step in walk.steps]
     return (walk.outcome, steps, walk.grid) == (
         course.outcome,
@@ -74,38 +77,28 @@ def test_positions_are_shared():
 
 def beyond_as_if_alone(grid, sets):
     """Whether walks beyond the catalogue go as if alone, after one another and in any order; what they used."""
+    walks = [deduce.walk(grid, patterns) for patterns in sets]
     forth, back = Explorer(grid), Explorer(grid)
-    for patterns in sets:
-        assert same(grid, forth.walk(chosen(patterns)), patterns), patterns
-    used = set()
-    for patterns in reversed(sets):
-        course = back.walk(chosen(patterns))
-        assert same(grid, course, patterns), patterns
-        assert forth.walk(chosen(patterns)).outcome is course.outcome
-        used |= {move.pattern for move in course.moves}
-    return used, back
+    for walk, patterns in zip(walks, sets, strict=True):
+        assert alike(walk, forth.walk(chosen(patterns))), patterns
+    for walk, patterns in reversed([*zip(walks, sets, strict=True)]):
+        assert alike(walk, back.walk(chosen(patterns))), patterns
+    # What has been planned once is planned no second time.
+    before = forth.searches
+    for walk, patterns in zip(walks, sets, strict=True):
+        assert alike(walk, forth.walk(chosen(patterns))), patterns
+    assert forth.searches == before
+    return {step.proof.pattern.name for walk in walks for step in walk.steps}
 
 
 def test_counting_arguments_and_suppositions_come_as_if_alone():
-    """In a puzzle that singles do not solve, sums do, and suppositions with and without them."""
+    """In puzzles that singles do not solve, sums do, and suppositions with and without them."""
     counting, supposition = BEYOND
-    grid = deduce.Grid.parse(usual(1, 5)[0])
-    sets = [
-        SINGLES,
-        [*SINGLES, counting],
-        [*SINGLES, *BEYOND],
-        [*SINGLES, *LOCKED, supposition],
-        [*SINGLES, *LOCKED, *BEYOND],
-        [*NAMES, *BEYOND],
-    ]
-    used, explorer = beyond_as_if_alone(grid, sets)
-    assert used >= {counting, supposition}
-    assert max(move.depth for move in explorer.walk(chosen(sets[3])).moves) == 1
-    # What has been planned once is planned no second time.
-    before = explorer.searches
-    for patterns in sets:
-        explorer.walk(chosen(patterns))
-    assert explorer.searches == before
+    sums, supposed = (deduce.Grid.parse(usual(1, number)[0]) for number in (5, 9))
+    assert counting in beyond_as_if_alone(sums, [SINGLES, [*SINGLES, counting], [*SINGLES, *BEYOND]])
+    patterns = [*SINGLES, *LOCKED, supposition]
+    assert supposition in beyond_as_if_alone(supposed, [[*SINGLES, *LOCKED], patterns, [*NAMES, *BEYOND]])
+    assert max(move.depth for move in Explorer(supposed).walk(chosen(patterns)).moves) == 1
 
 
 @pytest.mark.thorough
@@ -113,8 +106,7 @@ def test_whole_walks_of_the_hardest_come_as_if_alone(collections):
     lines = (collections / "hardest_375_part.txt").read_text().splitlines()
     puzzles = [line for line in lines if line and not line.startswith("#")]
     for line in puzzles[::25]:
-        used, _ = beyond_as_if_alone(deduce.Grid.parse(line.split()[0]), [NAMES, [*NAMES, *BEYOND]])
-        assert used & {*BEYOND}
+        assert {*BEYOND} & beyond_as_if_alone(deduce.Grid.parse(line.split()[0]), [NAMES, [*NAMES, *BEYOND]])
 
 
 @pytest.mark.parametrize("budget", [0, 1, 5, 400])
