@@ -101,6 +101,8 @@ def _by_highspy(worth: Sequence[float], rows: Rows, whole: int, seconds: float) 
     highspy: Any = import_module("highspy")
     solver = highspy.Highs()
     solver.silent()
+    # HiGHS has one set of threads in a process; counting arguments are sought with one.
+    solver.setOptionValue("threads", 1)
     solver.setOptionValue("time_limit", seconds)
     solver.setOptionValue("mip_rel_gap", 0.0)
     count = len(worth)
