@@ -22,8 +22,8 @@ _TALLEST = 30
 """How many bars a chart may have."""
 
 
-def charts(coverage: Coverage) -> tuple[str, ...]:
-    """Return charts of what was asked, each as an ``<svg>`` element.
+def charts(coverage: Coverage) -> tuple[tuple[str, str], ...]:
+    """Return charts of what was asked, each as its caption and an ``<svg>`` element.
 
     Raises
     ------
@@ -53,17 +53,17 @@ def _figure(high: float) -> tuple[Any, Any]:
     return figure, axes
 
 
-def _svg(figure: Any, label: str) -> str:
-    """Return a figure as an SVG element, the same for the same figure."""
+def _svg(figure: Any, label: str) -> tuple[str, str]:
+    """Return a caption with the figure as an SVG element, the same for the same figure."""
     matplotlib: Any = needed("matplotlib", "matplotlib", "drawing charts")
     out = io.StringIO()
     with matplotlib.rc_context({"svg.hashsalt": "deduce", "svg.fonttype": "path"}):
         figure.savefig(out, format="svg", metadata={"Date": None, "Title": label})
     text = out.getvalue()
-    return text[text.index("<svg") :].replace("<svg", f'<svg role="img" aria-label="{label}"', 1)
+    return label, text[text.index("<svg") :].replace("<svg", f'<svg role="img" aria-label="{label}"', 1)
 
 
-def _shares(coverage: Coverage) -> str:
+def _shares(coverage: Coverage) -> tuple[str, str]:
     """Draw the share of each list that each level solves."""
     levels = [level.name for level, _ in coverage.plan.levels]
     figure, axes = _figure(1.5 + 0.35 * len(levels) * max(1, len(coverage.lists)))
@@ -83,7 +83,7 @@ def _shares(coverage: Coverage) -> str:
     return _svg(figure, "Share of each list that each level solves")
 
 
-def _bars(coverage: Coverage) -> str:
+def _bars(coverage: Coverage) -> tuple[str, str]:
     """Draw what each pattern adds; patterns that add nothing are left out."""
     rows = [(name, *both) for name, both in coverage.marginal.items() if any(both)][:_TALLEST]
     figure, axes = _figure(1.5 + 0.3 * max(1, len(rows)))
@@ -98,7 +98,7 @@ def _bars(coverage: Coverage) -> str:
     return _svg(figure, "What each pattern adds")
 
 
-def _lessons(coverage: Coverage) -> str:
+def _lessons(coverage: Coverage) -> tuple[str, str]:
     """Draw how many puzzles are solved after each lesson of the greedy order."""
     order = greedy_order(coverage.families, coverage.plan.patterns[0].patterns)
     names: Sequence[str] = ("known before", *order.patterns)

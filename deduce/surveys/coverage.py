@@ -164,6 +164,18 @@ class Coverage:
         return found
 
     @cached_property
+    def hardest(self) -> Mapping[str, Counter[str]]:
+        """For each list in how many walks of everything a pattern is the hardest step."""
+        found = {}
+        for name, number in self._by_list():
+            rows = self._db.execute(
+                f"SELECT hardest, count(*) FROM {_WALKS} AND list = ?2 AND walk.question = ?3 GROUP BY hardest",  # noqa: S608
+                (self.plan.validity, number, self.plan.widest[1]),
+            )
+            found[name] = Counter(dict(rows))
+        return found
+
+    @cached_property
     def effort(self) -> Mapping[str, Mapping[str, tuple[float, float, int]]]:
         """For each list and level: mean steps and mean effort of the walks, and the greatest depth."""
         found = {}

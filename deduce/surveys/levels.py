@@ -78,7 +78,7 @@ def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
     Examples
     --------
     >>> [level.name for level in cumulative()][-3:]
-    ['and basic fish', 'every pattern', 'everything']
+    ['locked, subsets and basic fish', 'every pattern', 'everything']
     >>> [level.name for level in cumulative(["naked single", "naked pair", "X-wing"])]
     ['naked singles', 'singles and subsets', 'everything']
     """
@@ -89,7 +89,7 @@ def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
         ("singles and locked", (*SINGLES, *LOCKED)),
         ("singles and subsets", (*SINGLES, *SUBSETS)),
         ("singles, locked and subsets", (*SINGLES, *LOCKED, *SUBSETS)),
-        ("and basic fish", (*SINGLES, *LOCKED, *SUBSETS, *BASIC_FISH)),
+        ("locked, subsets and basic fish", (*SINGLES, *LOCKED, *SUBSETS, *BASIC_FISH)),
         (EVERY_PATTERN, NAMES),
         (EVERYTHING, every),
     )

@@ -47,7 +47,7 @@ def page(coverage: Coverage) -> str:
 def fragment(coverage: Coverage) -> str:
     """Return what a page or a notebook shows of the coverage, without the frame of a page."""
     try:
-        drawn = [f"<figure>{chart}</figure>" for chart in charts(coverage)]
+        drawn = [f"<figure><figcaption>{label}</figcaption>{chart}</figure>" for label, chart in charts(coverage)]
     except MissingExtra as error:
         drawn = [f"<p>Without charts: {html.escape(str(error))}.</p>"]
     body = "".join([*drawn, *(table.html() for table in tables(coverage))])
@@ -67,7 +67,8 @@ _STYLE = "".join(
         "td,.deduce-coverage th{padding:.2rem .7rem;text-align:left;border-bottom:1px solid #8886}",
         "td.n,.deduce-coverage th.n{text-align:right;font-variant-numeric:tabular-nums}",
         "tbody th{font-weight:normal}",
-        "figure{margin:1rem 0}",
+        "figure{margin:2rem 0}",
+        "figcaption{font-weight:bold;padding-bottom:.3rem}",
         "svg{max-width:100%;height:auto}",
     )
 )
@@ -129,11 +130,15 @@ def _uses(coverage: Coverage) -> Table:
     rows = []
     for name, uses in coverage.uses.items():
         valid = coverage.counts[name].valid
-        rows += [(name, pattern, walks, walks / valid, steps) for pattern, (walks, steps) in uses.items()]
-    heads = ("list", "pattern", "puzzles", "share", "steps")
-    return Table.of(
-        "Patterns used in walks of everything", heads, rows, "The easiest pattern is used where several fit."
-    )
+        hardest = coverage.hardest[name]
+        rows += [
+            (name, pattern, walks, walks / valid, steps, hardest[pattern]) for pattern, (walks, steps) in uses.items()
+        ]
+    heads = ("list", "pattern", "puzzles", "share", "steps", "hardest step in")
+    note = "The easiest pattern is used where several fit."
+    if coverage.plan.widest[0].patterns != coverage.plan.patterns[0].patterns:
+        note += " A counting argument with the shape of a pattern is counted under that name."
+    return Table.of("Patterns used in walks of everything", heads, rows, note)
 
 
 def _stuck(coverage: Coverage) -> Iterator[Table]:
@@ -187,11 +192,9 @@ def _orders(coverage: Coverage) -> Iterator[Table]:
         rows = [(0, "what is known before", order.solved[0], order.solved[0])]
         for lesson, pattern in enumerate(order.patterns, 1):
             rows.append((lesson, pattern, order.solved[lesson], order.solved[lesson] - order.solved[lesson - 1]))
-        note = f"{order.method}: gain {order.gain:,} puzzles over all lessons"
-        if order.exact:
-            note += ", proved the most that any order gains."
-        else:
-            note += f"; no order gains more than {order.bound:,}."
+        how = "" if name == order.method else f" ({order.method})"
+        note = f"The counts after each lesson add up to {order.gain:,}{how}"
+        note += ", proved to be the most." if order.exact else f"; no order comes to more than {order.bound:,}."
         if coverage.incomplete:
             note += f" Puzzles whose solving sets are not all known: {coverage.incomplete:,}."
         yield Table.of(f"Order of lessons, {name}", ("lesson", "pattern", "solved", "more"), rows, note)

@@ -15,7 +15,9 @@ import pytest
 from surveys.lists import small, usual
 
 import deduce
+from deduce.patterns import NAMES
 from deduce.surveys import MissingExtra, Store, survey, with_each
+from deduce.surveys.choice import BEYOND
 from deduce.surveys.export import COLUMNS, rows, to_csv, to_duckdb, to_pandas, to_parquet, to_polars
 from deduce.surveys.levels import LOCKED, SINGLES, SUBSETS, cumulative
 from deduce.surveys.milp import Rows, maximum
@@ -24,6 +26,7 @@ from deduce.surveys.report import tables, write_csv
 from deduce.surveys.tables import Table
 
 PATTERNS = (*SINGLES, *LOCKED, *SUBSETS, "X-wing", "skyscraper", "X-chain", "XY-chain")
+COLUMNS_AT = {name: place for place, name in enumerate(COLUMNS)}
 LISTS = {
     "first": [*usual(25), "11" + "." * 79, "." * 81, usual(1)[0]],
     "second": usual(25, 30),
@@ -81,12 +84,14 @@ def test_where_levels_are_stuck(coverage):
 
 
 def test_how_often_patterns_are_used(coverage):
-    walks, steps = Counter(), Counter()
+    walks, steps, hardest = Counter(), Counter(), Counter()
     for grid in valid("first"):
         names = [step.proof.pattern.name for step in deduce.walk(grid, PATTERNS).steps]
+        hardest[max(names, key=NAMES.index)] += 1
         steps.update(names)
         walks.update(set(names))
     assert coverage.uses["first"] == {name: (walks[name], steps[name]) for name in walks}
+    assert coverage.hardest["first"] == hardest
 
 
 def test_effort(coverage):
@@ -264,9 +269,9 @@ def test_the_page_is_whole_and_loads_nothing(coverage):
     charts = page.split("<figure>")[1:]
     assert len(charts) == 3
     for chart in charts:
-        svg = ET.fromstring(chart.split("</figure>")[0])
+        caption, svg = ET.fromstring(f"<figure>{chart.split('</figure>')[0]}</figure>")
         assert svg.get("role") == "img"
-        assert svg.get("aria-label")
+        assert svg.get("aria-label") == caption.text
 
 
 def test_a_page_without_matplotlib_says_so(coverage, monkeypatch):
@@ -275,6 +280,37 @@ def test_a_page_without_matplotlib_says_so(coverage, monkeypatch):
     assert "drawing charts needs the package matplotlib" in page
     assert "<figure>" not in page
     assert page.count("<table>") == 9
+
+
+# Beyond the catalogue
+
+
+def test_everything_solves_what_patterns_do_not():
+    """With few patterns allowed, counting arguments do the rest, and tables tell them apart from patterns."""
+    lines = [*usual(4, 5), "." * 81, "11" + "." * 79]
+    made = survey(lines, workers=0, patterns=[*SINGLES, *LOCKED, *BEYOND], marginal=True, needs=True, smallest=True)
+    assert [*made.store.db.execute("SELECT kind, detail FROM troubles")] == []
+    coverage = made.coverage()
+    grids = [grid for grid in map(deduce.Grid.parse, lines) if len(list(deduce.solutions(grid, 2))) == 1]
+    assert len(grids) == 4
+    stuck = [walk.grid for walk in (deduce.walk(grid, [*SINGLES, *LOCKED]) for grid in grids) if not walk.solved]
+    assert coverage.solved["puzzles"] == {
+        "naked singles": sum(deduce.walk(grid, SINGLES[1:]).solved for grid in grids),
+        "singles": sum(deduce.walk(grid, SINGLES).solved for grid in grids),
+        "singles and locked": 4 - len(stuck),
+        "everything": 4,
+    }
+    assert 0 < len(stuck) < 4
+    assert {*coverage.uses["puzzles"]} & {*BEYOND}
+    assert coverage.stuck["puzzles"]["singles and locked"].total() == len(stuck)
+    # What patterns add is measured without counting arguments, with which every puzzle comes out.
+    assert {*coverage.marginal} == {*LOCKED}
+    assert sum(not sets for sets in coverage.families.elements()) == len(stuck)
+    assert coverage.smallest["puzzles"][1].total() == len(stuck)
+    outcomes = {(row[COLUMNS_AT["puzzle"]], row[COLUMNS_AT["level"]]): row[COLUMNS_AT["outcome"]] for row in rows(made)}
+    assert outcomes["." * 81, "everything"] == "not known to be unique"
+    assert outcomes["." * 81, "singles and locked"] == "stuck"
+    assert outcomes["11" + "." * 79, "everything"] == "impossible"
 
 
 # Export

@@ -148,7 +148,6 @@ def test_the_guard_of_a_thread_rings_inside_or_not_at_all():
         rung = executor.submit(many).result()
     assert len(rung) == 60
     assert any(rung)
-    assert not rung[0]
 
 
 def test_what_was_answered_before_time_ran_out_is_kept():
