@@ -23,6 +23,12 @@ Bad = Literal["raise", "skip", "collect"]
 _AIM = 0.5
 """Seconds of work that a batch should hold: long beside what it costs to hand it out, short beside a survey."""
 
+_HANDED_OUT = 50
+"""How many batches should be handed out in a second at most; more workers get longer ones.
+
+A scheduler between here and the workers spends milliseconds on each.
+"""
+
 _FIRST = 16
 _MOST = 2_000
 """How many puzzles the first batch holds, and how many any may hold."""
@@ -118,6 +124,7 @@ class Run:
         self._size = batch or _FIRST
         self._fixed = batch is not None
         self._workers = max(1, workers)
+        self._aim = max(_AIM, self._workers / _HANDED_OUT)
         self._read = 0
         self._progress = progress
         self._list = store.list_number(source.name)
@@ -164,7 +171,7 @@ class Run:
         if report.worker:
             tally.workers.add(report.worker)
         if not self._fixed and busy > 0:
-            self._size = max(1, min(_MOST, round(len(job.puzzles) * _AIM / busy), 4 * self._size))
+            self._size = max(1, min(_MOST, round(len(job.puzzles) * self._aim / busy), 4 * self._size))
         self._progress.more(len(job.puzzles))
 
     def _next_size(self) -> int:

@@ -148,7 +148,8 @@ def survey(
     workers : int, optional
         How many processes; 0 works in this thread.  With an executor: how many batches it does at a time.
     batch : int, optional
-        How many puzzles are handed out at once; by default about half a second of work.
+        How many puzzles are handed out at once, at most 2,000 by default: about half a second of work, and longer for
+        more than 25 workers, so that handing out stays cheap.
     in_flight : int, optional
         How many batches may be out at once; by default two for each worker and two more.
     progress : bool, optional

@@ -273,6 +273,14 @@ def test_batches_grow_to_half_a_second_of_work(quick_work):
     assert max(executor.sizes) == 500
 
 
+def test_many_workers_get_longer_batches(quick_work):
+    """With a thousand workers that each took half a second, two thousand batches a second would be handed out."""
+    with Sizes() as executor:
+        survey(iter(four_by_four(8000)), executor, workers=75, in_flight=3, levels=LADDER)
+    assert sum(executor.sizes) == 8000
+    assert max(executor.sizes) == 1500
+
+
 def test_batches_shrink_towards_a_known_end(quick_work):
     lines = four_by_four(4000)
     with Sizes() as executor:
