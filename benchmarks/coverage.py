@@ -144,11 +144,12 @@ MANY = 100_000
 def rates() -> None:
     """Measure rate, cost and memory, and print what follows for clusters."""
     ratio = two_against_one()
-    cheap, cost = small_puzzles()
+    cheap = small_puzzles()
     usual = {"usual ladder, 1,000 random minimal puzzles": per_puzzle(None)}
+    usual["usual ladder without counting arguments and suppositions"] = per_puzzle([*cumulative(NAMES)])
     usual["singles alone, the same puzzles"] = per_puzzle([Level.of("singles", SINGLES)])
     usual["singles alone, 4x4 puzzles"] = cheap
-    outlook(usual, cost, ratio)
+    outlook(usual, ratio)
 
 
 def two_against_one() -> float:
@@ -209,16 +210,17 @@ def small_puzzles() -> tuple[float, float]:
     return tally.busy / tally.examined, spent / tally.examined
 
 
-def per_puzzle(levels: list[Level] | None) -> float:
-    """Return the seconds of work that a usual puzzle takes in one process."""
-    lines = [line for line in COLLECTION.read_text().splitlines() if not line.startswith("#")][:400]
+def per_puzzle(levels: list[Level] | None) -> tuple[float, float]:
+    """Return the seconds that a usual puzzle takes in a worker, and in the surveying process."""
+    lines = [line for line in COLLECTION.read_text().splitlines() if not line.startswith("#")]
+    start = used()
     tally = survey(lines, workers=1, levels=levels).tally
-    return tally.busy / tally.examined
+    return tally.busy / tally.examined, (used() - start) / tally.examined
 
 
-def outlook(work: dict[str, float], cost: float, ratio: float) -> None:
+def outlook(measured: dict[str, tuple[float, float]], ratio: float) -> None:
     """Print how long surveys take: bounded by the workers, or by the one process that hands out and writes down."""
-    for name, seconds in work.items():
+    for name, (seconds, cost) in measured.items():
         rows = []
         for workers in (1, 2, 8, 32, 128, 512):
             share = min(1.0, ratio) if workers > 1 else 1.0
@@ -226,7 +228,7 @@ def outlook(work: dict[str, float], cost: float, ratio: float) -> None:
             bound = "workers" if rate < 1 / cost else "the surveying process"
             rows.append((workers, f"{rate:,.0f}", *(lasting(n / rate) for n in (10**4, 10**6, 10**8)), bound))
         heads = ("workers", "puzzles a second", "10^4", "10^6", "10^8", "bound by")
-        table(f"Outlook: {name}, {1e3 * seconds:.2f} ms of work each", heads, rows)
+        table(f"Outlook: {name}, {1e3 * seconds:.2f} ms of work and {1e3 * cost:.3f} ms of survey each", heads, rows)
 
 
 def lasting(seconds: float) -> str:
@@ -251,9 +253,9 @@ def four_by_four(count: int) -> Iterator[str]:
             yield part
 
 
-def noting(lines: Iterator[str], memory: list[tuple[int, float]]) -> Iterator[str]:
+def noting(made: Iterator[str], memory: list[tuple[int, float]]) -> Iterator[str]:
     """Pass lines on, and note the memory of this process ten times on the way."""
-    lines = list(lines)  # type: ignore[assignment]
+    lines = [*made]  # made beforehand, so that what grows is the survey's
     for number, line in enumerate(lines):
         if number % (MANY // 10) == 0 or number == MANY - 1:
             memory.append((number, resident()))
