@@ -77,16 +77,13 @@ def digest(layout: Layout, text: str) -> bytes:
 
 @lru_cache(maxsize=64)
 def layout_text(layout: Layout) -> str:
-    """Return a layout as one line of JSON: order, symbols, and the kind and cells of each region."""
-    regions = [[house.kind, [*house.cells]] for house in layout.houses if house.kind not in ("row", "column")]
-    return json.dumps([layout.order, layout.symbols, regions], separators=(",", ":"))
+    """Return everything that makes up a layout, rules and canvases too, as one line of JSON."""
+    return json.dumps(json.loads(layout.to_json()), separators=(",", ":"), sort_keys=True)
 
 
 def layout_from(text: str) -> Layout:
     """Read a layout back from its line of JSON; the inverse of `layout_text`."""
-    order, symbols, regions = json.loads(text)
-    kind = regions[0][0] if regions else "box"
-    return Layout(order, [cells for _, cells in regions], symbols=symbols, region_kind=kind)
+    return Layout.from_json(text)
 
 
 @lru_cache(maxsize=64)

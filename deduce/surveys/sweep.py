@@ -22,7 +22,7 @@ from deduce.patterns.finder import Finder
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.surveys.choice import Choice
-from deduce.walks.walk import Outcome
+from deduce.walks.walk import Outcome, dead_end
 
 __all__ = ["Course", "Explorer", "Move", "Overlong", "Position"]
 
@@ -221,7 +221,7 @@ class Explorer:
         after = self._positions.get(key)
         if after is None:
             grid = here.grid.moved(checked.after)
-            after = self._positions[key] = Position(grid, _emptied(here.grid, grid))
+            after = self._positions[key] = Position(grid, dead_end(here.grid, grid))
         return Move(proof.pattern.name, proof.effort, proof.depth, after)
 
     def _dead_end(self, here: Position) -> Move:
@@ -233,16 +233,3 @@ class Explorer:
                 raise ValueError("the position is not known to be impossible")
             move = here.seen[key] = self._follow(here, here.dead)
         return move
-
-
-def _emptied(before: Grid, after: Grid) -> Proof | None:
-    """Return a contradiction if a step left some constraint without candidates."""
-    layout, live = after.layout, after.live
-    gone = before.live & ~live
-    while gone:
-        low = gone & -gone
-        gone ^= low
-        for number in layout.touching[low.bit_length() - 1]:
-            if not live & layout.masks[number]:
-                return next(contradictions(Board(after)))
-    return None

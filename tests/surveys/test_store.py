@@ -15,6 +15,7 @@ from surveys.lists import SMALL, small, usual
 import deduce
 from deduce.errors import GridError
 from deduce.surveys import Level, Store, SurveyError, export, survey
+from deduce.surveys.identity import layout_from
 from deduce.surveys.levels import LOCKED, SINGLES
 from deduce.surveys.store import ANSWERS
 
@@ -34,7 +35,7 @@ def test_a_row_says_what_the_walk_says():
     row = dict(zip(ANSWERS["walk"], columns, strict=True))
     assert puzzle == line
     assert engine.startswith(deduce.__version__ + "+")
-    assert layout.startswith('[9,"123456789"')
+    assert layout == '"standard 9"'
     assert '"budget":null' in question
     names = [step.proof.pattern.name for step in walk.steps]
     ranks = [deduce.patterns.NAMES.index(name) for name in names]
@@ -277,6 +278,25 @@ def test_a_killed_survey_goes_on_without_loss_or_repetition(tmp_path, workers):
         fresh = survey(lines, workers=0)
         assert everything(store) == everything(fresh.store)
         assert set(kept["walk"]) < set(everything(store)["walk"])
+
+
+def test_the_rules_of_a_layout_make_another_puzzle():
+    """The same empty grid with and without cages, and with other totals, is three puzzles; only one has an answer."""
+    solved = "1234341221434321"
+    cages = [(r, c, int(solved[4 * r + c]) + int(solved[4 * r + c + 1])) for r in range(4) for c in (0, 2)]
+    lines = [f"cage r{r + 1}c{c + 1} r{r + 1}c{c + 2} = {total}" for r, c, total in cages]
+    given = ["1..............."]
+    layouts = [deduce.Layout.parse(text) for text in ("grid 4", "\n".join(["grid 4", *lines]), "grid 4\n" + lines[0])]
+    grids = [deduce.Grid.parse(line, layout) for layout in layouts for line in given]
+    with Store() as store:
+        made = survey(grids, store=store, workers=2, levels=LADDER)
+        assert made.tally.troubles == 0
+        rows = {row[0]: row[-1] for row in store.rows("validity")}
+        assert {layout_from(text): ways for text, ways in rows.items()} == {
+            layout: ("none", "one", "several")[min(2, len(list(deduce.solutions(grid, 2))))]
+            for layout, grid in zip(layouts, grids, strict=True)
+        }
+        assert len(rows) == 3
 
 
 def test_two_layouts_in_one_survey():

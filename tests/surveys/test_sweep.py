@@ -8,7 +8,7 @@ from surveys.lists import SMALL, usual
 
 import deduce
 from deduce.kernel import Position, bits, place
-from deduce.patterns import NAMES
+from deduce.patterns import NAMES, sums
 from deduce.patterns.board import Board, everywhere
 from deduce.proof import Pattern, Role
 from deduce.surveys.choice import BEYOND, chosen
@@ -130,6 +130,26 @@ def test_odd_grids_walk_as_if_alone(text):
     explorer = Explorer(grid)
     for level in cumulative()[:-1]:
         assert same(grid, explorer.walk(chosen(level.patterns)), level.patterns), level
+
+
+def test_layouts_with_rules_walk_as_if_alone():
+    """Cages of two cells: sums are patterns, and a cage that cannot be met is a dead end."""
+    solved = "1234341221434321"
+    pairs = [(r, c, int(solved[4 * r + c]) + int(solved[4 * r + c + 1])) for r in range(4) for c in (0, 2)]
+    layout = deduce.Layout.parse(
+        "\n".join(["grid 4", *(f"cage r{r + 1}c{c + 1} r{r + 1}c{c + 2} = {n}" for r, c, n in pairs)])
+    )
+    outcomes, used = set(), set()
+    for text in ("." * 16, "1" + "." * 15, "4" + "." * 15, "1....1.........."):
+        grid = deduce.Grid.parse(text, layout)
+        explorer = Explorer(grid)
+        for level in cumulative()[:-1]:
+            course = explorer.walk(chosen(level.patterns))
+            assert same(grid, course, level.patterns), (text, level)
+            outcomes.add(course.outcome.value)
+            used |= {move.pattern for move in course.moves}
+    assert {"impossible", "stuck"} <= outcomes
+    assert used & {*sums.FINDERS}
 
 
 def test_a_dead_end_on_the_way():
