@@ -11,7 +11,7 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
 
-__all__ = ["Complaint", "grid_from", "say", "text_from", "write"]
+__all__ = ["Complaint", "grid_from", "grids_from", "names_from", "say", "text_from", "write"]
 
 _ENDINGS = (".txt", ".csv", ".json", ".log", ".md")
 
@@ -65,16 +65,33 @@ def grid_from(source: str, *, number: int | None = None, order: int | None = Non
     GridError
         For malformed text.
     """
-    layout = None if order is None else Layout.standard(order)
-    found = puzzles(text_from(source), layout)
-    if not found:
-        raise Complaint("there is no puzzle in the input; give one character a cell, '.' for an empty one")
+    layout, found = _puzzles(source, order)
     wanted = 1 if number is None else number
     if not 1 <= wanted <= len(found):
         raise Complaint(f"--number {wanted} is not there; the input holds {len(found)}, numbered from 1")
     if number is None and len(found) > 1:
         sys.stderr.write(f"Puzzle 1 of {len(found)}; --number picks another.\n")
     return Grid.parse(found[wanted - 1], layout)
+
+
+def grids_from(source: str, *, order: int | None = None) -> list[Grid]:
+    """Return all puzzles that a source holds; arguments and errors are those of `grid_from`."""
+    layout, found = _puzzles(source, order)
+    return [Grid.parse(text, layout) for text in found]
+
+
+def _puzzles(source: str, order: int | None) -> tuple[Layout | None, list[str]]:
+    """Return the texts of the puzzles in a source, at least one, and their layout if it was told."""
+    layout = None if order is None else Layout.standard(order)
+    found = puzzles(text_from(source), layout)
+    if not found:
+        raise Complaint("there is no puzzle in the input; give one character a cell, '.' for an empty one")
+    return layout, found
+
+
+def names_from(text: str | None) -> list[str] | None:
+    """Split a list of names at its semicolons; None if it was not given."""
+    return None if text is None else [name.strip() for name in text.split(";") if name.strip()]
 
 
 def say(text: str) -> None:

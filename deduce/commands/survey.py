@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from deduce.commands.inputs import Complaint, write
+from deduce.commands.inputs import Complaint, names_from, write
 from deduce.puzzle.layout import Layout
 
 if TYPE_CHECKING:
@@ -75,10 +74,7 @@ def run_survey(options: argparse.Namespace) -> int:
     from deduce.surveys.survey import survey
 
     _see(options)
-    patterns: Sequence[str] | None = NAMES if options.catalogue else None
-    if options.patterns is not None:
-        patterns = [name.strip() for name in options.patterns.split(";") if name.strip()]
-    levels = cumulative(patterns)
+    levels = cumulative(NAMES if options.catalogue else names_from(options.patterns))
     if options.refutation:
         levels = (*levels, REFUTATION_LEVEL)
     layout = None if options.order is None else Layout.standard(options.order)
