@@ -17,21 +17,14 @@ from deduce.surveys.choice import Choice, chosen
 from deduce.surveys.engine import engine
 from deduce.surveys.guard import guard
 from deduce.surveys.needs import needs
-from deduce.surveys.questions import FURTHER, NEEDS, SMALLEST, VALIDITY, Question, spec
+from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, Question, spec
 from deduce.surveys.ranks import by_rank, hardest_of
 from deduce.surveys.smallest import smallest
 from deduce.surveys.store import Answer, Asked, Trouble
 from deduce.surveys.sweep import Course, Explorer, Overlong
 from deduce.walks.walk import Outcome
 
-__all__ = ["NOT_UNIQUE", "Job", "Report", "examine"]
-
-NOT_UNIQUE = "not known to be unique"
-"""The outcome of a walk that ended where no pattern was left, in a puzzle that is not known to have one solution.
-
-There no counting argument and no supposition is sought: almost all of them would be followed for nothing, which takes
-minutes for a single puzzle, and no level is measured on such puzzles.
-"""
+__all__ = ["Job", "Report", "examine"]
 
 
 class Job(NamedTuple):
@@ -105,53 +98,27 @@ def _answers(asked: Asked, job: Job) -> Iterator[Answer]:
     """Yield the answers about one puzzle."""
     grid = Grid.parse(asked.text, asked.layout)
     deadline = None if job.seconds is None else time.monotonic() + job.seconds
-    puzzle = _Puzzle(grid, Explorer(grid, deadline), {})
+    explorer = Explorer(grid, deadline)
     try:
         for number in asked.questions:
             question = job.questions[number]
-            yield Answer(asked.puzzle, number, question.kind, _answer(puzzle, question))
+            yield Answer(asked.puzzle, number, question.kind, _answer(grid, explorer, question))
     finally:
-        puzzle.explorer.close()
+        explorer.close()
 
 
-class _Puzzle(NamedTuple):
-    """What is known about the puzzle at hand: its walks, and by budget how many solutions it has."""
-
-    grid: Grid
-    explorer: Explorer
-    ways: dict[int, str]
-
-    def solutions(self, nodes: int) -> str:
-        """Return ``none``, ``one`` or ``several`` for the number of solutions, ``unknown`` if the budget was spent."""
-        if nodes not in self.ways:
-            self.ways[nodes] = _validity(self.grid, nodes)
-        return self.ways[nodes]
-
-    def allowed(self, patterns: tuple[str, ...], nodes: int) -> Choice:
-        """Return what a walk with these patterns may use in this puzzle; see `NOT_UNIQUE`."""
-        choice = _chosen(patterns)
-        if choice.beyond and self.solutions(nodes) in ("several", "unknown"):
-            return choice._replace(beyond=())
-        return choice
-
-
-def _answer(puzzle: _Puzzle, question: Question) -> tuple[Any, ...]:
+def _answer(grid: Grid, explorer: Explorer, question: Question) -> tuple[Any, ...]:
     """Answer one question."""
     fields = spec(question.text)
     if question.kind == VALIDITY:
-        return (puzzle.solutions(fields["nodes"]),)
+        return (_validity(grid, fields["nodes"]),)
     if question.kind == NEEDS:
-        found = needs(puzzle.explorer, fields["known"], fields["patterns"], fields["limit"])
+        found = needs(explorer, fields["known"], fields["patterns"], fields["limit"])
         return int(found.complete), json.dumps(found.sets, separators=(",", ":"))
     if question.kind == FURTHER:
-        return (_further(puzzle, fields),)
-    patterns = tuple(fields["patterns"])
-    if question.kind == SMALLEST:
-        return smallest(puzzle.explorer, puzzle.explorer.walk(_chosen(patterns)))
-    choice = puzzle.allowed(patterns, fields.get("nodes", 0))
-    course = puzzle.explorer.walk(choice, fields["budget"])
-    cut = course.outcome is Outcome.STUCK and choice != _chosen(patterns)
-    return (NOT_UNIQUE if cut else course.outcome.value, *_course(course))
+        return (_further(explorer, fields),)
+    course = explorer.walk(_chosen(tuple(fields["patterns"])), fields.get("budget"))
+    return _course(course) if question.kind == WALK else smallest(explorer, course)
 
 
 @lru_cache(maxsize=4096)
@@ -160,7 +127,7 @@ def _chosen(patterns: tuple[str, ...]) -> Choice:
 
 
 def _validity(grid: Grid, nodes: int) -> str:
-    """Count the solutions up to two."""
+    """Return ``none``, ``one`` or ``several`` for the number of solutions, or ``unknown`` if the budget was spent."""
     found = 0
     try:
         for _ in solutions(grid, 2, budget=nodes):
@@ -170,20 +137,19 @@ def _validity(grid: Grid, nodes: int) -> str:
     return ("none", "one", "several")[found]
 
 
-def _further(puzzle: _Puzzle, fields: dict[str, Any]) -> str:
+def _further(explorer: Explorer, fields: dict[str, Any]) -> str:
     """Return for each level the pattern that would go on where it is stuck; empty where nothing would, or need not."""
-    nodes = fields.get("nodes", 0)
-    among = puzzle.allowed(tuple(fields["among"]), nodes)
+    among = _chosen(tuple(fields["among"]))
     found = []
     for patterns in fields["levels"]:
-        course = puzzle.explorer.walk(puzzle.allowed(tuple(patterns), nodes), fields["budget"])
-        move = puzzle.explorer.next(course.end, among) if course.outcome is Outcome.STUCK else None
+        course = explorer.walk(_chosen(tuple(patterns)), fields["budget"])
+        move = explorer.next(course.end, among) if course.outcome is Outcome.STUCK else None
         found.append("" if move is None else move.pattern)
     return json.dumps(found, separators=(",", ":"))
 
 
 def _course(course: Course) -> tuple[Any, ...]:
-    """Return the columns of a walk, but for its outcome.
+    """Return the columns of a walk.
 
     The hardest step is the one whose pattern comes last in the catalogue, and of several the one of most effort.
     """
@@ -196,4 +162,4 @@ def _course(course: Course) -> tuple[Any, ...]:
     grid = course.end.grid
     left = (grid.live & ~grid.true).bit_count()
     written = json.dumps({name: uses[name] for name in by_rank(uses)}, separators=(",", ":"))
-    return len(moves), effort, hardest, hardest_effort, depth, left, written
+    return course.outcome.value, len(moves), effort, hardest, hardest_effort, depth, left, written

@@ -95,10 +95,9 @@ class Plan:
 class _Asker:
     """Writes questions down, each once."""
 
-    def __init__(self, store: Store, budget: int | None, nodes: int) -> None:
+    def __init__(self, store: Store, budget: int | None) -> None:
         self._store = store
         self._budget = budget
-        self._nodes = nodes
         self._walks: dict[tuple[str, ...], int] = {}
         self.questions: dict[int, Question] = {}
 
@@ -111,7 +110,7 @@ class _Asker:
     def walk(self, level: Level) -> tuple[Level, int]:
         """Ask how far a level goes; levels with the same patterns are one question, labelled by the first."""
         if level.patterns not in self._walks:
-            self._walks[level.patterns] = self.ask(walk_question(level, self._budget, self._nodes), level.name)
+            self._walks[level.patterns] = self.ask(walk_question(level, self._budget), level.name)
         return level, self._walks[level.patterns]
 
 
@@ -131,7 +130,7 @@ def make_plan(store: Store, asking: Asking) -> Plan:
     widest = Level.of(EVERYTHING, about)
     found = Level.of(EVERY_PATTERN, patterns_of(about))
     base = Level.of("base", patterns_of(asking.base))
-    asker = _Asker(store, asking.budget, asking.nodes)
+    asker = _Asker(store, asking.budget)
     valid = asker.ask(validity_question(asking.nodes), "validity")
     ladder = tuple(asker.walk(level) for level in levels)
     whole = asker.walk(widest)
@@ -148,7 +147,7 @@ def make_plan(store: Store, asking: Asking) -> Plan:
         added = tuple((name, asker.walk(level)[1]) for name, level in zip(more, others, strict=True))
     further = needs = smallest = None
     if any(level.patterns != widest.patterns for level in levels):
-        further = asker.ask(further_question(levels, widest, asking.budget, asking.nodes), "what would go on")
+        further = asker.ask(further_question(levels, widest, asking.budget), "what would go on")
     if asking.needs:
         question = needs_question(base.patterns, found.patterns, asking.needs_limit)
         needs = asker.ask(question, "smallest sets of patterns")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from deduce.surveys.choice import BEYOND, ordered
+from deduce.surveys.choice import ordered
 from deduce.surveys.levels import Level
 
 __all__ = [
@@ -60,24 +60,14 @@ def validity_question(nodes: int) -> Question:
     return _question(VALIDITY, nodes=nodes)
 
 
-def walk_question(level: Level, budget: int | None, nodes: int) -> Question:
-    """Ask how far a level goes in so many steps.
-
-    A level that goes beyond the catalogue does so only in puzzles that are known to have one solution, which `nodes`
-    branchings have to show; for other levels it makes no difference.
-    """
-    return _question(WALK, patterns=level.patterns, budget=budget, **_nodes(level, nodes))
+def walk_question(level: Level, budget: int | None = None) -> Question:
+    """Ask how far a level goes in so many steps."""
+    return _question(WALK, patterns=level.patterns, budget=budget)
 
 
-def further_question(levels: Iterable[Level], among: Level, budget: int | None, nodes: int) -> Question:
+def further_question(levels: Iterable[Level], among: Level, budget: int | None = None) -> Question:
     """Ask which pattern of a wider level would go on from where each of some levels is stuck, in whatever order."""
-    narrow = sorted({level.patterns for level in levels})
-    return _question(FURTHER, levels=narrow, among=among.patterns, budget=budget, **_nodes(among, nodes))
-
-
-def _nodes(level: Level, nodes: int) -> dict[str, int]:
-    """Return the field `nodes` where an answer depends on it."""
-    return {} if set(level.patterns).isdisjoint(BEYOND) else {"nodes": nodes}
+    return _question(FURTHER, levels=sorted({level.patterns for level in levels}), among=among.patterns, budget=budget)
 
 
 def needs_question(known: Iterable[str], patterns: Iterable[str], limit: int) -> Question:

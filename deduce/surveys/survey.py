@@ -174,8 +174,7 @@ def survey(
     Notes
     -----
     Walks of one puzzle share their positions, so the eight levels of the usual ladder cost little more than one walk.
-    Counting arguments and suppositions are sought only where no pattern is left, and only in puzzles that are known to
-    have one solution; of others the outcome says so.
+    Counting arguments and suppositions are sought only where no pattern is left.
     An answer depends on puzzle, question and engine alone: not on the executor, the batches, or what else was asked.
 
     Examples

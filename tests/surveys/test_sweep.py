@@ -95,7 +95,7 @@ def test_counting_arguments_and_suppositions_come_as_if_alone():
     """In puzzles that singles do not solve, sums do, and suppositions with and without them."""
     counting, supposition = BEYOND
     sums, supposed = (deduce.Grid.parse(usual(1, number)[0]) for number in (5, 9))
-    assert counting in beyond_as_if_alone(sums, [SINGLES, [*SINGLES, counting], [*SINGLES, *BEYOND]])
+    assert counting in beyond_as_if_alone(sums, [SINGLES, [*SINGLES, counting]])
     patterns = [*SINGLES, *LOCKED, supposition]
     assert supposition in beyond_as_if_alone(supposed, [[*SINGLES, *LOCKED], patterns, [*NAMES, *BEYOND]])
     assert max(move.depth for move in Explorer(supposed).walk(chosen(patterns)).moves) == 1
