@@ -287,7 +287,7 @@ def test_a_page_without_matplotlib_says_so(coverage, monkeypatch):
 
 def test_everything_solves_what_patterns_do_not():
     """With few patterns allowed, counting arguments do the rest, and tables tell them apart from patterns."""
-    lines = [*usual(3, 6), "." * 81, "11" + "." * 79]
+    lines = [*usual(3, 5), "." * 81, "11" + "." * 79]
     made = survey(lines, workers=0, patterns=[*SINGLES, *LOCKED, *BEYOND], marginal=True, needs=True, smallest=True)
     assert [*made.store.db.execute("SELECT kind, detail FROM troubles")] == []
     coverage = made.coverage()
