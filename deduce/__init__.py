@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from deduce.puzzle.grid import Grid as Grid
     from deduce.puzzle.layout import Layout as Layout
     from deduce.puzzle.search import solutions as solutions
+    from deduce.surveys.survey import survey as survey
     from deduce.walks.audit import audit as audit
     from deduce.walks.judge import judge as judge
     from deduce.walks.walk import Walk as Walk
@@ -59,6 +60,7 @@ _HOMES = {
     "link_graph": "links.graph",
     "simplest": "counting.ask",
     "solutions": "puzzle.search",
+    "survey": "surveys.survey",
     "walk": "walks.walk",
 }
 

@@ -27,6 +27,7 @@ COMMANDS = {
     "check": "deduce.commands.proofs",
     "export": "deduce.commands.proofs",
     "schema": "deduce.commands.proofs",
+    "survey": "deduce.commands.survey",
 }
 """The module behind each command, loaded when it is asked for; what is no command is a puzzle to be walked."""
 

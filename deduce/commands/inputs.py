@@ -12,7 +12,17 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
 
-__all__ = ["Complaint", "add_layout_options", "grid_from", "layout_from", "say", "text_from", "write"]
+__all__ = [
+    "Complaint",
+    "add_layout_options",
+    "grid_from",
+    "grids_from",
+    "layout_from",
+    "names_from",
+    "say",
+    "text_from",
+    "write",
+]
 
 _ENDINGS = (".txt", ".csv", ".json", ".log", ".md")
 
@@ -92,15 +102,31 @@ def grid_from(source: str, *, number: int | None = None, layout: Layout | None =
     """
     if layout is not None and source == "empty":
         return Grid.empty(layout)
-    found = puzzles(text_from(source), layout)
-    if not found:
-        raise Complaint("there is no puzzle in the input; give one character a cell, '.' for an empty one")
+    found = _puzzles(source, layout)
     wanted = 1 if number is None else number
     if not 1 <= wanted <= len(found):
         raise Complaint(f"--number {wanted} is not there; the input holds {len(found)}, numbered from 1")
     if number is None and len(found) > 1:
         sys.stderr.write(f"Puzzle 1 of {len(found)}; --number picks another.\n")
     return Grid.parse(found[wanted - 1], layout)
+
+
+def grids_from(source: str, *, layout: Layout | None = None) -> list[Grid]:
+    """Return all puzzles that a source holds; arguments and errors are those of `grid_from`."""
+    return [Grid.parse(text, layout) for text in _puzzles(source, layout)]
+
+
+def _puzzles(source: str, layout: Layout | None) -> list[str]:
+    """Return the texts of the puzzles in a source, at least one."""
+    found = puzzles(text_from(source), layout)
+    if not found:
+        raise Complaint("there is no puzzle in the input; give one character a cell, '.' for an empty one")
+    return found
+
+
+def names_from(text: str | None) -> list[str] | None:
+    """Split a list of names at its semicolons; None if it was not given."""
+    return None if text is None else [name.strip() for name in text.split(";") if name.strip()]
 
 
 def say(text: str) -> None:

@@ -1,7 +1,7 @@
 """The commands of planning: ``plan``, ``prune``, ``stuck``, ``themes`` and ``compare``.
 
 Each parser's options hold the function to run as ``run``; it prints and returns the exit code.  What is wrong with the
-input is raised as a :class:`deduce.DeduceError`, or as a ValueError with a sentence for the user.
+input is raised as a :class:`deduce.DeduceError`.
 """
 
 from __future__ import annotations
@@ -9,15 +9,21 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
-from deduce.commands.inputs import add_layout_options, layout_from
-from deduce.errors import GridError
+from deduce.commands.inputs import (
+    Complaint,
+    add_layout_options,
+    grid_from,
+    grids_from,
+    layout_from,
+    names_from,
+    say,
+    text_from,
+    write,
+)
 from deduce.puzzle.generate import SYMMETRIES
 from deduce.puzzle.grid import Grid
-from deduce.puzzle.text import puzzles
 
 __all__ = ["add_parsers", "run_compare", "run_plan", "run_prune", "run_stuck", "run_themes"]
 
@@ -81,13 +87,13 @@ def run_plan(options: argparse.Namespace) -> int:
 
     found = plan(
         _grid(options),
-        _names(options.allow),
+        names_from(options.allow),
         objective=OBJECTIVES[options.objective],
-        preferred=_names(options.prefer) or (),
-        forbidden=_names(options.forbid) or (),
-        required=_names(options.require) or (),
-        simple=SIMPLE if options.simple is None else _names(options.simple) or (),
-        budget=BUDGET if options.budget is None else options.budget,
+        preferred=names_from(options.prefer) or (),
+        forbidden=names_from(options.forbid) or (),
+        required=names_from(options.require) or (),
+        simple=SIMPLE if options.simple is None else names_from(options.simple) or (),
+        budget=_within(options.budget, BUDGET),
     )
     _print(options, plan_data(found), plan_text(found))
     if options.page is not None:
@@ -102,8 +108,8 @@ def run_prune(options: argparse.Namespace) -> int:
     from deduce.walks.prune import needed_steps, prune
     from deduce.walks.walk import walk
 
-    walked = walk(_grid(options), _names(options.patterns))
-    goal = _names(options.goal)
+    walked = walk(_grid(options), names_from(options.patterns))
+    goal = names_from(options.goal)
     kept = needed_steps(walked, goal)
     pruned = prune(walked, goal, narrow=options.narrow)
     _print(options, pruned_data(walked, pruned, kept), pruned_text(walked, pruned, kept))
@@ -119,8 +125,8 @@ def run_stuck(options: argparse.Namespace) -> int:
     from deduce.walks.plan_data import stuck_data
     from deduce.walks.stuck import stuck_point
 
-    simple = SIMPLE if options.simple is None else _names(options.simple) or ()
-    point = stuck_point(_grid(options), _names(options.allow), simple=simple)
+    simple = SIMPLE if options.simple is None else names_from(options.simple) or ()
+    point = stuck_point(_grid(options), names_from(options.allow), simple=simple)
     _print(options, stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}")
     return DONE if point.deductions else NOT_DONE
 
@@ -135,24 +141,24 @@ def run_themes(options: argparse.Namespace) -> int:
     from deduce.walks.themes import themed_puzzle, themes
 
     if (options.make is None) == (options.collection is None):
-        raise ValueError("give either a collection to search, or --make with a seed")
+        raise Complaint("give either a collection to search, or --make with a seed")
     layout = layout_from(options)
     if options.make is not None:
         made = themed_puzzle(
             options.make,
-            _names(options.show) or (),
-            _names(options.allow),
+            names_from(options.show) or (),
+            names_from(options.allow),
             layout=layout,
             symmetry=options.symmetry,
-            budget=options.budget,
+            budget=_within(options.budget, 500),
         )
         _print(options, plan_data(made), f"{made.walk.start}\n{made.walk.start.line()}\n{plan_text(made)}")
         return DONE
-    grids = [Grid.parse(text, layout) for text in puzzles(_read(options.collection), layout)]
+    grids = grids_from(options.collection, layout=layout)
     found = NOT_DONE
-    for theme in themes(grids, _names(options.show) or (), _names(options.allow)):
+    for theme in themes(grids, names_from(options.show) or (), names_from(options.allow)):
         found = DONE
-        _say(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
+        say(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
     return found
 
 
@@ -166,12 +172,12 @@ def run_compare(options: argparse.Namespace) -> int:
 
     grid = _grid(options)
     if options.claims is None:
-        first = walk(grid, _names(options.first))
+        first = walk(grid, names_from(options.first))
     elif options.first is None:
-        first = claimed_walk(grid, [line for line in _read(options.claims).splitlines() if line.strip()])
+        first = claimed_walk(grid, [line for line in text_from(options.claims).splitlines() if line.strip()])
     else:
-        raise ValueError("--first and --claims both give the first walk; use one of them")
-    second = _names(options.second)
+        raise Complaint("--first and --claims both give the first walk; use one of them")
+    second = names_from(options.second)
     compared = against_best(first) if second is None else compare(first, walk(grid, second))
     _print(options, comparison_data(compared), compare_text(compared))
     if options.svg is not None:
@@ -193,48 +199,27 @@ def _parser(
 
 def _grid_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
-    parser.add_argument("--number", type=int, default=1, metavar="N", help="which puzzle of a file (from 1)")
+    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file (from 1)")
     add_layout_options(parser)
-
-
-def _names(text: str | None) -> list[str] | None:
-    """Split a list at its semicolons; None if it was not given."""
-    return None if text is None else [name.strip() for name in text.split(";") if name.strip()]
-
-
-def _read(source: str) -> str:
-    """Return the text of standard input, of a file, or of the argument itself."""
-    if source == "-":
-        return sys.stdin.read()
-    path = Path(source)
-    try:
-        if path.is_file():
-            return path.read_text(encoding="utf-8-sig")
-    except (OSError, ValueError):  # too long or too odd for a path, or no text: it is a grid, or reading it will tell
-        pass
-    return source
 
 
 def _grid(options: argparse.Namespace) -> Grid:
     """Return the puzzle that was asked for."""
-    layout = layout_from(options)
-    if layout is not None and options.puzzle == "empty":
-        return Grid.empty(layout)
-    found: Sequence[str] = puzzles(_read(options.puzzle), layout)
-    if not 1 <= options.number <= len(found):
-        raise GridError(f"--number {options.number} is not there", f"the input holds {len(found)}, numbered from 1")
-    return Grid.parse(found[options.number - 1], layout)
+    return grid_from(options.puzzle, number=options.number, layout=layout_from(options))
+
+
+def _within(budget: int | None, usual: int) -> int:
+    """Return a budget, the usual one if none was given."""
+    if budget is not None and budget < 0:
+        raise Complaint(f"--budget {budget} is below zero; give a number from 0 on")
+    return usual if budget is None else budget
 
 
 def _print(options: argparse.Namespace, value: dict[str, Any], text: str) -> None:
-    _say(json.dumps(value, indent=1) if options.json else text)
-
-
-def _say(text: str) -> None:
-    sys.stdout.write(f"{text}\n")
+    say(json.dumps(value, indent=1) if options.json else text)
 
 
 def _write(path: str, content: str) -> None:
     """Write a file and say so on standard error, so that JSON on standard output stays whole."""
-    Path(path).write_text(content, encoding="utf-8")
+    write(path, content)
     sys.stderr.write(f"Wrote {path}.\n")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 
-from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, say, write
+from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, names_from, say, write
 from deduce.errors import BudgetSpent
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.search import solutions
@@ -63,8 +63,7 @@ def run_walk(options: argparse.Namespace) -> int:
     from deduce.pictures.words import outcome
     from deduce.walks.walk import walk
 
-    names = None if options.patterns is None else [name.strip() for name in options.patterns.split(";") if name.strip()]
-    walked = walk(grid, names, options.budget)
+    walked = walk(grid, names_from(options.patterns), options.budget)
     if options.quiet:
         say(outcome(walked))
     else:

@@ -100,7 +100,7 @@ class Program:
         """
         for strategy in (self._strategy, self._strategy, 5 - self._strategy):
             self._solver.setOptionValue("simplex_strategy", strategy)
-            self._solver.run()
+            self._run()
             self.iterations += max(0, self._solver.getInfo().simplex_iteration_count)
             status = self._solver.getModelStatus().name
             if status in ("kOptimal", "kInfeasible", "kModelEmpty"):
@@ -156,13 +156,24 @@ class Program:
         solver.setOptionValue("mip_abs_gap", 1 - 1e-3)
         if below < inf:
             solver.setOptionValue("objective_bound", below)
-        solver.run()
+        self._run()
         info, status = solver.getInfo(), solver.getModelStatus().name
         if status in ("kInfeasible", "kObjectiveBound"):
             return None, below
         found = info.primal_solution_status == int(highs().SolutionStatus.kSolutionStatusFeasible)
         bound = info.objective_function_value if status == "kOptimal" else info.mip_dual_bound
         return (list(solver.getSolution().col_value) if found else None), float(bound)
+
+    def _run(self) -> None:
+        """Let HiGHS work.
+
+        It has one set of threads in a process.  If somebody else's program has started several before, HiGHS refuses to
+        work on one alone, and says so by doing nothing; then those that there are must do.
+        """
+        self._solver.run()
+        if self._solver.getModelStatus().name == "kNotset":
+            self._solver.setOptionValue("threads", 0)
+            self._solver.run()
 
     def cost(self, column: int, cost: float) -> None:
         """Change the cost of one column."""

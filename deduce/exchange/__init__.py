@@ -31,13 +31,13 @@ from deduce.exchange.document import Document, proof_from_json, proof_to_json, s
 from deduce.exchange.layouts import layout_from_json, layout_to_json
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import ProofFiles, to_pseudo_boolean
-from deduce.exchange.verify import Judgement, Verdict, verify
+from deduce.exchange.verify import JudgedStep, Judgement, verify
 
 __all__ = [
     "Document",
+    "JudgedStep",
     "Judgement",
     "ProofFiles",
-    "Verdict",
     "layout_from_json",
     "layout_to_json",
     "proof_from_json",

@@ -19,7 +19,7 @@ from deduce.exchange.document import FORMAT, Document, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
-from deduce.exchange.verify import Fault, Verdict, verify
+from deduce.exchange.verify import Fault, JudgedStep, verify
 
 __all__ = ["add_parsers", "read_document", "run_check", "run_export", "run_schema"]
 
@@ -161,7 +161,7 @@ def run_schema(_: argparse.Namespace) -> int:
     return VERIFIED
 
 
-def _report(verdict: Verdict) -> dict[str, Any]:
+def _report(verdict: JudgedStep) -> dict[str, Any]:
     """Return a verdict as plain values."""
     report: dict[str, Any] = {
         "step": verdict.number,
@@ -191,11 +191,11 @@ def _taken(document: Document) -> dict[str, int]:
     return {what: amount for what, amount in counts.items() if amount}
 
 
-def _why(verdict: Verdict) -> str:
+def _why(verdict: JudgedStep) -> str:
     return f" ({verdict.problem})" if verdict.problem else ""
 
 
-def _summary(verdicts: tuple[Verdict, ...], document: Document, step: int | None) -> str:
+def _summary(verdicts: tuple[JudgedStep, ...], document: Document, step: int | None) -> str:
     """Say how many steps are verified and which is the first that is not."""
     if not verdicts:
         return "There is no step, so nothing is proved."

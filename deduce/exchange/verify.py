@@ -14,7 +14,7 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.search import solutions
 
-__all__ = ["Fault", "Judgement", "Verdict", "verify"]
+__all__ = ["Fault", "JudgedStep", "Judgement", "verify"]
 
 Fault = Callable[[Proof, Grid], str | None]
 """Says what about a proof is not as its pattern's name promises, or None."""
@@ -34,7 +34,7 @@ class Judgement(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
+class JudgedStep:
     """What became of one step of a document.
 
     Parameters
@@ -66,7 +66,7 @@ class Verdict:
         return self.judgement is Judgement.VERIFIED
 
 
-def verify(document: Document, fault: Fault | None = None, *, only: int | None = None) -> tuple[Verdict, ...]:
+def verify(document: Document, fault: Fault | None = None, *, only: int | None = None) -> tuple[JudgedStep, ...]:
     """Judge the steps of a document.
 
     Parameters
@@ -81,7 +81,7 @@ def verify(document: Document, fault: Fault | None = None, *, only: int | None =
 
     Returns
     -------
-    tuple of Verdict
+    tuple of JudgedStep
         One for each step judged; an empty document has none, and proves nothing.
 
     Notes
@@ -107,19 +107,19 @@ def verify(document: Document, fault: Fault | None = None, *, only: int | None =
     return tuple(verdicts)
 
 
-def _judge(number: int, proof: Proof, grid: Grid, fault: Fault | None, *, doubtful: bool, unfounded: str) -> Verdict:
+def _judge(number: int, proof: Proof, grid: Grid, fault: Fault | None, *, doubtful: bool, unfounded: str) -> JudgedStep:
     try:
         check(grid, proof)
     except ProofError as error:
-        return Verdict(number, proof, Judgement.REFUSED, str(error), error)
+        return JudgedStep(number, proof, Judgement.REFUSED, str(error), error)
     if doubtful:
-        return Verdict(number, proof, Judgement.CONDITIONAL, "an earlier step is refused")
+        return JudgedStep(number, proof, Judgement.CONDITIONAL, "an earlier step is refused")
     if proof.assumes_unique and unfounded:
-        return Verdict(number, proof, Judgement.UNFOUNDED, unfounded)
+        return JudgedStep(number, proof, Judgement.UNFOUNDED, unfounded)
     problem = None if fault is None else _misnamed(fault, proof, grid)
     if problem is not None:
-        return Verdict(number, proof, Judgement.MISNAMED, problem)
-    return Verdict(number, proof, Judgement.VERIFIED)
+        return JudgedStep(number, proof, Judgement.MISNAMED, problem)
+    return JudgedStep(number, proof, Judgement.VERIFIED)
 
 
 def _misnamed(fault: Fault, proof: Proof, grid: Grid) -> str | None:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from deduce.walks.notes import NotesNeeded
 
-__all__ = ["Outcome", "Step", "Walk", "walk"]
+__all__ = ["Outcome", "Step", "Walk", "dead_end", "walk"]
 
 
 MOST_OPEN = 1000
@@ -260,7 +260,7 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
         steps.append(Step(position, proof, after, checked))
         if checked.contradiction:
             return Walk(grid, tuple(steps), Outcome.IMPOSSIBLE, names)
-        proof = _dead_end(position, after)
+        proof = dead_end(position, after)
         position = after
 
 
@@ -271,7 +271,7 @@ def _beyond(position: Grid, names: tuple[str, ...], memory: list[Argument]) -> P
     return next_proof(position, names=names, memory=memory)[0]
 
 
-def _dead_end(before: Grid, after: Grid) -> Proof | None:
+def dead_end(before: Grid, after: Grid) -> Proof | None:
     """Return a contradiction if a step left a constraint out of reach; only what the gone candidates touch matters."""
     layout, live = after.layout, after.live
     if layout.rules:

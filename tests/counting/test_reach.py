@@ -1,5 +1,8 @@
 """Everything that counting reaches: against scipy's interior point method, brute force, and the finders."""
 
+import subprocess
+import sys
+
 import pytest
 from counting.positions import PLAIN, caged, fillings, judge, place_of, relaxed, stuck
 from hypothesis import given, settings
@@ -190,3 +193,23 @@ def test_exact_duals_of_a_small_program():
     assert {row: float(value) for row, value in exact.items()} == {0: -0.5, 1: -0.5, 2: 0.5, 3: 1.0}
     _, inference = whole_weights(system, [-y for y in program.duals()], program, {3: 1})
     assert inference.false == (3,)
+
+
+def test_threads_that_somebody_else_has_started_do_no_harm():
+    """HiGHS shares its threads over the whole process, and refuses to run on fewer than there are."""
+    program = """
+import highspy
+other = highspy.Highs()
+other.setOptionValue("output_flag", False)
+other.setOptionValue("threads", 2)
+pick = [other.addBinary(obj=-1.0 - i / 7) for i in range(12)]
+other.addConstr(sum((3 + i % 5) * x for i, x in enumerate(pick)) <= 23)
+other.run()
+import deduce
+from deduce.counting.program import Program
+Program([(0.0, 1.0, -1.0)], [([(0, 2.0)], 0.0, 1.0)], primal=True).solve()
+plain = Program([(0.0, 1.0, -1.0)], [([(0, 2.0)], 0.0, 1.0)], primal=True)
+print(plain.solve(), *map(abs, plain.whole(1, 10, 5.0)[0]))
+"""
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "-0.5 0.0"

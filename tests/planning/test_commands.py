@@ -8,6 +8,7 @@ import json
 import pytest
 
 import deduce
+from deduce.commands.inputs import Complaint
 from deduce.commands.planning import add_parsers
 from deduce.errors import PatternError
 from deduce.puzzle.generate import minimal_puzzle
@@ -81,7 +82,7 @@ def test_themes(capsys, tmp_path):
     assert run("themes", EASY, "--show", "jellyfish") == 1
     assert run("themes", "--make", "1", "--show", "naked triple", "--budget", "100") == 0
     assert "naked triple" in capsys.readouterr().out.lower()
-    with pytest.raises(ValueError, match="--make"):
+    with pytest.raises(Complaint, match="--make"):
         run("themes", "--show", "naked pair")
 
 
@@ -100,12 +101,20 @@ def test_compare(capsys, tmp_path):
     capsys.readouterr()
     assert run("compare", EASY, "--claims", str(claims)) == 0
     assert "Given: Solved" in capsys.readouterr().out
-    with pytest.raises(ValueError, match="--claims"):
+    with pytest.raises(Complaint, match="--claims"):
         run("compare", EASY, "--claims", str(claims), "--first", NAMES)
 
 
 def test_bad_input():
-    with pytest.raises(deduce.GridError, match="numbered from 1"):
+    with pytest.raises(Complaint, match="numbered from 1"):
         run("plan", EASY, "--number", "2")
+    with pytest.raises(Complaint, match="no file"):
+        run("plan", "missing.txt")
+    with pytest.raises(Complaint, match="no puzzle"):
+        run("themes", "# nothing", "--show", "naked pair")
+    with pytest.raises(Complaint, match="below zero"):
+        run("plan", EASY, "--budget", "-1")
+    with pytest.raises(Complaint, match="cannot be written"):
+        run("prune", EASY, "--page", "/no such folder/page.html")
     with pytest.raises(PatternError):
         run("plan", EASY, "--allow", "naked pairs")

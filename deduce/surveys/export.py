@@ -1,0 +1,190 @@
+"""Answers for other tools: one row for each record and level, as CSV, Parquet, data frames or a DuckDB table."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import lru_cache
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+from deduce.puzzle.layout import Layout, box_shape
+from deduce.surveys.errors import needed
+from deduce.surveys.identity import layout_from
+from deduce.surveys.survey import Survey
+
+__all__ = ["COLUMNS", "rows", "to_csv", "to_duckdb", "to_pandas", "to_parquet", "to_polars"]
+
+COLUMNS: dict[str, type] = {
+    "list": str,
+    "record": int,
+    "layout": str,
+    "puzzle": str,
+    "solutions": str,
+    "level": str,
+    "patterns": str,
+    "outcome": str,
+    "steps": int,
+    "effort": int,
+    "hardest": str,
+    "hardest_effort": int,
+    "depth": int,
+    "open": int,
+    "next": str,
+    "uses": str,
+}
+"""The columns and what they hold.
+
+`layout` is the size of the grid, or the regions as JSON; `patterns` lists the names of the level and `uses` how often
+each was used, both as JSON; `open` is how many candidates were left, `next` the pattern that would go on from where the
+walk was stuck, empty for levels outside the ladder.
+"""
+
+
+def rows(survey: Survey) -> Iterator[tuple[Any, ...]]:
+    """Yield one row for each record and question about a level, over all lists of the store.
+
+    The order is that of lists, records and questions; equal surveys yield equal rows, however they were run.
+    """
+    plan = survey.plan
+    names = {question: level.name for level, question in plan.levels}
+    names.setdefault(plan.widest[1], plan.widest[0].name)
+    if plan.without:
+        names.setdefault(plan.patterns[1], plan.patterns[0].name)
+    names.update({question: f"without {pattern}" for pattern, question in plan.without})
+    if plan.added:
+        names.setdefault(plan.base[1], plan.base[0].name)
+    for pattern, question in plan.added:
+        names.setdefault(question, f"base with {pattern}")
+    asked = ", ".join(map(str, names))
+    found = survey.store.db.execute(
+        "SELECT lists.name, number, layouts.text, puzzles.text, coalesce(solutions, ''), walk.question,"  # noqa: S608 - our own numbers
+        " json_extract(questions.text, '$.patterns'), outcome, steps, effort, hardest, hardest_effort, depth, open,"
+        " further.patterns, uses FROM members JOIN lists ON lists.id = list JOIN puzzles ON puzzles.id = members.puzzle"
+        " JOIN layouts ON layouts.id = layout JOIN walk ON walk.puzzle = members.puzzle"
+        " JOIN questions ON questions.id = walk.question"
+        " LEFT JOIN further ON further.puzzle = members.puzzle AND further.question = ?2"
+        " LEFT JOIN validity ON validity.puzzle = members.puzzle AND validity.question = ?1"
+        f" WHERE walk.question IN ({asked}) ORDER BY lists.name, number, questions.text",
+        (plan.validity, plan.further),
+    )
+    places = {question: plan.places[level.name] for level, question in plan.levels if level.name in plan.places}
+    for name, number, layout, puzzle, solutions, question, *others, further, uses in found:
+        following = json.loads(further)[places[question]] if further and question in places else ""
+        yield name, number, _layout_name(layout), puzzle, solutions, names[question], *others, following, uses
+
+
+@lru_cache(maxsize=64)
+def _layout_name(text: str) -> str:
+    """Return the size of a layout with the usual boxes, such as ``9x9``; any other layout in full."""
+    layout = layout_from(text)
+    shape = box_shape(layout.order)
+    usual = shape is not None and layout == Layout.standard(layout.order)
+    return f"{layout.order}x{layout.order}" if usual else text
+
+
+def to_csv(survey: Survey, path: str | os.PathLike[str]) -> None:
+    """Write the rows as CSV, one at a time."""
+    with Path(path).open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow(COLUMNS)
+        writer.writerows(rows(survey))
+
+
+def to_pandas(survey: Survey) -> Any:
+    """Return the rows as a `pandas.DataFrame`.
+
+    Raises
+    ------
+    MissingExtra
+        If pandas is not installed.
+    """
+    library: Any = needed("pandas", "pandas", "a pandas data frame")
+    frame = library.DataFrame(list(rows(survey)), columns=list(COLUMNS))
+    return frame.astype({name: "int64" for name, kind in COLUMNS.items() if kind is int})
+
+
+def to_polars(survey: Survey) -> Any:
+    """Return the rows as a `polars.DataFrame`.
+
+    Raises
+    ------
+    MissingExtra
+        If polars is not installed.
+    """
+    library: Any = needed("polars", "polars", "a polars data frame")
+    return library.DataFrame(list(rows(survey)), schema=_polars_schema(library), orient="row")
+
+
+def to_parquet(survey: Survey, path: str | os.PathLike[str], *, through: str = "") -> None:
+    """Write the rows as a Parquet file without ever holding all of them.
+
+    Parameters
+    ----------
+    survey : Survey
+        The survey.
+    path : path
+        The file, overwritten if it is there.
+    through : str, optional
+        ``"polars"`` or ``"duckdb"``; by default the first that is installed.
+
+    Raises
+    ------
+    MissingExtra
+        If neither is installed.
+    """
+    if through != "duckdb" and find_spec("polars") is not None:
+        polars: Any = needed("polars", "polars", "writing Parquet")
+        with _as_csv(survey) as table:
+            # CSV does not tell empty text from none; there is no none here.
+            frame = polars.scan_csv(table, schema=_polars_schema(polars))
+            frame.with_columns(polars.col(polars.String).fill_null("")).sink_parquet(path)
+        return
+    duckdb: Any = needed("duckdb", "polars", "writing Parquet")
+    with _as_csv(survey) as table, duckdb.connect() as connection:
+        connection.execute(f"COPY ({_select(table)}) TO '{_quoted(path)}' (FORMAT parquet)")
+
+
+def to_duckdb(survey: Survey, path: str | os.PathLike[str]) -> None:
+    """Write the rows as the table `survey` of a DuckDB file without ever holding all of them; an older table goes.
+
+    Raises
+    ------
+    MissingExtra
+        If DuckDB is not installed.
+    """
+    duckdb: Any = needed("duckdb", "duckdb", "a DuckDB table")
+    with _as_csv(survey) as table, duckdb.connect(str(path)) as connection:
+        connection.execute(f"CREATE OR REPLACE TABLE survey AS {_select(table)}")
+
+
+@contextmanager
+def _as_csv(survey: Survey) -> Iterator[str]:
+    """Write the rows to a temporary CSV file, from which columnar tools read in pieces."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "rows.csv")
+        to_csv(survey, path)
+        yield str(path)
+
+
+def _polars_schema(polars: Any) -> dict[str, Any]:
+    return {name: polars.Int64 if kind is int else polars.String for name, kind in COLUMNS.items()}
+
+
+def _select(table: str) -> str:
+    """Return the query by which DuckDB reads the rows."""
+    kinds = ", ".join(f"'{name}': '{'BIGINT' if kind is int else 'VARCHAR'}'" for name, kind in COLUMNS.items())
+    options = (
+        "header = true, delim = ',', quote = '\"', escape = '\"', nullstr = 'no text is null', auto_detect = false"
+    )
+    return f"SELECT * FROM read_csv('{_quoted(table)}', columns = {{{kinds}}}, {options})"  # noqa: S608 - our own names
+
+
+def _quoted(path: str | os.PathLike[str]) -> str:
+    """Return a path for use between single quotes."""
+    return str(path).replace("'", "''")

@@ -1,0 +1,145 @@
+"""Levels: named sets of patterns whose reach a survey measures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from deduce.errors import PatternError
+from deduce.patterns import NAMES
+from deduce.surveys.choice import BEYOND, ordered
+from deduce.surveys.refutation import REFUTATION
+
+__all__ = [
+    "BASIC_FISH",
+    "EVERYTHING",
+    "EVERY_PATTERN",
+    "LOCKED",
+    "REFUTATION_LEVEL",
+    "SINGLES",
+    "SUBSETS",
+    "Level",
+    "cumulative",
+    "levels_of",
+    "with_each",
+    "without_each",
+]
+
+SINGLES = ("hidden single", "naked single")
+LOCKED = ("locked candidates, pointing", "locked candidates, claiming")
+SUBSETS = tuple(f"{kind} {size}" for size in ("pair", "triple", "quad") for kind in ("naked", "hidden"))
+BASIC_FISH = ("X-wing", "swordfish", "jellyfish")
+EVERY_PATTERN = "every pattern"
+EVERYTHING = "everything"
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """A set of patterns under a name.
+
+    Parameters
+    ----------
+    name : str
+        What tables call it; two levels of the same patterns are the same level to the store.
+    patterns : tuple of str
+        In the order of the catalogue; `refutation by singles` may follow, then `counting argument` and `supposition`.
+    """
+
+    name: str
+    patterns: tuple[str, ...]
+
+    @classmethod
+    def of(cls, name: str, patterns: Iterable[str]) -> Level:
+        """Return a level from pattern names in any order.
+
+        Raises
+        ------
+        PatternError
+            For a name that the catalogue lacks.
+        TypeError
+            If `patterns` is a single string.
+        """
+        return cls(name, ordered(patterns))
+
+
+REFUTATION_LEVEL = Level("refutation of one candidate by singles", (*SINGLES, REFUTATION))
+"""Suppose one candidate, follow singles to a contradiction, and so on until nothing more falls."""
+
+
+def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
+    """Return the usual ladder of levels, each cut down to the given patterns; empty and repeated levels are left out.
+
+    Parameters
+    ----------
+    patterns : iterable of str, optional
+        The patterns of the last level, `everything`; by default the whole catalogue, counting arguments and
+        suppositions, which solve every puzzle that has one solution.
+
+    Examples
+    --------
+    >>> [level.name for level in cumulative()][-3:]
+    ['locked, subsets and basic fish', 'every pattern', 'everything']
+    >>> [level.name for level in cumulative(["naked single", "naked pair", "X-wing"])]
+    ['naked singles', 'singles and subsets', 'everything']
+    """
+    every = ordered((*NAMES, *BEYOND) if patterns is None else patterns)
+    ladder = (
+        ("naked singles", SINGLES[1:]),
+        ("singles", SINGLES),
+        ("singles and locked", (*SINGLES, *LOCKED)),
+        ("singles and subsets", (*SINGLES, *SUBSETS)),
+        ("singles, locked and subsets", (*SINGLES, *LOCKED, *SUBSETS)),
+        ("locked, subsets and basic fish", (*SINGLES, *LOCKED, *SUBSETS, *BASIC_FISH)),
+        (EVERY_PATTERN, NAMES),
+        (EVERYTHING, every),
+    )
+    found: dict[tuple[str, ...], str] = {}
+    for name, members in ladder:
+        allowed = tuple(pattern for pattern in every if pattern in members)
+        if allowed and (allowed != every or name == EVERYTHING):
+            found.setdefault(allowed, name)
+    return tuple(Level(name, allowed) for allowed, name in found.items())
+
+
+def without_each(base: Iterable[str] = SINGLES, patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
+    """Return for each pattern outside the base the level that has all patterns but this one."""
+    known = ordered(base)
+    every = ordered(NAMES if patterns is None else patterns)
+    return tuple(Level(f"without {name}", tuple(p for p in every if p != name)) for name in every if name not in known)
+
+
+def with_each(base: Iterable[str] = SINGLES, patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
+    """Return the base as a level, and for each other pattern the level that adds only this one to it."""
+    known = ordered(base)
+    every = ordered(NAMES if patterns is None else patterns)
+    added = (Level(f"base with {name}", ordered((*known, name))) for name in every if name not in known)
+    return (Level("base", known), *added)
+
+
+def levels_of(
+    levels: Mapping[str, Iterable[str]] | Sequence[Level] | None, patterns: Iterable[str] | None = None
+) -> tuple[Level, ...]:
+    """Return levels from what a caller gave: a mapping from names to patterns, levels, or None for the usual ladder.
+
+    Raises
+    ------
+    PatternError
+        For a pattern that the catalogue lacks, or one outside `patterns`.
+    ValueError
+        If two levels have the same name, or there is none.
+    """
+    if levels is None:
+        return cumulative(patterns)
+    items = levels.items() if isinstance(levels, Mapping) else ((level.name, level.patterns) for level in levels)
+    found = tuple(Level.of(name, members) for name, members in items)
+    if not found:
+        raise ValueError("levels is empty; give at least one level, or None for the usual ladder")
+    names = [level.name for level in found]
+    if len(set(names)) != len(names):
+        raise ValueError(f"two levels have the same name among {names}")
+    if patterns is not None:
+        allowed = ordered(patterns)
+        outside = [p for level in found for p in level.patterns if p not in allowed]
+        if outside:
+            raise PatternError(outside[0], allowed)
+    return found

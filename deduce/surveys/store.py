@@ -1,0 +1,303 @@
+"""The store: puzzles, questions and answers in one SQLite file.
+
+Answers are addressed by content: the puzzle's text on its layout, the engine, and the question.  Whatever has been
+answered once is never asked again, and the same input gives the same answers in any order of arrival.  Times are kept
+apart from answers.  A batch is one transaction, so a killed survey has either all of it or nothing.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple, Self
+
+from deduce.puzzle.layout import Layout
+from deduce.surveys.errors import SurveyError
+from deduce.surveys.identity import digest, layout_from, layout_text
+from deduce.surveys.questions import FURTHER, NEEDS, SMALLEST, VALIDITY, WALK, Question
+
+__all__ = ["ANSWERS", "Answer", "Asked", "Store", "Trouble"]
+
+FORM = 1
+"""Which form of tables a file has; other forms are refused."""
+
+_TABLES = """
+CREATE TABLE layouts (id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE);
+CREATE TABLE puzzles (
+    id INTEGER PRIMARY KEY, digest BLOB NOT NULL UNIQUE, layout INTEGER NOT NULL REFERENCES layouts,
+    text TEXT NOT NULL);
+CREATE TABLE lists (id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE);
+CREATE TABLE members (list INTEGER REFERENCES lists, number INTEGER, puzzle INTEGER NOT NULL REFERENCES puzzles,
+    PRIMARY KEY (list, number)) WITHOUT ROWID;
+CREATE TABLE rejects (list INTEGER REFERENCES lists, number INTEGER, reason TEXT NOT NULL, text TEXT NOT NULL,
+    PRIMARY KEY (list, number)) WITHOUT ROWID;
+CREATE TABLE questions (
+    id INTEGER PRIMARY KEY, engine TEXT NOT NULL, kind TEXT NOT NULL, text TEXT NOT NULL, label TEXT NOT NULL,
+    UNIQUE (engine, kind, text));
+CREATE TABLE validity (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
+    solutions TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
+CREATE TABLE walk (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
+    outcome TEXT NOT NULL, steps INTEGER NOT NULL, effort INTEGER NOT NULL, hardest TEXT NOT NULL,
+    hardest_effort INTEGER NOT NULL, depth INTEGER NOT NULL, open INTEGER NOT NULL, uses TEXT NOT NULL,
+    PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
+CREATE TABLE further (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
+    patterns TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
+CREATE TABLE needs (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
+    complete INTEGER NOT NULL, sets TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
+CREATE TABLE smallest (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
+    hardest INTEGER, stuck INTEGER, proved INTEGER NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
+CREATE TABLE troubles (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
+    kind TEXT NOT NULL, detail TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
+CREATE TABLE took (puzzle INTEGER REFERENCES puzzles, engine TEXT, microseconds INTEGER NOT NULL,
+    PRIMARY KEY (puzzle, engine)) WITHOUT ROWID;
+"""
+
+ANSWERS: dict[str, tuple[str, ...]] = {
+    VALIDITY: ("solutions",),
+    WALK: ("outcome", "steps", "effort", "hardest", "hardest_effort", "depth", "open", "uses"),
+    FURTHER: ("patterns",),
+    NEEDS: ("complete", "sets"),
+    SMALLEST: ("hardest", "stuck", "proved"),
+}
+"""For each kind of question the columns of its answers."""
+
+
+class Answer(NamedTuple):
+    """An answer on its way to the store.
+
+    Parameters
+    ----------
+    puzzle, question : int
+        Their numbers in the store.
+    kind : str
+        The kind of the question.
+    values : tuple
+        The columns of `ANSWERS`.
+    """
+
+    puzzle: int
+    question: int
+    kind: str
+    values: tuple[Any, ...]
+
+
+class Trouble(NamedTuple):
+    """Questions about a puzzle that were not answered.
+
+    Parameters
+    ----------
+    puzzle : int
+        Its number in the store.
+    questions : tuple of int
+        What was asked.
+    kind : str
+        ``"crashed"``: the worker died over it; ``"overlong"``: the wall-clock guard ran out; ``"failed"``: the engine
+        raised an error.
+    detail : str
+        What is known about it.
+    """
+
+    puzzle: int
+    questions: tuple[int, ...]
+    kind: str
+    detail: str
+
+
+class Asked(NamedTuple):
+    """A puzzle with what is still to be asked about it.
+
+    Parameters
+    ----------
+    puzzle : int
+        Its number in the store.
+    layout : Layout
+        Its layout.
+    text : str
+        Its canonical text.
+    questions : tuple of int
+        Those without an answer.
+    """
+
+    puzzle: int
+    layout: Layout
+    text: str
+    questions: tuple[int, ...]
+
+
+class Store:
+    """Answers in an SQLite file.
+
+    Parameters
+    ----------
+    path : path, optional
+        The file, made if it is not there; by default one that vanishes when the store is closed.
+
+    Raises
+    ------
+    SurveyError
+        If the file is something else, or was written by another version with other tables.
+
+    Notes
+    -----
+    Several processes may write to one file, as long as it lies on a local disk.
+    """
+
+    def __init__(self, path: str | os.PathLike[str] | None = None) -> None:
+        self.path = None if path is None else Path(path)
+        if self.path is not None and not self.path.parent.is_dir():
+            raise SurveyError(f"there is no folder {self.path.parent}", "make it, or give another path for the store")
+        try:
+            # The empty name is a database in a temporary file, not in memory: long surveys stay small.
+            self.db = sqlite3.connect("" if self.path is None else self.path, timeout=60)
+            self._open()
+        except sqlite3.DatabaseError as error:
+            raise SurveyError(f"{path} cannot be used as a store ({error})", "give the path of a new file") from error
+        self._layouts = {layout_from(text): number for number, text in self.db.execute("SELECT id, text FROM layouts")}
+
+    def _open(self) -> None:
+        """Make the tables, or see that they are ours."""
+        form = self.db.execute("PRAGMA user_version").fetchone()[0]
+        tables = self.db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+        if form == 0 and tables == 0:
+            if self.path is not None:
+                # Readers do not wait for the writer, and a commit does not wait for the disk; a killed process loses
+                # nothing that it has committed.
+                self.db.execute("PRAGMA journal_mode=WAL")
+            self.db.executescript(f"BEGIN; {_TABLES} PRAGMA user_version={FORM}; COMMIT;")
+        elif form != FORM:
+            problem = f"{self.path} holds tables of form {form}, not {FORM}" if form else f"{self.path} is no store"
+            raise SurveyError(problem, "give the path of a new file")
+        self.db.execute("PRAGMA synchronous=NORMAL")
+
+    def close(self) -> None:
+        """Close the file."""
+        self.db.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def __del__(self) -> None:
+        db = getattr(self, "db", None)
+        if db is not None:
+            db.close()
+
+    def question(self, question: Question, engine: str, label: str) -> int:
+        """Return the number of a question, written down if it is new; a new label replaces the old one."""
+        key = (engine, question.kind, question.text)
+        with self.db:
+            self.db.execute(
+                "INSERT INTO questions (engine, kind, text, label) VALUES (?, ?, ?, ?)"
+                " ON CONFLICT (engine, kind, text) DO UPDATE SET label = excluded.label WHERE label != excluded.label",
+                (*key, label),
+            )
+        found = self.db.execute("SELECT id FROM questions WHERE engine = ? AND kind = ? AND text = ?", key)
+        return int(found.fetchone()[0])
+
+    def list_number(self, name: str) -> int:
+        """Return the number of a list, written down if it is new."""
+        with self.db:
+            self.db.execute("INSERT OR IGNORE INTO lists (name) VALUES (?)", (name,))
+        return int(self.db.execute("SELECT id FROM lists WHERE name = ?", (name,)).fetchone()[0])
+
+    def lists(self) -> tuple[str, ...]:
+        """Return the names of the lists, in the order in which they came."""
+        return tuple(name for (name,) in self.db.execute("SELECT name FROM lists ORDER BY id"))
+
+    def register(self, list_number: int, number: int, layout: Layout, text: str) -> int:
+        """Write down a record of a list and return the number of its puzzle; commit is left to the caller.
+
+        Raises
+        ------
+        SurveyError
+            If the list had another puzzle there.
+        """
+        address = digest(layout, text)
+        found = self.db.execute("SELECT id FROM puzzles WHERE digest = ?", (address,)).fetchone()
+        if found is None:
+            place = self._layout_number(layout)
+            made = self.db.execute(
+                "INSERT INTO puzzles (digest, layout, text) VALUES (?, ?, ?)", (address, place, text)
+            )
+            puzzle = int(made.lastrowid or 0)
+        else:
+            puzzle = int(found[0])
+        key = (list_number, number)
+        self.db.execute("INSERT OR IGNORE INTO members VALUES (?, ?, ?)", (*key, puzzle))
+        there = self.db.execute("SELECT puzzle FROM members WHERE list = ? AND number = ?", key).fetchone()[0]
+        if there != puzzle:
+            name = self.db.execute("SELECT name FROM lists WHERE id = ?", (list_number,)).fetchone()[0]
+            problem = f"record {number} of the list {name!r} was another puzzle when this store first saw it"
+            raise SurveyError(problem, "give the changed list another name, or take a new store")
+        return puzzle
+
+    def reject(self, list_number: int, number: int, reason: str, text: str) -> None:
+        """Write down a bad record; commit is left to the caller."""
+        values = (list_number, number, reason, text[:200])
+        self.db.execute("INSERT OR REPLACE INTO rejects VALUES (?, ?, ?, ?)", values)
+
+    def rejects(self, name: str) -> Iterator[tuple[int, str, str]]:
+        """Yield the bad records of a list: number, reason, and how the text begins."""
+        yield from self.db.execute(
+            "SELECT number, reason, rejects.text FROM rejects JOIN lists ON lists.id = list WHERE name = ?"
+            " ORDER BY number",
+            (name,),
+        )
+
+    def answered(self, puzzle: int, kinds: Iterable[str], *, troubles: bool = True) -> set[int]:
+        """Return the questions that have an answer for a puzzle; `troubles` counts those that met trouble as well."""
+        tables = [*kinds, "troubles"] if troubles else [*kinds]
+        found = " UNION ALL ".join(f"SELECT question FROM {table} WHERE puzzle = ?1" for table in tables)  # noqa: S608 - our names
+        return {number for (number,) in self.db.execute(found, (puzzle,))}
+
+    def record(
+        self, answers: Sequence[Answer], troubles: Sequence[Trouble], times: Mapping[int, int], engine: str
+    ) -> None:
+        """Write down what a batch has brought, in one transaction."""
+        by_kind: dict[str, list[tuple[Any, ...]]] = {}
+        for answer in answers:
+            by_kind.setdefault(answer.kind, []).append((answer.puzzle, answer.question, *answer.values))
+        with self.db:
+            for kind, rows in by_kind.items():
+                marks = ", ".join("?" * len(rows[0]))
+                self.db.executemany(f"INSERT OR REPLACE INTO {kind} VALUES ({marks})", rows)  # noqa: S608 - our names
+            for trouble in troubles:
+                rows = [(trouble.puzzle, question, trouble.kind, trouble.detail) for question in trouble.questions]
+                self.db.executemany("INSERT OR REPLACE INTO troubles VALUES (?, ?, ?, ?)", rows)
+            self.db.executemany(
+                "INSERT INTO took VALUES (?, ?, ?) ON CONFLICT (puzzle, engine)"
+                " DO UPDATE SET microseconds = microseconds + excluded.microseconds",
+                [(puzzle, engine, spent) for puzzle, spent in times.items()],
+            )
+
+    def forget_troubles(self, questions: Iterable[int]) -> None:
+        """Ask again what met trouble."""
+        with self.db:
+            self.db.executemany("DELETE FROM troubles WHERE question = ?", [(number,) for number in questions])
+
+    def rows(self, kind: str) -> Iterator[tuple[Any, ...]]:
+        """Yield all answers of a kind: layout, puzzle, engine, question, then the columns of `ANSWERS`.
+
+        The order is that of these four texts, so the rows do not depend on the course of the survey.
+        """
+        columns = ", ".join(f"{kind}.{column}" for column in ANSWERS[kind])
+        yield from self.db.execute(
+            f"SELECT layouts.text, puzzles.text, engine, questions.text, {columns} FROM {kind}"  # noqa: S608 - our names
+            f" JOIN puzzles ON puzzles.id = puzzle JOIN layouts ON layouts.id = layout"
+            f" JOIN questions ON questions.id = question"
+            f" ORDER BY layouts.text, puzzles.text, engine, questions.text"
+        )
+
+    def _layout_number(self, layout: Layout) -> int:
+        """Return the number of a layout, written down if it is new."""
+        number = self._layouts.get(layout)
+        if number is None:
+            text = layout_text(layout)
+            self.db.execute("INSERT OR IGNORE INTO layouts (text) VALUES (?)", (text,))
+            number = int(self.db.execute("SELECT id FROM layouts WHERE text = ?", (text,)).fetchone()[0])
+            self._layouts[layout] = number
+        return number

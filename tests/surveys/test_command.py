@@ -1,0 +1,201 @@
+"""The command `survey`: what it prints, writes and returns, and what an interrupt from the keyboard does."""
+
+import argparse
+import csv
+import io
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+
+import pytest
+from surveys.lists import small, usual
+
+from deduce.commands.survey import add_parsers
+from deduce.errors import DeduceError
+from deduce.surveys import survey
+from deduce.surveys.progress import Progress
+from deduce.surveys.reading import Source, source
+
+
+def run(*arguments):
+    parser = argparse.ArgumentParser()
+    add_parsers(parser.add_subparsers())
+    options = parser.parse_args(["survey", *map(str, arguments)])
+    return options.run(options)
+
+
+@pytest.fixture
+def file(tmp_path):
+    path = tmp_path / "shelf.txt"
+    path.write_text("\n".join(small(12)))
+    return path
+
+
+def test_tables_are_printed_and_written(file, tmp_path, capsys):
+    other = tmp_path / "other.csv"
+    other.write_text("n,start\n" + "".join(f"{n},{line}\n" for n, line in enumerate(usual(3))))
+    page, folder, rows = tmp_path / "page.html", tmp_path / "tables", tmp_path / "rows.csv"
+    arguments = ["--workers", 0, "--html", page, "--csv", folder, "--rows", rows, "--refutation"]
+    assert run(file, other, *arguments, "--patterns", "naked single; hidden single; X-wing") == 0
+    printed = capsys.readouterr()
+    assert "Puzzles solved by each level" in printed.out
+    assert "refutation of one candidate by singles" in printed.out
+    assert "shelf" in printed.out
+    assert "other" in printed.out
+    assert printed.err == ""
+    assert page.read_text().startswith("<!DOCTYPE html>")
+    assert (folder / "lists.csv").exists()
+    with rows.open(newline="") as found:
+        assert len(list(csv.reader(found))) == 1 + 15 * 4
+
+
+def test_quiet_says_nothing_when_all_is_well(file, capsys):
+    assert run(file, "--workers", 0, "--quiet", "--marginal", "--needs") == 0
+    assert capsys.readouterr() == ("", "")
+
+
+def test_a_store_is_used_again(file, tmp_path, capsys):
+    store = tmp_path / "kept.db"
+    for _ in range(2):
+        assert run(file, "--workers", 0, "--store", store) == 0
+    first, second = capsys.readouterr().out.split("Lists")[1:]
+    assert first == second
+    with sqlite3.connect(store) as db:
+        assert db.execute("SELECT count(*) FROM took").fetchone() == (12,)
+    db.close()
+
+
+def test_bad_records(file, capsys):
+    file.write_text(file.read_text() + "\nnot a puzzle\n")
+    with pytest.raises(DeduceError, match="line 13"):
+        run(file, "--workers", 0)
+    assert run(file, "--workers", 0, "--bad", "collect") == 0
+    printed = capsys.readouterr()
+    assert "1 bad records" in printed.err
+    assert "record 13: " in printed.err
+
+
+def test_troubles_show_in_the_exit_code(tmp_path, capsys):
+    path = tmp_path / "hard.txt"
+    path.write_text(usual(1, 11)[0])
+    store = tmp_path / "kept.db"
+    assert run(path, "--workers", 1, "--seconds", 1e-6, "--store", store) == 1
+    assert "1 puzzles met trouble" in capsys.readouterr().err
+    assert run(path, "--workers", 1, "--store", store, "--quiet") == 1
+    assert run(path, "--workers", 1, "--store", store, "--retry") == 0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (["--budget", "-1"], "--budget -1"),
+        (["--workers", "-1"], "--workers -1"),
+        (["--seconds", "0"], "--seconds 0"),
+        (["--rows", "x.xls"], "end the name in .csv or .parquet"),
+        (["--patterns", "y-wing"], "no pattern is called 'y-wing'"),
+        (["--column", "x"], "there is no file"),
+        (["--html", "/nowhere/page.html"], "cannot be written"),
+        (["--rows", "/nowhere/x.csv"], "cannot be written"),
+        (["--store", "/nowhere/x.db"], "no folder /nowhere"),
+    ],
+)
+def test_complaints(file, arguments, sentence):
+    name = "nowhere.txt" if "--column" in arguments else file
+    with pytest.raises(DeduceError) as raised:
+        run(name, *arguments, *(["--workers", "0"] if "--workers" not in arguments else []))
+    assert sentence in str(raised.value)
+
+
+PROGRAM = """
+import argparse, sys
+from deduce.commands.survey import add_parsers
+parser = argparse.ArgumentParser()
+add_parsers(parser.add_subparsers())
+if __name__ == "__main__":
+    options = parser.parse_args()
+    sys.exit(options.run(options))
+"""
+
+
+def test_an_interrupt_from_the_keyboard(tmp_path):
+    """It reaches the whole group, as a terminal sends it; the command says what is kept, and leaves no process."""
+    lines, store, program = tmp_path / "list.txt", tmp_path / "kept.db", tmp_path / "run.py"
+    lines.write_text("\n".join(usual(600)))
+    program.write_text(PROGRAM)
+    command = [sys.executable, program, "survey", lines, "--store", store, "--workers", "2", "--quiet"]
+    process = subprocess.Popen(command, start_new_session=True, stderr=subprocess.PIPE, text=True)
+    counted = 0
+    while not counted:
+        assert process.poll() is None, process.stderr.read()
+        time.sleep(0.02)
+        if store.exists():
+            with sqlite3.connect(store, timeout=30) as db:
+                try:
+                    counted = db.execute("SELECT count(*) FROM took").fetchone()[0]
+                except sqlite3.OperationalError:
+                    counted = 0  # the tables are not there yet
+            db.close()
+    os.killpg(process.pid, signal.SIGINT)
+    _, said = process.communicate(timeout=60)
+    assert process.returncode == 130
+    assert said == f"deduce: interrupted; what was answered is in {store}\n"
+    with pytest.raises(ProcessLookupError):
+        os.killpg(process.pid, 0)
+    with sqlite3.connect(store) as db:
+        kept = db.execute("SELECT count(*) FROM took").fetchone()[0]
+        assert counted <= kept < 600
+        assert db.execute("SELECT count(*) FROM walk").fetchone()[0] == 8 * kept
+    db.close()
+
+
+# Progress
+
+
+def test_lines_without_tqdm(monkeypatch):
+    monkeypatch.setitem(sys.modules, "tqdm", None)
+    monkeypatch.setattr("deduce.surveys.progress._EVERY", 0)
+    out = io.StringIO()
+    progress = Progress(Source("shelf", [], total=10), True, out)
+    progress.more(4)
+    progress.close()
+    assert out.getvalue().startswith("shelf: 4 puzzles, ")
+    assert "left of 10" in out.getvalue()
+    assert progress.line(2.0) == "shelf: 4 puzzles, 2 a second, about 0:00:03 left of 10"
+    assert progress.line(4 * 3600) == "shelf: 4 puzzles, 0 a second, about 6:00:00 left of 10"
+    unknown = Progress(Source("stream", []), True, out)
+    unknown.more(3)
+    assert unknown.line(1.5) == "stream: 3 puzzles, 2 a second"
+
+
+def test_a_bar_with_tqdm():
+    out = io.StringIO()
+    progress = Progress(Source("shelf", [], total=10), True, out)
+    progress.more(10)
+    progress.close()
+    assert "shelf: 100%" in out.getvalue()
+    assert "10/10" in out.getvalue()
+
+
+def test_the_size_of_a_file_is_guessed_from_what_was_read(tmp_path):
+    path = tmp_path / "list.txt"
+    path.write_text("\n".join(small(10) * 4000))
+    found = source(path)
+    progress = Progress(found, True, io.StringIO())
+    assert progress.expected() is None
+    for count, _ in enumerate(found, 1):
+        progress._done = count
+        if count == 20_000:
+            assert 30_000 < progress.expected() < 45_000
+    assert progress.expected() == 40_000
+    found.close()
+    progress.close()
+
+
+def test_nothing_is_shown_where_nobody_looks(capsys):
+    survey(small(5), workers=0)
+    assert capsys.readouterr() == ("", "")
+    survey(small(5), workers=0, progress=True)
+    assert "puzzles" in capsys.readouterr().err
