@@ -23,8 +23,10 @@ from deduce.patterns import (
     singles,
     subsets,
     two_lines,
+    unique,
     wings,
 )
+from deduce.patterns import unique_names as names
 from deduce.patterns.board import Board
 from deduce.patterns.finder import Finder
 from deduce.patterns.naming import fitting, readings
@@ -47,7 +49,13 @@ CATALOGUE: tuple[Finder, ...] = (
     wings.FINDERS[wings.XY_WING],
     wings.FINDERS[wings.XYZ_WING],
     wings.FINDERS[wings.W_WING],
+    unique.FINDERS[names.OPEN_CORNER],
+    unique.FINDERS[names.ONE_DIGIT],
+    unique.FINDERS[names.AVOIDABLE],
     remote_pairs.FINDERS[remote_pairs.REMOTE_PAIRS],
+    unique.FINDERS[names.STRONG],
+    unique.FINDERS[names.LOCKED],
+    unique.FINDERS[names.BIVALUE_GRID],
     finned_fish.FINDERS["finned X-wing"],
     finned_fish.FINDERS["sashimi X-wing"],
     subsets.FINDERS["naked quad"],
@@ -59,6 +67,9 @@ CATALOGUE: tuple[Finder, ...] = (
     set_chains.FINDERS[set_chains.GROUPED_X_CHAIN],
     chains.FINDERS[chains.LOOP],
     chains.FINDERS[chains.ONE_DIGIT],
+    unique.FINDERS[names.EXTENDED],
+    *(unique.FINDERS[name] for name in names.SWAPS),
+    unique.FINDERS[names.CHAINS],
     finned_fish.FINDERS["finned swordfish"],
     finned_fish.FINDERS["sashimi swordfish"],
     crossing_sets.FINDERS[crossing_sets.WXYZ_WING],
