@@ -75,6 +75,10 @@ class Starting(Protocol):
     def assumed(self) -> int:
         """Bitset of the candidates that only a person's notes rule out."""
 
+    @property
+    def if_unique(self) -> int:
+        """Bitset of the candidates that were settled assuming a unique solution."""
+
     def candidate(self, number: int) -> Candidate:
         """Return a candidate by its number in the model."""
 
@@ -219,7 +223,16 @@ class Proof:
 
     @property
     def assumes_unique(self) -> bool:
-        """Whether the proof rests on the puzzle having one solution only."""
+        """Whether the proof rests on the puzzle having one solution only.
+
+        That is so if it makes a swap, or uses something that an earlier step settled under this assumption: a
+        candidate that is gone, or one that is placed.
+        """
+        return self.swaps or bool(self.grid.if_unique and self.grid.if_unique & self._used())
+
+    @property
+    def swaps(self) -> bool:
+        """Whether the proof itself makes a swap."""
         return any(
             isinstance(argument, Swap) or (isinstance(argument, Counting) and bool(argument.swaps))
             for argument in _all_arguments(self.inferences)
@@ -243,8 +256,7 @@ class Proof:
     @property
     def rests_on(self) -> tuple[Candidate, ...]:
         """The candidates already ruled out that must stay ruled out for the proof to hold, in order."""
-        position = Position(self.grid.live, self.grid.true)
-        gone = _absent(self.grid.model, position, self.inferences) & ~self.grid.live
+        gone = self._used() & ~self.grid.live
         return tuple(map(self.grid.candidate, bits(gone)))
 
     @property
@@ -253,9 +265,12 @@ class Proof:
 
         The givens do not account for these: if such a note is wrong, the proof says nothing about the puzzle.
         """
-        position = Position(self.grid.live, self.grid.true)
-        gone = _absent(self.grid.model, position, self.inferences) & self.grid.assumed
+        gone = self._used() & ~self.grid.true & self.grid.assumed
         return tuple(map(self.grid.candidate, bits(gone)))
+
+    def _used(self) -> int:
+        """Return the settled candidates that the proof uses."""
+        return _settled(self.grid.model, Position(self.grid.live, self.grid.true), self.inferences)
 
     @property
     def effort(self) -> int:
@@ -387,27 +402,31 @@ def _depth(argument: Argument) -> int:
     return 1 + max((_depth(inner.argument) for inner in argument.inferences), default=0)
 
 
-def _absent(model: Model, position: Position, inferences: Sequence[Inference]) -> int:
-    """Return the candidates whose absence the inferences use: dead ones that would lower a sum if they were live."""
+def _settled(model: Model, position: Position, inferences: Sequence[Inference]) -> int:
+    """Return the settled candidates that inferences use.
+
+    These are dead ones that would lower a sum if they were live, and placed ones that would if they were open.
+    """
     needed = 0
     for inference in inferences:
         argument = inference.argument
         if isinstance(argument, Counting):
             weights, _ = coefficients(model, argument)
             for candidate, weight in weights.items():
-                if weight < 0 and not position.live >> candidate & 1:
+                settled = position.true if weight > 0 else ~position.live
+                if weight and settled >> candidate & 1:
                     needed |= 1 << candidate
             for swap, _ in argument.swaps:
-                needed |= _absent_from_swap(model, position, swap)
+                needed |= _settled_in_swap(model, position, swap)
         elif isinstance(argument, Swap):
-            needed |= _absent_from_swap(model, position, argument)
+            needed |= _settled_in_swap(model, position, argument)
         else:
-            needed |= _absent(model, place(model, position, argument.candidate), argument.inferences)
+            needed |= _settled(model, place(model, position, argument.candidate), argument.inferences)
         position = _after(model, position, inference)
     return needed
 
 
-def _absent_from_swap(model: Model, position: Position, swap: Swap) -> int:
+def _settled_in_swap(model: Model, position: Position, swap: Swap) -> int:
     """Return the candidates whose absence a swap uses: dead ones of the pattern, and those that would ease a rule.
 
     A rule whose at-least side already has room outside pattern and exits asks nothing of the pattern, so it is not

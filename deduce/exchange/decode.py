@@ -257,4 +257,4 @@ def follow(grid: Grid, proof: Proof) -> Grid:
         live &= ~_mask(inference.false)
         for candidate in inference.true:
             live, true = place(grid.model, Position(live | 1 << candidate, true), candidate)
-    return grid.moved(Position(live | true, true))
+    return grid.moved(Position(live | true, true), proof)
