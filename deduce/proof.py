@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple, Protocol
 
 from deduce.effort import inferred_effort
+from deduce.errors import ProofError
 from deduce.kernel import (
     Argument,
     Counting,
@@ -76,7 +77,7 @@ class Starting(Protocol):
         """Bitset of the candidates that only a person's notes rule out."""
 
     @property
-    def if_unique(self) -> int:
+    def presumed(self) -> int:
         """Bitset of the candidates that were settled assuming a unique solution."""
 
     def candidate(self, number: int) -> Candidate:
@@ -228,7 +229,13 @@ class Proof:
         That is so if it makes a swap, or uses something that an earlier step settled under this assumption: a
         candidate that is gone, or one that is placed.
         """
-        return self.swaps or bool(self.grid.if_unique and self.grid.if_unique & self._used())
+        if self.swaps or not self.grid.presumed:
+            return self.swaps
+        try:
+            return bool(self.grid.presumed & self._used())
+        except ProofError:
+            # A sum that cannot be added up may rest on anything.
+            return True
 
     @property
     def swaps(self) -> bool:

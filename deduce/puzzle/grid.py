@@ -30,33 +30,33 @@ class Grid:
         Bitset of the candidates that a person's own notes rule out although the givens alone do not; a proof that
         rests on one names it (``proof.assumes``).
 
-    if_unique : int
+    presumed : int
         Bitset of the candidates that steps on the way here ruled out, or placed, assuming that the puzzle has one
         solution; a proof that rests on one says so (``proof.assumes_unique``).
 
     Notes
     -----
-    Two grids are equal when layout, live candidates, placed digits and givens are; `assumed` and `if_unique` only
+    Two grids are equal when layout, live candidates, placed digits and givens are; `assumed` and `presumed` only
     remember where eliminations came from and take no part.
     """
 
-    __slots__ = ("assumed", "givens", "if_unique", "layout", "live", "true")
+    __slots__ = ("assumed", "givens", "presumed", "layout", "live", "true")
 
     layout: Layout
     live: int
     true: int
     givens: int
     assumed: int
-    if_unique: int
+    presumed: int
 
-    def __init__(self, layout: Layout, live: int, true: int, givens: int, assumed: int = 0, if_unique: int = 0) -> None:
+    def __init__(self, layout: Layout, live: int, true: int, givens: int, assumed: int = 0, presumed: int = 0) -> None:
         put = object.__setattr__
         put(self, "layout", layout)
         put(self, "live", live)
         put(self, "true", true)
         put(self, "givens", givens)
         put(self, "assumed", assumed)
-        put(self, "if_unique", if_unique)
+        put(self, "presumed", presumed)
 
     def __setattr__(self, name: str, value: object) -> None:
         raise AttributeError(f"a Grid does not change; {name} cannot be set")
@@ -65,7 +65,7 @@ class Grid:
         raise AttributeError(f"a Grid does not change; {name} cannot be deleted")
 
     def __reduce__(self) -> tuple[object, ...]:
-        return Grid, (self.layout, self.live, self.true, self.givens, self.assumed, self.if_unique)
+        return Grid, (self.layout, self.live, self.true, self.givens, self.assumed, self.presumed)
 
     @classmethod
     def parse(cls, text: str, layout: Layout | None = None) -> Grid:
@@ -203,7 +203,7 @@ class Grid:
 
             raise GridError(f"{self.candidate(placed[0])} is placed", "rule out only candidates of open cells")
         gone &= self.live
-        return Grid(self.layout, self.live & ~gone, self.true, self.givens, self.assumed | gone, self.if_unique)
+        return Grid(self.layout, self.live & ~gone, self.true, self.givens, self.assumed | gone, self.presumed)
 
     def moved(self, position: Position, by: Proof | None = None) -> Grid:
         """Return the grid at another position of the same puzzle.
@@ -213,7 +213,7 @@ class Grid:
         position : Position
             Where to, such as ``check(grid, proof).after``.
         by : Proof, optional
-            The proof that leads there; if it assumes a unique solution, what it settles is `if_unique`.
+            The proof that leads there; if it assumes a unique solution, what it settles is `presumed`.
 
         Notes
         -----
@@ -221,7 +221,7 @@ class Grid:
         except that a digit placed without it accounts for itself and for all that it clears.
         """
         settled = self.live & ~position.live | position.true & ~self.true
-        marked = self.if_unique
+        marked = self.presumed
         if by is not None and by.assumes_unique:
             marked |= settled
         elif by is not None and marked:

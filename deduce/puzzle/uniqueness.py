@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from deduce.errors import BudgetSpent, SeveralSolutionsError
 from deduce.kernel import bits
 from deduce.puzzle.grid import Grid
@@ -43,10 +45,19 @@ def one_solution(grid: Grid, budget: int = BRANCHINGS) -> bool | None:
     >>> one_solution(Grid.parse("..24......1..2.."))
     True
     """
+    found = _lines(puzzle_of(grid), budget)
+    if found is not None and len(found) > 1:
+        raise SeveralSolutionsError(*found)
+    return None if found is None else True
+
+
+@lru_cache(maxsize=64)
+def _lines(puzzle: Grid, budget: int) -> tuple[str, ...] | None:
+    """Return two solutions as lines, or as many as there are; None if the budget was spent.
+
+    Remembered, since a plan asks anew for every walk that it tries.
+    """
     try:
-        found = list(solutions(puzzle_of(grid), 2, budget=budget))
+        return tuple(found.line() for found in solutions(puzzle, 2, budget=budget))
     except BudgetSpent:
         return None
-    if len(found) > 1:
-        raise SeveralSolutionsError(found[0].line(), found[1].line())
-    return True

@@ -84,7 +84,7 @@ def replay(start: Grid, proofs: Iterable[Proof]) -> tuple[tuple[Proof, ...], Gri
     moved = []
     for proof in proofs:
         moved.append(Proof(position, proof.inferences, proof.pattern))
-        position = position.moved(check(position, moved[-1]).after)
+        position = position.moved(check(position, moved[-1]).after, moved[-1])
     return tuple(moved), position
 
 
