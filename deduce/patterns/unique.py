@@ -118,7 +118,8 @@ def _locked(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
 def _chains(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     """Yield such four cells each of whose exits leads by a chain of single candidates to the fall of the same one.
 
-    A candidate that chains settle without the exits is left to them.  Those over fewer links come first; one that
+    A candidate that chains settle without the exits is left to them, one that strong links between the corners settle
+    is left to these.  Those over fewer links come first; one that
     eliminates nothing new is left out.
     """
     yield from _by_chains(board, CHAINS, _rectangles(board))
@@ -160,25 +161,34 @@ def _told(
     yield proof
 
 
-def _by_corners(board: Board, name: str, exchange: Exchange) -> Iterator[Proof]:
-    """Yield what every exit leads to over strong links between cells of the exchange, in one proof."""
+def _corner_links(board: Board, exchange: Exchange) -> Links:
+    """Return the strong links of one digit between two cells of an exchange, and all weak ones."""
     inside = sum(1 << c for c in exchange.pattern)
-    size = board.layout.cells
     strong = {
         a: same
         for a, partners in board.links.strong.items()
         if inside >> a & 1
-        for same in [sum(1 << b for b in bits(partners & inside) if b // size == a // size)]
+        for same in [sum(1 << b for b in bits(partners & inside & board.plane_of(1 << a)))]
         if same
     }
-    if not strong:
-        return
-    links = Links(board.links.live, strong, board.links.weak, (), strong)
-    victims = {
-        victim: consequences.ways_to(board, exchange, links, victim)
-        for length, victim in consequences.linked(board, exchange, links, closure(links))
-        if length > len(exchange.exits)
-    }
+    return Links(board.links.live, strong, board.links.weak, (), strong)
+
+
+def _corner_victims(board: Board, exchange: Exchange) -> tuple[int, ...]:
+    """Return what every exit leads to over strong links between cells of the exchange, at least one of them used."""
+
+    def work() -> tuple[int, ...]:
+        links = _corner_links(board, exchange)
+        found = consequences.linked(board, exchange, links, closure(links)) if links.strong else ()
+        return tuple(victim for length, victim in found if length > len(exchange.exits))
+
+    return board.remember(("corners", exchange), work)
+
+
+def _by_corners(board: Board, name: str, exchange: Exchange) -> Iterator[Proof]:
+    """Yield what every exit leads to over strong links between cells of the exchange, in one proof."""
+    links = _corner_links(board, exchange)
+    victims = {z: consequences.ways_to(board, exchange, links, z) for z in _corner_victims(board, exchange)}
     used = {
         consequences.strong_link(board, a, b)[0]
         for ways in victims.values()
@@ -224,7 +234,7 @@ def _by_chains(board: Board, name: str, exchanges: Sequence[Exchange]) -> Iterat
         for number, one in enumerate(exchanges)
         if len(one.exits) > 1
         for length, victim in consequences.linked(board, one, links, board.reach)
-        if length > len(one.exits)
+        if length > len(one.exits) and victim not in _corner_victims(board, one)
     ]
     for _length, number, victim in sorted(hopeful):
         if not done >> victim & 1:

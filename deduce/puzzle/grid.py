@@ -40,7 +40,7 @@ class Grid:
     remember where eliminations came from and take no part.
     """
 
-    __slots__ = ("assumed", "givens", "presumed", "layout", "live", "true")
+    __slots__ = ("assumed", "givens", "layout", "live", "presumed", "true")
 
     layout: Layout
     live: int
