@@ -19,6 +19,7 @@ from deduce.links.sets import (
 from deduce.links.swaps import (
     Exchange,
     bivalue_grids,
+    can_fill,
     exchange_over,
     exchangeable,
     extended_rectangles,
@@ -41,6 +42,7 @@ __all__ = [
     "best",
     "bivalue_grids",
     "build_chain",
+    "can_fill",
     "cell_links",
     "closure",
     "constraints_holding",

@@ -22,6 +22,7 @@ __all__ = [
     "MOST_EXITS",
     "Exchange",
     "bivalue_grids",
+    "can_fill",
     "exchange_over",
     "extended_rectangles",
     "rectangles",
@@ -203,8 +204,9 @@ def extended_rectangles(grid: Grid) -> Iterator[Exchange]:
     ------
     Exchange
         Each with an exit, those with fewer cells first.  The two cells that cross the lines together share their
-        regions.  No cell is a given, and all but at most `OPEN_ENDS` hold none but as many digits as there are cells in
-        a line; of several choices of such digits those that the cells with the fewest candidates hold are looked at.
+        regions.  No cell is a given, and all but at most `OPEN_ENDS` hold none but as many digits as there are cells
+        in a line, which can still fill them; of several choices of such digits those that the cells with the fewest
+        candidates hold are looked at.
     """
     held = _held(grid)
     seen = set()
@@ -225,9 +227,39 @@ def extended_rectangles(grid: Grid) -> Iterator[Exchange]:
                     if union.bit_count() == width and place >= len(cells) - OPEN_ENDS:
                         found = exchange_over(grid, cells, bits(union))
                         open_ends = sum(bool(held[cell] & ~union) for cell in cells)
-                        if 0 < len(found.exits) <= MOST_EXITS and open_ends <= OPEN_ENDS and found not in seen:
-                            seen.add(found)
+                        if not 0 < len(found.exits) <= MOST_EXITS or open_ends > OPEN_ENDS or found in seen:
+                            continue
+                        seen.add(found)
+                        if can_fill([[held[cell] for cell in line] for line in zip(*chosen, strict=True)], union):
                             yield found
+
+
+def can_fill(lines: Sequence[Sequence[int]], digits: int) -> bool:
+    """Whether digits can fill two lines, each of them once in each line, no digit facing itself.
+
+    Parameters
+    ----------
+    lines : sequence of two sequences of int
+        For each cell of the two lines the bitset of what it holds.
+    digits : int
+        The bitset of as many digits as a line has cells.
+
+    Examples
+    --------
+    >>> can_fill([[0b110, 0b110], [0b110, 0b010]], 0b110), can_fill([[0b110, 0b010], [0b110, 0b010]], 0b110)
+    (True, False)
+    """
+
+    def fill(place: int, left: tuple[int, int]) -> bool:
+        if place == len(lines[0]):
+            return True
+        return any(
+            one != other and fill(place + 1, (left[0] ^ 1 << one, left[1] ^ 1 << other))
+            for one in bits(lines[0][place] & left[0])
+            for other in bits(lines[1][place] & left[1])
+        )
+
+    return fill(0, (digits, digits))
 
 
 def two_digit_swaps(grid: Grid) -> Iterator[Exchange]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from deduce.kernel import bits
-from deduce.links import exchange_over, exchangeable, holding, houses_holding, same_totals, shape_of
+from deduce.links import can_fill, exchange_over, exchangeable, holding, houses_holding, same_totals, shape_of
 from deduce.patterns.unique_names import (
     AVOIDABLE,
     BIVALUE_GRID,
@@ -52,7 +52,13 @@ def _cells_fault(grid: Grid, pattern: Pattern) -> str | None:
             return "a corner is placed" if placed else "no corner is placed"
         return None
     if pattern.name == EXTENDED:
-        return None if _is_ladder(layout, cells, digits) else "the cells are no two lines crossed by as many as digits"
+        lines = _ladder(layout, cells, digits)
+        if lines is None:
+            return "the cells are no two lines crossed by as many as digits"
+        held = [
+            [sum(1 << d for d in digits if grid.live >> layout.number(d, cell) & 1) for cell in line] for line in lines
+        ]
+        return None if can_fill(held, sum(1 << d for d in digits)) else "the digits cannot fill the cells"
     if len(cells) != SWAPS[pattern.name] or len(digits) != 2:
         return f"it is not a {pattern.name} on two digits"
     ring = _ring(layout, cells)
@@ -79,10 +85,10 @@ def _can_be_filled(grid: Grid, corners: tuple[int, ...], digits: tuple[int, ...]
     return False
 
 
-def _is_ladder(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...]) -> bool:
-    """Whether cells lie in two parallel lines, those of a cross line in the same regions, and are twice the digits."""
+def _ladder(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...]) -> tuple[tuple[int, ...], ...] | None:
+    """Return two parallel lines with as many cells as digits, if cells are such and those that face share regions."""
     if len(digits) < 3 or len(cells) != 2 * len(digits):
-        return False
+        return None
     for line, cross in (("row", "column"), ("column", "row")):
         by_cross: dict[int, list[int]] = {}
         for cell in cells:
@@ -90,8 +96,14 @@ def _is_ladder(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...]) 
             by_cross.setdefault(crossing, []).append(cell)
         lines = {h for cell in cells for h in layout.houses_of[cell] if layout.houses[h].kind == line}
         if len(lines) == 2 and len(by_cross) == len(digits):
-            return all(_regions(layout, one, line) == _regions(layout, other, line) for one, other in by_cross.values())
-    return False
+            alike = all(_regions(layout, one, line) == _regions(layout, two, line) for one, two in by_cross.values())
+            return tuple(zip(*by_cross.values(), strict=True)) if alike else None
+    return None
+
+
+def _held(grid: Grid, cell: int) -> int:
+    """Return the digits that a cell may hold, as a bitset."""
+    return sum(1 << c // grid.layout.cells + 1 for c in bits(grid.live & grid.layout.masks[cell]))
 
 
 def _regions(layout: Layout, cell: int, line: str) -> set[int]:
