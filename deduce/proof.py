@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 from typing import Any, NamedTuple, Protocol
 
 from deduce.effort import inferred_effort
@@ -22,6 +24,7 @@ from deduce.kernel import (
     Supposition,
     Swap,
     bits,
+    check,
     coefficients,
     conclusions,
     place,
@@ -272,6 +275,8 @@ class Proof:
 
         The givens do not account for these: if such a note is wrong, the proof says nothing about the puzzle.
         """
+        if not self.grid.assumed:
+            return ()
         gone = self._used() & ~self.grid.true & self.grid.assumed
         return tuple(map(self.grid.candidate, bits(gone)))
 
@@ -437,14 +442,57 @@ def _settled_in_swap(model: Model, position: Position, swap: Swap) -> int:
     """Return the candidates whose absence a swap uses: dead ones of the pattern, and those that would ease a rule.
 
     A rule whose at-least side already has room outside pattern and exits asks nothing of the pattern, so it is not
-    eased by one candidate more.
+    eased by one candidate more.  Of the other rules the kernel mostly needs only some: from the last one on, those are
+    left out without which it still accepts the swap.  A large swap, which takes it long to verify, is left as it is.
     """
-    needed = sum(1 << c for c in swap.pattern if not position.live >> c & 1)
+    inside = sum(1 << c for c in swap.pattern if not position.live >> c & 1)
     named = {*swap.pattern, *swap.exits}
-    for number in {number for c in swap.pattern for number in model.touching[c]}:
+    easing: dict[int, int] = {}
+    for number in sorted({number for c in swap.pattern for number in model.touching[c]}):
         constraint = model.constraints[number]
         outside = [(c, a) for c, a in constraint.terms if c not in named and a > 0]
         room = sum(a for c, a in outside if position.live >> c & 1)
         if constraint.lower is not None and constraint.lower > room:
-            needed |= sum(1 << c for c, _ in outside if not position.live >> c & 1)
-    return needed
+            easing[number] = sum(1 << c for c, _ in outside if not position.live >> c & 1)
+    every = reduce(or_, easing.values(), 0)
+    for number in sorted(easing, reverse=True) if len(swap.pattern) <= _SMALL else ():
+        rest = reduce(or_, (mask for other, mask in easing.items() if other != number), 0)
+        if _accepted(model, Position(position.live | every & ~rest, position.true), swap):
+            del easing[number]
+    return reduce(or_, easing.values(), inside)
+
+
+_SMALL = 16
+"""Up to so many candidates in its pattern, a swap is verified again and again to see what it rests on."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Setting:
+    """A position for the kernel to verify a swap in."""
+
+    model: Model
+    live: int
+    true: int
+    givens: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Single:
+    """As much of a proof as the kernel reads."""
+
+    inferences: tuple[Inference, ...]
+
+
+def _accepted(model: Model, position: Position, swap: Swap) -> bool:
+    """Whether the kernel accepts a swap that it has accepted where more was ruled out."""
+    if not swap.exits:
+        return False
+    # With one exit left, it is true; other exits take no part in verifying the swap.
+    gone, last = sum(1 << c for c in swap.exits), 1 << swap.exits[0]
+    setting = _Setting(model, position.live & ~gone | last, position.true & ~gone)
+    inference = Inference(swap, (), swap.exits[:1])
+    try:
+        check(setting, _Single((inference,)))
+    except ProofError:
+        return False
+    return True

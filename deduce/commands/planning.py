@@ -59,6 +59,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     themes.add_argument("collection", nargs="?", help="a file that holds puzzles, or - for standard input")
     themes.add_argument("--show", metavar="NAMES", required=True, help="the patterns wanted, separated by semicolons")
     themes.add_argument("--allow", metavar="NAMES", help="what walks may use")
+    _unique_option(themes)
     themes.add_argument("--order", type=int, metavar="N", help="the order of the grids, where their size does not tell")
     themes.add_argument("--make", type=int, metavar="SEED", help="make a puzzle instead that cannot do without them")
     themes.add_argument("--symmetry", choices=tuple(SYMMETRIES), help="of the places of clues, with --make")
@@ -88,6 +89,7 @@ def run_plan(options: argparse.Namespace) -> int:
         required=_names(options.require) or (),
         simple=SIMPLE if options.simple is None else _names(options.simple) or (),
         budget=BUDGET if options.budget is None else options.budget,
+        assume_unique=options.assume_unique,
     )
     _print(options, plan_data(found), plan_text(found))
     if options.page is not None:
@@ -102,7 +104,7 @@ def run_prune(options: argparse.Namespace) -> int:
     from deduce.walks.prune import needed_steps, prune
     from deduce.walks.walk import walk
 
-    walked = walk(_grid(options), _names(options.patterns))
+    walked = walk(_grid(options), _names(options.patterns), assume_unique=options.assume_unique)
     goal = _names(options.goal)
     kept = needed_steps(walked, goal)
     pruned = prune(walked, goal, narrow=options.narrow)
@@ -120,7 +122,7 @@ def run_stuck(options: argparse.Namespace) -> int:
     from deduce.walks.stuck import stuck_point
 
     simple = SIMPLE if options.simple is None else _names(options.simple) or ()
-    point = stuck_point(_grid(options), _names(options.allow), simple=simple)
+    point = stuck_point(_grid(options), _names(options.allow), simple=simple, assume_unique=options.assume_unique)
     _print(options, stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}")
     return DONE if point.deductions else NOT_DONE
 
@@ -145,12 +147,14 @@ def run_themes(options: argparse.Namespace) -> int:
             layout=layout,
             symmetry=options.symmetry,
             budget=options.budget,
+            assume_unique=options.assume_unique,
         )
         _print(options, plan_data(made), f"{made.walk.start}\n{made.walk.start.line()}\n{plan_text(made)}")
         return DONE
     grids = [Grid.parse(text, layout) for text in puzzles(_read(options.collection), layout)]
     found = NOT_DONE
-    for theme in themes(grids, _names(options.show) or (), _names(options.allow)):
+    shown = themes(grids, _names(options.show) or (), _names(options.allow), assume_unique=options.assume_unique)
+    for theme in shown:
         found = DONE
         _say(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
     return found
@@ -166,13 +170,16 @@ def run_compare(options: argparse.Namespace) -> int:
 
     grid = _grid(options)
     if options.claims is None:
-        first = walk(grid, _names(options.first))
+        first = walk(grid, _names(options.first), assume_unique=options.assume_unique)
     elif options.first is None:
         first = claimed_walk(grid, [line for line in _read(options.claims).splitlines() if line.strip()])
     else:
         raise ValueError("--first and --claims both give the first walk; use one of them")
     second = _names(options.second)
-    compared = against_best(first) if second is None else compare(first, walk(grid, second))
+    if second is None:
+        compared = against_best(first)
+    else:
+        compared = compare(first, walk(grid, second, assume_unique=options.assume_unique))
     _print(options, comparison_data(compared), compare_text(compared))
     if options.svg is not None:
         _write(options.svg, compare_picture(compared))
@@ -192,9 +199,15 @@ def _parser(
 
 
 def _grid_options(parser: argparse.ArgumentParser) -> None:
+    _unique_option(parser)
     parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
     parser.add_argument("--number", type=int, default=1, metavar="N", help="which puzzle of a file (from 1)")
     parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
+
+
+def _unique_option(parser: argparse.ArgumentParser) -> None:
+    told = "allow patterns that hold only in a puzzle with one solution"
+    parser.add_argument("--assume-unique", action="store_true", help=told)
 
 
 def _names(text: str | None) -> list[str] | None:

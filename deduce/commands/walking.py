@@ -30,6 +30,9 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
     parser.add_argument("--patterns", metavar="NAMES", help="allow only these patterns, separated by semicolons")
     parser.add_argument("--list-patterns", action=_ListPatterns, help="print the names of all patterns and exit")
+    parser.add_argument(
+        "--assume-unique", action="store_true", help="allow patterns that hold only in a puzzle with one solution"
+    )
     parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
     parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
     parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
@@ -64,7 +67,7 @@ def run_walk(options: argparse.Namespace) -> int:
     from deduce.walks.walk import walk
 
     names = None if options.patterns is None else [name.strip() for name in options.patterns.split(";") if name.strip()]
-    walked = walk(grid, names, options.budget)
+    walked = walk(grid, names, options.budget, assume_unique=options.assume_unique)
     if options.quiet:
         say(outcome(walked))
     else:
