@@ -230,36 +230,33 @@ def extended_rectangles(grid: Grid) -> Iterator[Exchange]:
                         if not 0 < len(found.exits) <= MOST_EXITS or open_ends > OPEN_ENDS or found in seen:
                             continue
                         seen.add(found)
-                        if can_fill([[held[cell] for cell in line] for line in zip(*chosen, strict=True)], union):
+                        if can_fill(grid, cells, bits(union)):
                             yield found
 
 
-def can_fill(lines: Sequence[Sequence[int]], digits: int) -> bool:
-    """Whether digits can fill two lines, each of them once in each line, no digit facing itself.
-
-    Parameters
-    ----------
-    lines : sequence of two sequences of int
-        For each cell of the two lines the bitset of what it holds.
-    digits : int
-        The bitset of as many digits as a line has cells.
+def can_fill(grid: Grid, cells: Sequence[int], digits: Sequence[int]) -> bool:
+    """Whether digits that are live in some cells can fill them, none of them twice in a house.
 
     Examples
     --------
-    >>> can_fill([[0b110, 0b110], [0b110, 0b010]], 0b110), can_fill([[0b110, 0b010], [0b110, 0b010]], 0b110)
+    >>> grid = Grid.empty(Layout.standard(4))
+    >>> can_fill(grid, (0, 1, 4, 5), (1, 2, 3, 4)), can_fill(grid, (0, 1, 4, 5), (1, 2, 3))
     (True, False)
     """
+    layout = grid.layout
 
-    def fill(place: int, left: tuple[int, int]) -> bool:
-        if place == len(lines[0]):
+    def fill(place: int, used: dict[int, int]) -> bool:
+        if place == len(cells):
             return True
-        return any(
-            one != other and fill(place + 1, (left[0] ^ 1 << one, left[1] ^ 1 << other))
-            for one in bits(lines[0][place] & left[0])
-            for other in bits(lines[1][place] & left[1])
-        )
+        cell = cells[place]
+        for digit in digits:
+            if grid.live >> layout.number(digit, cell) & 1 and not used.get(digit, 0) >> cell & 1:
+                more = {**used, digit: used.get(digit, 0) | layout.neighbours[cell]}
+                if fill(place + 1, more):
+                    return True
+        return False
 
-    return fill(0, (digits, digits))
+    return fill(0, {})
 
 
 def two_digit_swaps(grid: Grid) -> Iterator[Exchange]:

@@ -52,13 +52,9 @@ def _cells_fault(grid: Grid, pattern: Pattern) -> str | None:
             return "a corner is placed" if placed else "no corner is placed"
         return None
     if pattern.name == EXTENDED:
-        lines = _ladder(layout, cells, digits)
-        if lines is None:
+        if not _is_ladder(layout, cells, digits):
             return "the cells are no two lines crossed by as many as digits"
-        held = [
-            [sum(1 << d for d in digits if grid.live >> layout.number(d, cell) & 1) for cell in line] for line in lines
-        ]
-        return None if can_fill(held, sum(1 << d for d in digits)) else "the digits cannot fill the cells"
+        return None if can_fill(grid, cells, digits) else "the digits cannot fill the cells"
     if len(cells) != SWAPS[pattern.name] or len(digits) != 2:
         return f"it is not a {pattern.name} on two digits"
     ring = _ring(layout, cells)
@@ -85,10 +81,10 @@ def _can_be_filled(grid: Grid, corners: tuple[int, ...], digits: tuple[int, ...]
     return False
 
 
-def _ladder(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...]) -> tuple[tuple[int, ...], ...] | None:
-    """Return two parallel lines with as many cells as digits, if cells are such and those that face share regions."""
+def _is_ladder(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...]) -> bool:
+    """Whether cells lie in two parallel lines, those of a cross line in the same regions, and are twice the digits."""
     if len(digits) < 3 or len(cells) != 2 * len(digits):
-        return None
+        return False
     for line, cross in (("row", "column"), ("column", "row")):
         by_cross: dict[int, list[int]] = {}
         for cell in cells:
@@ -96,14 +92,8 @@ def _ladder(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...]) -> 
             by_cross.setdefault(crossing, []).append(cell)
         lines = {h for cell in cells for h in layout.houses_of[cell] if layout.houses[h].kind == line}
         if len(lines) == 2 and len(by_cross) == len(digits):
-            alike = all(_regions(layout, one, line) == _regions(layout, two, line) for one, two in by_cross.values())
-            return tuple(zip(*by_cross.values(), strict=True)) if alike else None
-    return None
-
-
-def _held(grid: Grid, cell: int) -> int:
-    """Return the digits that a cell may hold, as a bitset."""
-    return sum(1 << c // grid.layout.cells + 1 for c in bits(grid.live & grid.layout.masks[cell]))
+            return all(_regions(layout, one, line) == _regions(layout, two, line) for one, two in by_cross.values())
+    return False
 
 
 def _regions(layout: Layout, cell: int, line: str) -> set[int]:
