@@ -104,19 +104,19 @@ def exchange_over(grid: Grid, cells: Sequence[int], digits: Sequence[int]) -> Ex
 
 @lru_cache(maxsize=16)
 def _corners(layout: Layout) -> tuple[tuple[int, int, int, int], ...]:
-    """Return the corners of each rectangle in which opposite corners balance the other two in every region.
+    """Return the corners of each rectangle in which opposite corners balance the other two in every house.
 
     In the order upper left, upper right, lower left, lower right.
     """
-    order = layout.order
-    regions = [
-        tuple(h for h in houses if layout.houses[h].kind not in ("row", "column")) for houses in layout.houses_of
-    ]
+    at, houses = layout.cell_at, layout.houses_of
     found = []
-    for top, bottom in combinations(range(order), 2):
-        for left, right in combinations(range(order), 2):
-            a, b, c, d = top * order + left, top * order + right, bottom * order + left, bottom * order + right
-            if sorted(regions[a] + regions[d]) == sorted(regions[b] + regions[c]):
+    for top, bottom in combinations(range(layout.height), 2):
+        for left, right in combinations(range(layout.width), 2):
+            corners = [at.get(place) for place in ((top, left), (top, right), (bottom, left), (bottom, right))]
+            a, b, c, d = corners
+            if a is None or b is None or c is None or d is None:
+                continue
+            if sorted(houses[a] + houses[d]) == sorted(houses[b] + houses[c]):
                 found.append((a, b, c, d))
     return tuple(found)
 
@@ -173,20 +173,17 @@ def exchangeable(layout: Layout, corners: Sequence[int], digits: Sequence[int]) 
 
 @lru_cache(maxsize=16)
 def _ladders(layout: Layout) -> tuple[tuple[tuple[int, int], ...], ...]:
-    """Return for each two parallel lines the pairs of cells, one of each, that lie in the same regions."""
-    order = layout.order
-    cross = {"row": "column", "column": "row"}
+    """Return for each two parallel lines the pairs of cells, one of each, that lie in the same other houses."""
     found = []
-    for kind in cross:
-        lines = [house.cells for house in layout.houses if house.kind == kind]
-        for one, other in combinations(lines, 2):
+    for kind, along in (("row", 1), ("column", 0)):
+        lines = [(h, house.cells) for h, house in enumerate(layout.houses) if house.kind == kind]
+        for (h, one), (i, other) in combinations(lines, 2):
+            facing = {layout.places[cell][along]: cell for cell in other}
             rungs = []
-            for i in range(order):
-                near, far = (
-                    {h for h in layout.houses_of[line[i]] if layout.houses[h].kind != kind} for line in (one, other)
-                )
-                if near == far:
-                    rungs.append((one[i], other[i]))
+            for cell in one:
+                opposite = facing.get(layout.places[cell][along])
+                if opposite is not None and {*layout.houses_of[cell]} - {h} == {*layout.houses_of[opposite]} - {i}:
+                    rungs.append((cell, opposite))
             if len(rungs) > 2:
                 found.append(tuple(rungs))
     return tuple(found)
@@ -281,10 +278,10 @@ def two_digit_swaps(grid: Grid) -> Iterator[Exchange]:
     """
     import networkx as nx
 
-    layout, order = grid.layout, grid.layout.order
+    layout, places, height = grid.layout, grid.layout.places, grid.layout.height
     held = _held(grid)
     found = []
-    for x, y in combinations(range(1, order + 1), 2):
+    for x, y in combinations(range(1, layout.order + 1), 2):
         both = 1 << x | 1 << y
         clean = [cell for cell, digits in enumerate(held) if digits and not digits & ~both]
         if len(clean) < 6 - OPEN_ENDS:
@@ -292,12 +289,12 @@ def two_digit_swaps(grid: Grid) -> Iterator[Exchange]:
         loose = [
             cell for cell, digits in enumerate(held) if not both & ~digits and 1 <= (digits & ~both).bit_count() <= 3
         ]
-        graph = nx.k_core(nx.Graph([(cell // order, order + cell % order) for cell in (*clean, *loose)]), 2)
+        graph = nx.k_core(nx.Graph([(places[cell][0], height + places[cell][1]) for cell in (*clean, *loose)]), 2)
         for cycle in nx.simple_cycles(graph, length_bound=LONGEST):
             if len(cycle) < 6:
                 continue
             ring = [
-                min(one, other) * order + max(one, other) - order
+                layout.cell_at[min(one, other), max(one, other) - height]
                 for one, other in zip(cycle, (*cycle[1:], cycle[0]), strict=True)
             ]
             if sum(cell in loose for cell in ring) > OPEN_ENDS:
@@ -333,12 +330,11 @@ def bivalue_grids(grid: Grid) -> Iterator[Exchange]:
     strays = [cell for cell in cells if (open_ & layout.masks[cell]).bit_count() > 2]
     if not strays or len(strays) > STRAYS or any((open_ & layout.masks[cell]).bit_count() < 2 for cell in cells):
         return
-    masks, plain = layout.masks, layout.model.exclusive
-    alternatives = [number for number in range(len(masks)) if plain[number]]
+    masks = layout.masks
     certain = open_ & ~sum(masks[cell] for cell in strays)
     for choice in product(*(combinations(bits(open_ & layout.masks[cell]), 2) for cell in strays)):
         pattern = certain | sum(1 << c for pair in choice for c in pair)
-        if all((pattern & masks[number]).bit_count() in (0, 2) for number in alternatives):
+        if all((pattern & mask).bit_count() in (0, 2) for mask in masks):
             listed = tuple(bits(pattern))
             digits = tuple(sorted({c // size + 1 for c in listed}))
             exits = tuple(bits(open_ & ~pattern))

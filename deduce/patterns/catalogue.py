@@ -22,6 +22,7 @@ from deduce.patterns import (
     set_chains,
     singles,
     subsets,
+    sums,
     two_lines,
     unique,
     unique_names,
@@ -52,6 +53,8 @@ __all__ = [
 CATALOGUE: tuple[Finder, ...] = (
     *singles.FINDERS,
     *locked.FINDERS,
+    sums.FINDERS[sums.BOUND],
+    sums.FINDERS[sums.LEFTOVER],
     subsets.FINDERS["naked pair"],
     subsets.FINDERS["hidden pair"],
     subsets.FINDERS["naked triple"],

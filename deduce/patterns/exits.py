@@ -57,7 +57,7 @@ def _sum(board: Board, exchange: Exchange, ways: Sequence[Way]) -> Counting:
     while left:
         choices = {(cover, way[1:]) for way in left for cover in holding(layout, way[:2])}
         served = {
-            choice: [way for way in left if layout.masks[choice[0]] >> way[0] & 1 and way[0] != choice[1][0]]
+            choice: [way for way in left if layout.model.masks[choice[0]] >> way[0] & 1 and way[0] != choice[1][0]]
             for choice in choices
         }
         cover, tail = min(choices, key=lambda choice: (-len(served[choice]), len(choice[1]), choice))
@@ -71,8 +71,9 @@ def _sum(board: Board, exchange: Exchange, ways: Sequence[Way]) -> Counting:
 
 
 def strong_link(board: Board, a: int, b: int) -> tuple[int, ...]:
-    """Return the constraints that have no open candidates but these two."""
-    return tuple(n for n in holding(board.layout, (a, b)) if board.open & board.layout.masks[n] == 1 << a | 1 << b)
+    """Return the constraints "at least one of these" that have no live candidates but these two."""
+    both, masks = 1 << a | 1 << b, board.layout.model.masks
+    return tuple(n for n in board.layout.at_least_one[a] if board.grid.live & masks[n] == both)
 
 
 def linked(board: Board, exchange: Exchange, links: Links, reach: Reach) -> Iterator[tuple[int, int]]:

@@ -168,10 +168,15 @@ def _corner_links(board: Board, exchange: Exchange) -> Links:
         a: same
         for a, partners in board.links.strong.items()
         if inside >> a & 1
-        for same in [sum(1 << b for b in bits(partners & inside & board.plane_of(1 << a)))]
+        for same in [sum(1 << b for b in bits(partners & inside & board.plane_of(1 << a)) if _in_a_house(board, a, b))]
         if same
     }
     return Links(board.links.live, strong, board.links.weak, (), strong)
+
+
+def _in_a_house(board: Board, a: int, b: int) -> bool:
+    """Whether two candidates are the last ones of their digit in a house."""
+    return any(number < board.layout.exact for number in consequences.strong_link(board, a, b))
 
 
 def _corner_victims(board: Board, exchange: Exchange) -> tuple[int, ...]:

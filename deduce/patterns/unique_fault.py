@@ -66,7 +66,7 @@ def _cells_fault(grid: Grid, pattern: Pattern) -> str | None:
 
 def _is_rectangle(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...]) -> bool:
     """Whether cells are the corners of a rectangle between which two digits can change places."""
-    rows, columns = {cell // layout.order for cell in cells}, {cell % layout.order for cell in cells}
+    rows, columns = ({layout.places[cell][axis] for cell in cells} for axis in (0, 1))
     if len(cells) != 4 or len(digits) != 2 or len(rows) != 2 or len(columns) != 2 or [*cells] != sorted(cells):
         return False
     return exchangeable(layout, cells, digits)
@@ -85,19 +85,16 @@ def _is_ladder(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...]) 
     """Whether cells lie in two parallel lines, those of a cross line in the same regions, and are twice the digits."""
     if len(digits) < 3 or len(cells) != 2 * len(digits):
         return False
-    for line, cross in (("row", "column"), ("column", "row")):
-        by_cross: dict[int, list[int]] = {}
+    for kind, along in (("row", 1), ("column", 0)):
+        facing: dict[int, list[int]] = {}
         for cell in cells:
-            crossing = next(h for h in layout.houses_of[cell] if layout.houses[h].kind == cross)
-            by_cross.setdefault(crossing, []).append(cell)
-        lines = {h for cell in cells for h in layout.houses_of[cell] if layout.houses[h].kind == line}
-        if len(lines) == 2 and len(by_cross) == len(digits):
-            return all(_regions(layout, one, line) == _regions(layout, two, line) for one, two in by_cross.values())
+            facing.setdefault(layout.places[cell][along], []).append(cell)
+        lines = {h for cell in cells for h in layout.houses_of[cell] if layout.houses[h].kind == kind}
+        if len(lines) == 2 and len(facing) == len(digits) and all(len(pair) == 2 for pair in facing.values()):
+            return all(
+                {*layout.houses_of[one]} - lines == {*layout.houses_of[other]} - lines for one, other in facing.values()
+            )
     return False
-
-
-def _regions(layout: Layout, cell: int, line: str) -> set[int]:
-    return {h for h in layout.houses_of[cell] if layout.houses[h].kind != line}
 
 
 def _ring(layout: Layout, cells: Iterable[int]) -> list[int] | None:
@@ -107,13 +104,13 @@ def _ring(layout: Layout, cells: Iterable[int]) -> list[int] | None:
     left.remove(ring[0])
     while left:
         # Row and column of the last one; the next one shares the first of these, then the second, by turns.
-        here, turn = divmod(ring[-1], layout.order), 1 - len(ring) % 2
-        following = [cell for cell in left if divmod(cell, layout.order)[turn] == here[turn]]
+        here, turn = layout.places[ring[-1]], 1 - len(ring) % 2
+        following = [cell for cell in left if layout.places[cell][turn] == here[turn]]
         if len(following) != 1:
             return None
         ring.append(following[0])
         left.remove(following[0])
-    closes = ring[0] % layout.order == ring[-1] % layout.order
+    closes = layout.places[ring[0]][1] == layout.places[ring[-1]][1]
     return ring if closes and len(ring) % 2 == 0 else None
 
 
@@ -124,7 +121,7 @@ def _bivalue_fault(grid: Grid, pattern: Pattern) -> str | None:
     if chosen & ~open_ or tuple(bits(open_ & ~chosen)) != pattern.role("exits") or not pattern.role("exits"):
         return "the exits are not the candidates outside the pattern"
     for number, mask in enumerate(layout.masks):
-        if layout.model.exclusive[number] and (chosen & mask).bit_count() not in (0, 2):
+        if (chosen & mask).bit_count() not in (0, 2):
             return f"{layout.model.constraints[number].name} does not have two candidates of the pattern"
     cells = [mask for mask in layout.masks[: layout.cells] if open_ & mask]
     if any((chosen & mask).bit_count() != 2 for mask in cells):
@@ -160,7 +157,7 @@ def _strong_fault(grid: Grid, pattern: Pattern) -> str | None:
     inside |= sum(1 << c for c in pattern.role("pattern"))
     for number in links:
         here = open_ & layout.masks[number]
-        if number < layout.cells or here.bit_count() != 2 or here & ~inside:
+        if not layout.cells <= number < layout.exact or here.bit_count() != 2 or here & ~inside:
             return f"{layout.model.constraints[number].name} does not have two places, both in the cells"
     return None if links else "there is no strong link"
 
@@ -195,7 +192,8 @@ def _ways_fault(grid: Grid, pattern: Pattern) -> str | None:
         for i, (a, b) in enumerate(pairwise(way)):
             joint = holding(layout, (a, b))
             if i % 2:
-                joint = tuple(n for n in joint if open_ & layout.masks[n] == 1 << a | 1 << b)
+                masks = layout.model.masks
+                joint = tuple(n for n in layout.at_least_one[a] if grid.live & masks[n] == 1 << a | 1 << b)
             if a == b or not joint:
                 return f"nothing links {layout.candidate(a)} and {layout.candidate(b)}"
     return None if len(ends) == 1 else "the ways do not end at the same candidate"

@@ -116,9 +116,9 @@ def _strong(proof: Proof, names: Names, pattern: Pattern) -> str:
     layout, grid = names.layout, grid_of(proof)
     told = []
     for number in pattern.role("strong links"):
-        house, digit = divmod(number - layout.cells, layout.order)
-        places = names.cells(names.places(grid, house, digit + 1))
-        told.append(f"{names.houses([house])} has no places for {names.digit(digit + 1)} but {places}")
+        house, digit = layout.house_of(number) or (0, 0)
+        places = names.cells(names.places(grid, house, digit))
+        told.append(f"{names.houses([house])} has no places for {names.digit(digit)} but {places}")
     digits = names.digits(pattern.role("digits")) if pattern.role("digits") else "the digits of the pattern"
     return f"A true exit keeps {digits} out of its cell. {capital('; '.join(told))}. Whichever exit is true then"
 
