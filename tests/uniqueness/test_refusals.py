@@ -114,6 +114,30 @@ def test_a_cage_is_honoured(cage, total, kept):
         check(grid, proof)
 
 
+@pytest.mark.parametrize(
+    ("rule", "noticed"),
+    [
+        ("cage r1c1-r1c4 = 13", False),
+        ("cage r1c1 r1c4 = 3", False),
+        ("total r1c1 r2c4 = 2", True),
+        ("cage r1c1 r1c2 = 7", True),
+        ("cage r5c5 r5c6 = 7", False),
+        ("r1c1 < r1c2", True),
+        ("knight", True),
+        ("diagonals", True),
+    ],
+)
+def test_a_rule_of_the_layout_is_honoured(rule, noticed):
+    layout = deduce.Layout.parse(f"grid 9\n{rule}")
+    corners = tuple(layout.parse_cell(name) for name in ("r1c1", "r1c4", "r2c1", "r2c4"))
+    grid = thin(layout, corners, (1, 2), 3)
+    found = [one for one in rectangles(grid) if one.cells == corners]
+    assert bool(found) != noticed
+    assert bool(list(find_unasked(grid, UNIQUE))) != noticed
+    swap = exchange_over(grid, corners, (1, 2)).swap
+    assert accepts(grid, swap) != noticed
+
+
 def test_a_given_corner_spoils_a_rectangle_and_a_placed_one_does_not():
     corners = (0, 3, 9, 12)
     grid = thin(NINE, corners, (1, 2), 3)
