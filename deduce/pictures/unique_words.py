@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from deduce.patterns.unique_names import AVOIDABLE, BIVALUE_GRID, EXTENDED, RECTANGLES, SWAPS, UNIQUE, way_role
-from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, series
+from deduce.pictures.names import NUMBERS, Names, grid_of, losses, series
 from deduce.proof import Pattern, Proof
 
 __all__ = ["TELLERS", "assumed"]
@@ -35,24 +35,23 @@ def _exchange(proof: Proof, names: Names, pattern: Pattern) -> str:
     if pattern.name == BIVALUE_GRID:
         strays = names.cells(sorted({names.split(c)[1] for c in pattern.role("exits")}))
         return (
-            f"Every open cell but {strays} has two candidates. Were it so there too, without "
-            f"{_listed(names, pattern)}, every digit would have two places or none in every house. Each cell could "
-            "then take its other digit, and the puzzle would have two solutions."
+            f"Every open cell but {strays} has two candidates. If it were so there too, without "
+            f"{_listed(names, pattern)}, every digit would have two places or none in every house, each cell could "
+            "take either of its digits, and the puzzle would have two solutions."
         )
     cells, digits = pattern.role("cells"), pattern.role("digits")
     where, what = names.cells(cells), names.digits(digits)
     if pattern.name == EXTENDED:
-        lines = _lines(names, cells)
         return (
-            f"Suppose that {where} held no digits but {what}. Then {lines} would have the same {_count(len(digits))} "
-            "digits there, and could exchange them cell by cell without any other house noticing: the puzzle would "
-            "have two solutions."
+            f"If {where} held no digits but {what}, {_lines(names, cells)} would have the same {_count(len(digits))} "
+            "digits there and could exchange them cell by cell without any house noticing, and the puzzle would have "
+            "two solutions."
         )
     placed = [cell for cell in cells if grid_of(proof).true & names.layout.masks[cell]]
-    entered = f"{names.cells(placed)} {'is' if len(placed) == 1 else 'are'} filled, but not given. " if placed else ""
+    entered = f" ({names.cells(placed)} {'is' if len(placed) == 1 else 'are'} filled, but not given)" if placed else ""
     return (
-        f"{entered}Suppose that {where} held no digits but {what}. Then {what} could change places there without any "
-        "house noticing, and the puzzle would have two solutions."
+        f"If {where}{entered} held no digits but {what}, these could change places there without any house noticing, "
+        "and the puzzle would have two solutions."
     )
 
 
@@ -94,7 +93,7 @@ def _so(proof: Proof, names: Names, pattern: Pattern) -> str:
     lost = losses(proof.eliminates)
     ways = [way for way in (pattern.role(way_role(names.layout, exit_)) for exit_ in exits) if way]
     if pattern.role("strong links"):
-        return f". {_strong(proof, names, pattern)}, {lost}"
+        return f". {_strong(proof, names, pattern)}, so whichever exit is true, {lost}"
     if pattern.role("locked set"):
         return f". {_locked(proof, names, pattern)}: {lost}"
     if ways:
@@ -102,7 +101,7 @@ def _so(proof: Proof, names: Names, pattern: Pattern) -> str:
         for exit_, *tail in ways:
             alike.setdefault(tuple(tail), []).append(exit_)
         ways_told = "; ".join(_way(names, found, tail) for tail, found in alike.items())
-        return f". All of them lead to the same: {ways_told}. So {lost}"
+        return f". All of them lead to the same: {ways_told}; so {lost}"
     if len(exits) == 1:
         return ""
     if len({names.split(c)[1] for c in exits}) == 1:
@@ -120,7 +119,7 @@ def _strong(proof: Proof, names: Names, pattern: Pattern) -> str:
         places = names.cells(names.places(grid, house, digit))
         told.append(f"{names.houses([house])} has no places for {names.digit(digit)} but {places}")
     digits = names.digits(pattern.role("digits")) if pattern.role("digits") else "the digits of the pattern"
-    return f"A true exit keeps {digits} out of its cell. {capital('; '.join(told))}. Whichever exit is true then"
+    return f"A true exit keeps {digits} out of its cell; {'; '.join(told)}"
 
 
 def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
