@@ -29,6 +29,8 @@ __all__ = ["fault"]
 
 def fault(grid: Grid, pattern: Pattern) -> str | None:
     """Say what about a pattern is not as its name says: the exchange, its exits, or what goes with them."""
+    if any(len(set(role.items)) != len(role.items) for role in pattern.roles):
+        return "something is named twice in its part"
     wrong = _bivalue_fault(grid, pattern) if pattern.name == BIVALUE_GRID else _cells_fault(grid, pattern)
     return wrong or _conclusion_fault(grid, pattern)
 
@@ -36,8 +38,6 @@ def fault(grid: Grid, pattern: Pattern) -> str | None:
 def _cells_fault(grid: Grid, pattern: Pattern) -> str | None:
     """Say what is wrong with the cells, the digits and the exits of an exchange of the same digits in every cell."""
     layout, cells, digits = grid.layout, pattern.role("cells"), pattern.role("digits")
-    if len(set(cells)) != len(cells) or len(set(digits)) != len(digits):
-        return "a cell or a digit is named twice"
     if any(grid.givens & layout.masks[cell] for cell in cells):
         return "a cell is a given, which cannot change places"
     if pattern.role("exits") != exchange_over(grid, cells, digits).exits or not pattern.role("exits"):
@@ -142,6 +142,8 @@ def _conclusion_fault(grid: Grid, pattern: Pattern) -> str | None:
     expected = {STRONG: {"strong links"}, LOCKED: {"locked set"}, CHAINS: ways}
     if extra not in ([expected[name]] if name in expected else [set(), *expected.values(), ways]):
         return "its roles are not those of its kind"
+    if not extra and len(cells) > 1 and len(digits) > 1:
+        return "nothing clashes with all exits"
     if "strong links" in extra:
         return _strong_fault(grid, pattern)
     if "locked set" in extra:
