@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from deduce.kernel import Counting
+from deduce.kernel import Counting, Swap
 from deduce.pictures.chain_words import close_loop, false, through_set, true
 from deduce.pictures.names import Names, grid_of, losses
 from deduce.proof import Chain, Link, Proof
@@ -47,8 +47,15 @@ def read_premises(proof: Proof) -> list[str]:
     names = Names(grid.layout)
     seen: dict[int, None] = {}
     for inference in proof.inferences:
-        if isinstance(inference.argument, Counting):
-            seen.update(dict.fromkeys(number for number, _ in inference.argument.bases))
+        argument = inference.argument
+        if isinstance(argument, Swap):
+            argument = Counting((), (), ((argument, 1),))
+        if isinstance(argument, Counting):
+            seen.update(dict.fromkeys(number for number, _ in argument.bases))
+            for swap, _ in argument.swaps:
+                # What could change places is seen in the notes of the open cells.
+                cells = sorted({c % grid.layout.cells for c in (*swap.pattern, *swap.exits)})
+                seen.update(dict.fromkeys(cell for cell in cells if not grid.true & grid.layout.masks[cell]))
     return [_premise(names, proof, number) for number in seen]
 
 

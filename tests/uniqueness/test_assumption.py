@@ -22,7 +22,7 @@ from deduce.links import exchangeable
 from deduce.patterns import NAMES, PLAIN, UNIQUE, choose
 from deduce.proof import Proof
 from deduce.puzzle.uniqueness import one_solution
-from deduce.walks import plan, prune, stuck_point, themes
+from deduce.walks import plan, premises_of, prune, stuck_point, themes
 from deduce.walks.prune import restated
 
 
@@ -193,6 +193,19 @@ def test_standard_exports_refuse_or_state_the_axiom():
                 export(document)
     assert "if there is one solution" in to_clausal(inherited, assume_unique=True).formula
     assert to_pseudo_boolean(Document.of_walk(walked), assume_unique=True)
+
+
+def test_the_notes_of_an_exchange_are_needed():
+    walked = assuming(10)
+    for number, step in enumerate(walked.steps):
+        if not step.proof.swaps:
+            continue
+        open_ = [c for c in step.proof.pattern.role("cells") if not step.before.true & step.before.layout.masks[c]]
+        assert {*open_} <= {*premises_of(step.proof).cells}
+        known = {cell for needed in walked.notes_needed()[: number + 1] for cell in needed.fill}
+        assert {*open_} <= known
+        for cell in open_:
+            assert f"Read the notes of {step.before.layout.cell_name(cell)}" in step.proof.words(level="full")
 
 
 def test_judge_proves_a_rectangle_under_the_assumption():
