@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from itertools import combinations, product
+from itertools import combinations, islice, product
 from typing import NamedTuple
 
 from deduce.kernel import Model, Swap, bits
@@ -38,6 +38,9 @@ LONGEST = 8
 
 OPEN_ENDS = 2
 """How many cells with exits a two-digit swap of six or more cells or an extended rectangle may have."""
+
+MOST_CYCLES = 5_000
+"""How many cycles are looked at for each two digits in search of two-digit swaps."""
 
 WIDEST = 4
 """How many lines may cross the two lines of an extended rectangle."""
@@ -210,12 +213,9 @@ def extended_rectangles(grid: Grid) -> Iterator[Exchange]:
     for width in range(3, WIDEST + 1):
         for rungs in _ladders(grid.layout):
             free = [(one, other) for one, other in rungs if held[one] and held[other]]
-            # A rung whose two cells both have more candidates than the pattern has digits uses up the open ends.
-            for chosen in combinations(free, width):
+            for chosen in _few_open_ends(held, free, width):
                 cells = [cell for rung in chosen for cell in rung]
                 by_size = sorted((held[cell] for cell in cells), key=int.bit_count)
-                if by_size[-OPEN_ENDS - 1].bit_count() > width:
-                    continue
                 union = 0
                 for place, digits in enumerate(by_size, 1):
                     union |= digits
@@ -229,6 +229,23 @@ def extended_rectangles(grid: Grid) -> Iterator[Exchange]:
                         seen.add(found)
                         if can_fill(grid, cells, bits(union)):
                             yield found
+
+
+def _few_open_ends(
+    held: Sequence[int], free: Sequence[tuple[int, int]], width: int
+) -> Iterator[tuple[tuple[int, int], ...]]:
+    """Yield each choice of so many rungs in which at most `OPEN_ENDS` cells hold more digits than there are rungs."""
+    many = [sum(held[cell].bit_count() > width for cell in rung) for rung in free]
+
+    def extend(start: int, chosen: tuple[tuple[int, int], ...], ends: int) -> Iterator[tuple[tuple[int, int], ...]]:
+        if len(chosen) == width:
+            yield chosen
+            return
+        for i in range(start, len(free)):
+            if ends + many[i] <= OPEN_ENDS:
+                yield from extend(i + 1, (*chosen, free[i]), ends + many[i])
+
+    return extend(0, (), 0)
 
 
 def can_fill(grid: Grid, cells: Sequence[int], digits: Sequence[int]) -> bool:
@@ -274,7 +291,8 @@ def two_digit_swaps(grid: Grid) -> Iterator[Exchange]:
     -----
     Take the rows and columns as nodes of a graph, and each cell that may take part as an edge.  A ring of cells that
     share a row and a column by turns is a cycle of this graph, and networkx lists its cycles up to a length.  Whether
-    the regions notice the exchange is seen afterwards, by the totals.
+    the regions notice the exchange is seen afterwards, by the totals.  For each two digits the first `MOST_CYCLES`
+    cycles are looked at; 9x9 puzzles have up to about a hundred.
     """
     import networkx as nx
 
@@ -290,7 +308,7 @@ def two_digit_swaps(grid: Grid) -> Iterator[Exchange]:
             cell for cell, digits in enumerate(held) if not both & ~digits and 1 <= (digits & ~both).bit_count() <= 3
         ]
         graph = nx.k_core(nx.Graph([(places[cell][0], height + places[cell][1]) for cell in (*clean, *loose)]), 2)
-        for cycle in nx.simple_cycles(graph, length_bound=LONGEST):
+        for cycle in islice(nx.simple_cycles(graph, length_bound=LONGEST), MOST_CYCLES):
             if len(cycle) < 6:
                 continue
             ring = [
