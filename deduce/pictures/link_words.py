@@ -46,16 +46,16 @@ def read_premises(proof: Proof) -> list[str]:
     grid = grid_of(proof)
     names = Names(grid.layout)
     seen: dict[int, None] = {}
+    exchanged: set[int] = set()
     for inference in proof.inferences:
         argument = inference.argument
         if isinstance(argument, Swap):
             argument = Counting((), (), ((argument, 1),))
         if isinstance(argument, Counting):
             seen.update(dict.fromkeys(number for number, _ in argument.bases))
-            for swap, _ in argument.swaps:
-                # What could change places is seen in the notes of the open cells.
-                cells = sorted({c % grid.layout.cells for c in (*swap.pattern, *swap.exits)})
-                seen.update(dict.fromkeys(cell for cell in cells if not grid.true & grid.layout.masks[cell]))
+            exchanged.update(c % grid.layout.cells for swap, _ in argument.swaps for c in (*swap.pattern, *swap.exits))
+    # What could change places is seen in the notes of the open cells.
+    seen.update(dict.fromkeys(cell for cell in sorted(exchanged) if not grid.true & grid.layout.masks[cell]))
     return [_premise(names, proof, number) for number in seen]
 
 
