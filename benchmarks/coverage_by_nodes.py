@@ -14,11 +14,11 @@ import time
 from tables import read, table
 
 from deduce.kernel import bits
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 from deduce.walks import Outcome, Walk, walk
 
-SIMPLE = tuple(name for name in NAMES if name.split()[0] in ("hidden", "naked", "locked"))
-SINGLE = tuple(name for name in NAMES if name.startswith("chain ") and "sets" not in name)
+SIMPLE = tuple(name for name in PLAIN if name.split()[0] in ("hidden", "naked", "locked"))
+SINGLE = tuple(name for name in PLAIN if name.startswith("chain ") and "sets" not in name)
 GROUPS = (*SINGLE, "grouped chain")
 SETS = (*GROUPS, "chain through almost locked sets")
 ROWS = {
@@ -26,7 +26,7 @@ ROWS = {
     "single candidates": (*SIMPLE, *SINGLE),
     "with groups": (*SIMPLE, *GROUPS),
     "with groups and almost locked sets": (*SIMPLE, *SETS),
-    "every pattern": NAMES,
+    "every pattern": PLAIN,
 }
 
 

@@ -11,7 +11,7 @@ from collections import Counter
 
 from tables import milliseconds, read, summary, table
 
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 from deduce.walks import Answer, Objective, plan, prune, walk, walk_effort
 from deduce.walks.bound import SHRINKS
 
@@ -54,7 +54,7 @@ def pruning(collections):
 
 def planning(collections):
     """Print for each collection and set of patterns how plans end and how long they take."""
-    known = [name for name in NAMES if name in SHRINKS]
+    known = [name for name in PLAIN if name in SHRINKS]
     rows = []
     for name, grids in collections:
         for label, allowed in (("known", known), ("all", None)):
@@ -92,7 +92,7 @@ def planning(collections):
 
 def objectives(collections):
     """Print how each objective ends within the known patterns, on the first collection."""
-    known = [name for name in NAMES if name in SHRINKS]
+    known = [name for name in PLAIN if name in SHRINKS]
     name, grids = collections[0]
     rows = []
     for objective in Objective:

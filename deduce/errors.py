@@ -18,6 +18,8 @@ __all__ = [
     "LayoutTextError",
     "PatternError",
     "ProofError",
+    "SeveralSolutionsError",
+    "UniquenessError",
 ]
 
 
@@ -116,6 +118,46 @@ class PatternError(DeduceError, ValueError):
         if self.near:
             return f"no pattern is called {self.name!r}; did you mean {' or '.join(map(repr, self.near))}?"
         return f"no pattern is called {self.name!r}; the names are: {', '.join(self.known)}"
+
+
+class UniquenessError(DeduceError, ValueError):
+    """Patterns that assume a unique solution, asked for where it is not assumed.
+
+    Parameters
+    ----------
+    names : sequence of str
+        The patterns.
+    """
+
+    def __init__(self, names: Sequence[str]) -> None:
+        super().__init__(tuple(names))
+        self.names = tuple(names)
+
+    def __str__(self) -> str:
+        listed = ", ".join(map(repr, self.names))
+        verb = "holds" if len(self.names) == 1 else "hold"
+        return f"{listed} {verb} only in a puzzle with one solution; say assume_unique=True, or leave that out"
+
+
+class SeveralSolutionsError(DeduceError, ValueError):
+    """A puzzle with several solutions, where a deduction was to rest on there being one.
+
+    Parameters
+    ----------
+    first, second : str
+        Two of its solutions, each as one line.
+    """
+
+    def __init__(self, first: str, second: str) -> None:
+        super().__init__(first, second)
+        self.first = first
+        self.second = second
+
+    def __str__(self) -> str:
+        return (
+            "the puzzle has more than one solution, so nothing can be deduced from there being only one; "
+            f"two of them are\n  {self.first}\n  {self.second}"
+        )
 
 
 class ProofError(DeduceError, ValueError):

@@ -9,9 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 from typing import Any, NamedTuple, Protocol
 
 from deduce.effort import inferred_effort
+from deduce.errors import ProofError
 from deduce.kernel import (
     Argument,
     Counting,
@@ -21,6 +24,7 @@ from deduce.kernel import (
     Supposition,
     Swap,
     bits,
+    check,
     coefficients,
     conclusions,
     place,
@@ -74,6 +78,10 @@ class Starting(Protocol):
     @property
     def assumed(self) -> int:
         """Bitset of the candidates that only a person's notes rule out."""
+
+    @property
+    def presumed(self) -> int:
+        """Bitset of the candidates that were settled assuming a unique solution."""
 
     def candidate(self, number: int) -> Candidate:
         """Return a candidate by its number in the model."""
@@ -219,7 +227,22 @@ class Proof:
 
     @property
     def assumes_unique(self) -> bool:
-        """Whether the proof rests on the puzzle having one solution only."""
+        """Whether the proof rests on the puzzle having one solution only.
+
+        That is so if it makes a swap, or uses something that an earlier step settled under this assumption: a
+        candidate that is gone, or one that is placed.
+        """
+        if self.swaps or not self.grid.presumed:
+            return self.swaps
+        try:
+            return bool(self.grid.presumed & self._used())
+        except ProofError:
+            # A sum that cannot be added up may rest on anything.
+            return True
+
+    @property
+    def swaps(self) -> bool:
+        """Whether the proof itself makes a swap."""
         return any(
             isinstance(argument, Swap) or (isinstance(argument, Counting) and bool(argument.swaps))
             for argument in _all_arguments(self.inferences)
@@ -243,8 +266,7 @@ class Proof:
     @property
     def rests_on(self) -> tuple[Candidate, ...]:
         """The candidates already ruled out that must stay ruled out for the proof to hold, in order."""
-        position = Position(self.grid.live, self.grid.true)
-        gone = _absent(self.grid.model, position, self.inferences) & ~self.grid.live
+        gone = self._used() & ~self.grid.live
         return tuple(map(self.grid.candidate, bits(gone)))
 
     @property
@@ -253,9 +275,14 @@ class Proof:
 
         The givens do not account for these: if such a note is wrong, the proof says nothing about the puzzle.
         """
-        position = Position(self.grid.live, self.grid.true)
-        gone = _absent(self.grid.model, position, self.inferences) & self.grid.assumed
+        if not self.grid.assumed:
+            return ()
+        gone = self._used() & ~self.grid.true & self.grid.assumed
         return tuple(map(self.grid.candidate, bits(gone)))
+
+    def _used(self) -> int:
+        """Return the settled candidates that the proof uses."""
+        return _settled(self.grid.model, Position(self.grid.live, self.grid.true), self.inferences)
 
     @property
     def effort(self) -> int:
@@ -387,38 +414,85 @@ def _depth(argument: Argument) -> int:
     return 1 + max((_depth(inner.argument) for inner in argument.inferences), default=0)
 
 
-def _absent(model: Model, position: Position, inferences: Sequence[Inference]) -> int:
-    """Return the candidates whose absence the inferences use: dead ones that would lower a sum if they were live."""
+def _settled(model: Model, position: Position, inferences: Sequence[Inference]) -> int:
+    """Return the settled candidates that inferences use.
+
+    These are dead ones that would lower a sum if they were live, and placed ones that would if they were open.
+    """
     needed = 0
     for inference in inferences:
         argument = inference.argument
         if isinstance(argument, Counting):
             weights, _ = coefficients(model, argument)
             for candidate, weight in weights.items():
-                if weight < 0 and not position.live >> candidate & 1:
+                settled = position.true if weight > 0 else ~position.live
+                if weight and settled >> candidate & 1:
                     needed |= 1 << candidate
             for swap, _ in argument.swaps:
-                needed |= _absent_from_swap(model, position, swap)
+                needed |= _settled_in_swap(model, position, swap)
         elif isinstance(argument, Swap):
-            needed |= _absent_from_swap(model, position, argument)
+            needed |= _settled_in_swap(model, position, argument)
         else:
-            needed |= _absent(model, place(model, position, argument.candidate), argument.inferences)
+            needed |= _settled(model, place(model, position, argument.candidate), argument.inferences)
         position = _after(model, position, inference)
     return needed
 
 
-def _absent_from_swap(model: Model, position: Position, swap: Swap) -> int:
+def _settled_in_swap(model: Model, position: Position, swap: Swap) -> int:
     """Return the candidates whose absence a swap uses: dead ones of the pattern, and those that would ease a rule.
 
     A rule whose at-least side already has room outside pattern and exits asks nothing of the pattern, so it is not
-    eased by one candidate more.
+    eased by one candidate more.  Of the other rules the kernel mostly needs only some: from the last one on, those are
+    left out without which it still accepts the swap.  A large swap, which takes it long to verify, is left as it is.
     """
-    needed = sum(1 << c for c in swap.pattern if not position.live >> c & 1)
+    inside = sum(1 << c for c in swap.pattern if not position.live >> c & 1)
     named = {*swap.pattern, *swap.exits}
-    for number in {number for c in swap.pattern for number in model.touching[c]}:
+    easing: dict[int, int] = {}
+    for number in sorted({number for c in swap.pattern for number in model.touching[c]}):
         constraint = model.constraints[number]
         outside = [(c, a) for c, a in constraint.terms if c not in named and a > 0]
         room = sum(a for c, a in outside if position.live >> c & 1)
         if constraint.lower is not None and constraint.lower > room:
-            needed |= sum(1 << c for c, _ in outside if not position.live >> c & 1)
-    return needed
+            easing[number] = sum(1 << c for c, _ in outside if not position.live >> c & 1)
+    every = reduce(or_, easing.values(), 0)
+    for number in sorted(easing, reverse=True) if len(swap.pattern) <= _SMALL else ():
+        rest = reduce(or_, (mask for other, mask in easing.items() if other != number), 0)
+        if _accepted(model, Position(position.live | every & ~rest, position.true), swap):
+            del easing[number]
+    return reduce(or_, easing.values(), inside)
+
+
+_SMALL = 16
+"""Up to so many candidates in its pattern, a swap is verified again and again to see what it rests on."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Setting:
+    """A position for the kernel to verify a swap in."""
+
+    model: Model
+    live: int
+    true: int
+    givens: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Single:
+    """As much of a proof as the kernel reads."""
+
+    inferences: tuple[Inference, ...]
+
+
+def _accepted(model: Model, position: Position, swap: Swap) -> bool:
+    """Whether the kernel accepts a swap that it has accepted where more was ruled out."""
+    if not swap.exits:
+        return False
+    # With one exit left, it is true; other exits take no part in verifying the swap.
+    gone, last = sum(1 << c for c in swap.exits), 1 << swap.exits[0]
+    setting = _Setting(model, position.live & ~gone | last, position.true & ~gone)
+    inference = Inference(swap, (), swap.exits[:1])
+    try:
+        check(setting, _Single((inference,)))
+    except ProofError:
+        return False
+    return True

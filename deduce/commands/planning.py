@@ -65,6 +65,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     themes.add_argument("collection", nargs="?", help="a file that holds puzzles, or - for standard input")
     themes.add_argument("--show", metavar="NAMES", required=True, help="the patterns wanted, separated by semicolons")
     themes.add_argument("--allow", metavar="NAMES", help="what walks may use")
+    _unique_option(themes)
     add_layout_options(themes)
     themes.add_argument("--make", type=int, metavar="SEED", help="make a puzzle instead that cannot do without them")
     themes.add_argument("--symmetry", choices=tuple(SYMMETRIES), help="of the places of clues, with --make")
@@ -94,6 +95,7 @@ def run_plan(options: argparse.Namespace) -> int:
         required=names_from(options.require) or (),
         simple=SIMPLE if options.simple is None else names_from(options.simple) or (),
         budget=_within(options.budget, BUDGET),
+        assume_unique=options.assume_unique,
     )
     _print(options, plan_data(found), plan_text(found))
     if options.page is not None:
@@ -108,7 +110,7 @@ def run_prune(options: argparse.Namespace) -> int:
     from deduce.walks.prune import needed_steps, prune
     from deduce.walks.walk import walk
 
-    walked = walk(_grid(options), names_from(options.patterns))
+    walked = walk(_grid(options), names_from(options.patterns), assume_unique=options.assume_unique)
     goal = names_from(options.goal)
     kept = needed_steps(walked, goal)
     pruned = prune(walked, goal, narrow=options.narrow)
@@ -126,7 +128,7 @@ def run_stuck(options: argparse.Namespace) -> int:
     from deduce.walks.stuck import stuck_point
 
     simple = SIMPLE if options.simple is None else names_from(options.simple) or ()
-    point = stuck_point(_grid(options), names_from(options.allow), simple=simple)
+    point = stuck_point(_grid(options), names_from(options.allow), simple=simple, assume_unique=options.assume_unique)
     _print(options, stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}")
     return DONE if point.deductions else NOT_DONE
 
@@ -151,12 +153,16 @@ def run_themes(options: argparse.Namespace) -> int:
             layout=layout,
             symmetry=options.symmetry,
             budget=_within(options.budget, 500),
+            assume_unique=options.assume_unique,
         )
         _print(options, plan_data(made), f"{made.walk.start}\n{made.walk.start.line()}\n{plan_text(made)}")
         return DONE
     grids = grids_from(options.collection, layout=layout)
     found = NOT_DONE
-    for theme in themes(grids, names_from(options.show) or (), names_from(options.allow)):
+    shown = themes(
+        grids, names_from(options.show) or (), names_from(options.allow), assume_unique=options.assume_unique
+    )
+    for theme in shown:
         found = DONE
         say(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
     return found
@@ -172,13 +178,16 @@ def run_compare(options: argparse.Namespace) -> int:
 
     grid = _grid(options)
     if options.claims is None:
-        first = walk(grid, names_from(options.first))
+        first = walk(grid, names_from(options.first), assume_unique=options.assume_unique)
     elif options.first is None:
         first = claimed_walk(grid, [line for line in text_from(options.claims).splitlines() if line.strip()])
     else:
         raise Complaint("--first and --claims both give the first walk; use one of them")
     second = names_from(options.second)
-    compared = against_best(first) if second is None else compare(first, walk(grid, second))
+    if second is None:
+        compared = against_best(first)
+    else:
+        compared = compare(first, walk(grid, second, assume_unique=options.assume_unique))
     _print(options, comparison_data(compared), compare_text(compared))
     if options.svg is not None:
         _write(options.svg, compare_picture(compared))
@@ -198,9 +207,15 @@ def _parser(
 
 
 def _grid_options(parser: argparse.ArgumentParser) -> None:
+    _unique_option(parser)
     parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
     parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file (from 1)")
     add_layout_options(parser)
+
+
+def _unique_option(parser: argparse.ArgumentParser) -> None:
+    told = "allow patterns that hold only in a puzzle with one solution"
+    parser.add_argument("--assume-unique", action="store_true", help=told)
 
 
 def _grid(options: argparse.Namespace) -> Grid:

@@ -30,6 +30,9 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
     parser.add_argument("--patterns", metavar="NAMES", help="allow only these patterns, separated by semicolons")
     parser.add_argument("--list-patterns", action=_ListPatterns, help="print the names of all patterns and exit")
+    parser.add_argument(
+        "--assume-unique", action="store_true", help="allow patterns that hold only in a puzzle with one solution"
+    )
     parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
     add_layout_options(parser)
     parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
@@ -63,7 +66,8 @@ def run_walk(options: argparse.Namespace) -> int:
     from deduce.pictures.words import outcome
     from deduce.walks.walk import walk
 
-    walked = walk(grid, names_from(options.patterns), options.budget)
+    names = names_from(options.patterns)
+    walked = walk(grid, names, options.budget, assume_unique=options.assume_unique)
     if options.quiet:
         say(outcome(walked))
     else:

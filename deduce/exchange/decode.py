@@ -89,7 +89,10 @@ def decode_puzzle(node: Node) -> Grid:
         if mask & cleared.true & ~kept:
             raise node.member(name).wrong("candidates that are not placed", "a placed candidate is listed")
     live = cleared.live & ~eliminated & ~assumed | kept
-    return Grid(layout, live, cleared.true, cleared.givens, assumed)
+    presumed = _mask(names.different(node.maybe("presumed"), "candidates"))
+    if presumed & live & ~cleared.true:
+        raise node.member("presumed").wrong("candidates that are gone or placed", "an open candidate is listed")
+    return Grid(layout, live, cleared.true, cleared.givens, assumed, presumed)
 
 
 def _digits(node: Node, names: Names) -> tuple[int, ...]:
@@ -144,6 +147,9 @@ def decode_step(node: Node, grid: Grid, names: Names) -> Proof:
             raise at.wrong("the conclusions of the argument, no more and no fewer", f"{name} tells something else")
     for name, holds in (("contradiction", proof.contradiction), ("assumes unique", proof.assumes_unique)):
         stated = node.maybe(name)
+        if name == "assumes unique" and stated is None and not proof.swaps:
+            # What a step inherits from earlier ones may be left unsaid; the reader knows.
+            continue
         if (stated is not None and stated.truth()) != holds:
             raise (node if stated is None else stated).wrong(f"{name}: {str(holds).lower()}", "the argument differs")
     notes = node.maybe("rests on notes")
@@ -257,4 +263,4 @@ def follow(grid: Grid, proof: Proof) -> Grid:
         live &= ~_mask(inference.false)
         for candidate in inference.true:
             live, true = place(grid.model, Position(live | 1 << candidate, true), candidate)
-    return grid.moved(Position(live | true, true))
+    return grid.moved(Position(live | true, true), proof)

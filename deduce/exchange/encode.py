@@ -37,7 +37,8 @@ def encode_puzzle(grid: Grid) -> dict[str, Any]:
 
     ``eliminated`` lists the candidates that are gone although no placed digit clears them; ``assumed`` those that a
     person's notes rule out, whether or not a digit entered since would clear them; ``kept`` those that are live
-    although a placed digit clears them (a grid in which two digits clash may hold such).
+    although a placed digit clears them (a grid in which two digits clash may hold such).  ``presumed`` lists those of
+    the candidates gone or placed that were settled assuming a unique solution.
     """
     layout = grid.layout
     if grid.givens & ~grid.true or grid.true & ~grid.live:
@@ -51,6 +52,7 @@ def encode_puzzle(grid: Grid) -> dict[str, Any]:
         ("eliminated", cleared & ~grid.live & ~grid.assumed),
         ("assumed", grid.assumed),
         ("kept", grid.live & ~(cleared & ~grid.assumed)),
+        ("presumed", grid.presumed & (~grid.live | grid.true)),
     ):
         if mask:
             document[name] = _tokens(layout.model, bits(mask))

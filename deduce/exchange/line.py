@@ -9,7 +9,7 @@
 separated by ``;`` and the items of a list by ``,``.
 
 ``standard 9: 9...8..42``
-    layout and givens, then ``entered``, ``eliminated``, ``assumed`` and ``kept`` with their candidates.
+    layout and givens, then ``entered``, ``eliminated``, ``assumed``, ``kept`` and ``presumed`` with their candidates.
 ``chain: 8r5c2 = 8r7c2 [8 in column 2] - 8r7c7 [8 in row 7] = start [...]``
     nodes with ``=`` for a strong and ``-`` for a weak link, each link's constraints behind the node it leads to
     (``[a; b]``: further covers behind a semicolon); a group stands in braces, ``start`` closes a loop.
@@ -94,7 +94,7 @@ def _puzzle(puzzle: dict[str, Any]) -> str:
     parts = [f"{named}: {_digits(puzzle['givens'])}"]
     if "entered" in puzzle:
         parts.append(f"entered {_digits(puzzle['entered'])}")
-    parts += [f"{key} {_tokens(puzzle[key])}" for key in ("eliminated", "assumed", "kept") if key in puzzle]
+    parts += [f"{key} {_tokens(puzzle[key])}" for key in ("eliminated", "assumed", "kept", "presumed") if key in puzzle]
     return "; ".join(parts)
 
 

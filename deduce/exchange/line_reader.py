@@ -19,6 +19,10 @@ _TOKEN = re.compile(r'\s*(?:(?P<text>"(?:[^"\\]|\\.)*+")|(?P<mark>[|;,:{}\[\]])|
 _WEIGHT = re.compile(r"[1-9][0-9]{0,9}")
 
 
+_POSITION = ("entered", "eliminated", "assumed", "kept", "presumed")
+"""The words that set a position apart."""
+
+
 class _Token(NamedTuple):
     kind: str
     text: str
@@ -180,9 +184,9 @@ class _Line:
         self.need(":")
         found: dict[str, Any] = {"layout": layout, "givens": self.digits()}
         while self.skip(";"):
-            key = self.word("entered, eliminated, assumed or kept")
-            if key not in ("entered", "eliminated", "assumed", "kept") or key in found:
-                raise self.wrong("entered, eliminated, assumed or kept, each once")
+            key = self.word(f"{', '.join(_POSITION[:-1])} or {_POSITION[-1]}")
+            if key not in _POSITION or key in found:
+                raise self.wrong(f"{', '.join(_POSITION[:-1])} or {_POSITION[-1]}, each once")
             found[key] = self.digits() if key == "entered" else self.tokens()
         return found
 

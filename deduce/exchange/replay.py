@@ -95,6 +95,9 @@ class Replay(ABC, Generic[Line]):
     def run(self) -> Line | None:
         """Write everything; return the line of the contradiction if the document ends in one."""
         grid = self.document.start
+        if not self.assume_unique and (grid.presumed or any(proof.assumes_unique for proof in self.document.proofs)):
+            advice = "leave such steps out, or ask for the assumption as an axiom (assume_unique)"
+            raise ExportError(self.form, "a proof that assumes a unique solution", advice)
         scope: Scope[Line] = Scope(Position(grid.layout.every, 0))
         for number in range(grid.layout.exact, len(self.model.constraints)):
             # What a rule by itself has no room for is gone from the start.
@@ -109,6 +112,7 @@ class Replay(ABC, Generic[Line]):
             self._place(scope, candidate)
         for candidate in bits(scope.position.live & ~grid.live):
             why = "assumed note" if grid.assumed >> candidate & 1 else "ruled out before"
+            why += ", if there is one solution" * (grid.presumed >> candidate & 1)
             scope.lines[false(candidate)] = self.axiom(false(candidate), why)
         scope.position = Position(grid.live, grid.true)
         for proof in self.document.proofs:
@@ -174,9 +178,6 @@ class Replay(ABC, Generic[Line]):
                 continue
             found = [argument] if isinstance(argument, Swap) else [swap for swap, _ in argument.swaps]
             for swap in found:
-                if not self.assume_unique:
-                    advice = "leave such steps out, or ask for the assumption as an axiom (assume_unique)"
-                    raise ExportError(self.form, "a proof that assumes a unique solution", advice)
                 if (supposed, swap) not in self.swaps:
                     literals = (*map(true, swap.exits), *(-true(candidate) for candidate in supposed))
                     self.swaps[supposed, swap] = self.swap_axiom(literals)

@@ -1,12 +1,15 @@
 """The named patterns: one module for each family, the ordered catalogue, and the search for one chain."""
 
 from deduce.patterns.asking import Answer, Found, chain_for, chains_for
-from deduce.patterns.catalogue import CATALOGUE, NAMES, choose, fault, find
+from deduce.patterns.catalogue import CATALOGUE, NAMES, PLAIN, choose, fault, find
 from deduce.patterns.finder import Finder
+from deduce.patterns.unique_names import UNIQUE
 
 __all__ = [
     "CATALOGUE",
     "NAMES",
+    "PLAIN",
+    "UNIQUE",
     "Answer",
     "Finder",
     "Found",

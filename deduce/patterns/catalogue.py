@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from deduce.errors import PatternError
+from deduce.errors import PatternError, UniquenessError
 from deduce.links import argue_chain
 from deduce.patterns import (
     almost_locked,
@@ -24,6 +24,8 @@ from deduce.patterns import (
     subsets,
     sums,
     two_lines,
+    unique,
+    unique_names,
     wings,
 )
 from deduce.patterns.board import Board
@@ -31,8 +33,22 @@ from deduce.patterns.finder import Finder
 from deduce.patterns.naming import fitting, readings
 from deduce.proof import Chain, Proof
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.uniqueness import one_solution
 
-__all__ = ["CATALOGUE", "NAMES", "Barren", "choose", "fault", "find", "first", "name_chain", "named"]
+__all__ = [
+    "CATALOGUE",
+    "NAMES",
+    "PLAIN",
+    "Barren",
+    "choose",
+    "fault",
+    "find",
+    "find_unasked",
+    "first",
+    "name_chain",
+    "named",
+    "usual",
+]
 
 CATALOGUE: tuple[Finder, ...] = (
     *singles.FINDERS,
@@ -50,7 +66,13 @@ CATALOGUE: tuple[Finder, ...] = (
     wings.FINDERS[wings.XY_WING],
     wings.FINDERS[wings.XYZ_WING],
     wings.FINDERS[wings.W_WING],
+    unique.FINDERS[unique_names.OPEN_CORNER],
+    unique.FINDERS[unique_names.ONE_DIGIT],
+    unique.FINDERS[unique_names.AVOIDABLE],
     remote_pairs.FINDERS[remote_pairs.REMOTE_PAIRS],
+    unique.FINDERS[unique_names.STRONG],
+    unique.FINDERS[unique_names.LOCKED],
+    unique.FINDERS[unique_names.BIVALUE_GRID],
     finned_fish.FINDERS["finned X-wing"],
     finned_fish.FINDERS["sashimi X-wing"],
     subsets.FINDERS["naked quad"],
@@ -62,6 +84,9 @@ CATALOGUE: tuple[Finder, ...] = (
     set_chains.FINDERS[set_chains.GROUPED_X_CHAIN],
     chains.FINDERS[chains.LOOP],
     chains.FINDERS[chains.ONE_DIGIT],
+    unique.FINDERS[unique_names.EXTENDED],
+    *(unique.FINDERS[name] for name in unique_names.SWAPS),
+    unique.FINDERS[unique_names.CHAINS],
     finned_fish.FINDERS["finned swordfish"],
     finned_fish.FINDERS["sashimi swordfish"],
     crossing_sets.FINDERS[crossing_sets.WXYZ_WING],
@@ -89,12 +114,15 @@ _CONTRADICTION = dead_end.FINDERS[dead_end.CONTRADICTION]
 NAMES: tuple[str, ...] = tuple(name for finder in CATALOGUE for name in finder.names)
 """Every name that `patterns` may list, in the order of the catalogue."""
 
+PLAIN: tuple[str, ...] = tuple(name for name in NAMES if name not in unique_names.UNIQUE)
+"""The names of patterns that hold in every puzzle, however many solutions it has."""
+
 Barren = dict[tuple[int, int], int]
 """For a finder and a scope, the candidates of the scope when the finder last saw nothing there."""
 
 
 def choose(
-    patterns: Iterable[str] | None, beyond: Iterable[str] = ()
+    patterns: Iterable[str] | None, beyond: Iterable[str] = (), *, assume_unique: bool = False
 ) -> tuple[tuple[int, Finder, frozenset[str]], ...]:
     """Return the finders for an allowlist, in the order of the catalogue, each with its number and wanted names.
 
@@ -104,26 +132,38 @@ def choose(
         Names of patterns; None for all of them.
     beyond : iterable of str
         Further names that are allowed, though no finder of the catalogue answers to them.
+    assume_unique : bool
+        Whether patterns may be used that hold only in a puzzle with one solution.
 
     Raises
     ------
     PatternError
         For a name that is neither, with the names that look like it.
+    UniquenessError
+        For a name that assumes a unique solution where that is not to be assumed.
     TypeError
         If `patterns` is a single string.
     """
     if isinstance(patterns, str):
         raise TypeError(f"patterns is the text {patterns!r}; give a list of names, such as [{patterns!r}]")
-    wanted = frozenset(NAMES if patterns is None else patterns)
+    wanted = frozenset(usual(assume_unique=assume_unique) if patterns is None else patterns)
     known = (*NAMES, *beyond)
     for name in sorted(wanted.difference(known), key=str):
         near = difflib.get_close_matches(str(name).lower(), [other.lower() for other in known], n=3)
         raise PatternError(name, known, [other for other in known if other.lower() in near])
+    barred = () if assume_unique else [name for name in NAMES if name in wanted and name in unique_names.UNIQUE]
+    if barred:
+        raise UniquenessError(barred)
     chosen = ((number, finder, wanted.intersection(finder.names)) for number, finder in enumerate(CATALOGUE))
     return tuple(item for item in chosen if item[2])
 
 
-def find(grid: Grid, patterns: Iterable[str] | None = None) -> Iterator[Proof]:
+def usual(*, assume_unique: bool) -> tuple[str, ...]:
+    """Return the names that are looked for where none are listed, in the order of the catalogue."""
+    return NAMES if assume_unique else PLAIN
+
+
+def find(grid: Grid, patterns: Iterable[str] | None = None, *, assume_unique: bool = False) -> Iterator[Proof]:
     """Yield every deduction available now, easiest first.
 
     Parameters
@@ -131,7 +171,11 @@ def find(grid: Grid, patterns: Iterable[str] | None = None) -> Iterator[Proof]:
     grid : Grid
         The position.
     patterns : iterable of str, optional
-        Names of the patterns to look for (`deduce.patterns.NAMES`); by default all of them.
+        Names of the patterns to look for (`deduce.patterns.NAMES`); by default all that may be used.
+    assume_unique : bool
+        Whether to use patterns that hold only in a puzzle with one solution (`deduce.patterns.UNIQUE`).  A bounded
+        search first looks for a second solution; if it cannot tell, the assumption stands, and `Proof.assumes_unique`
+        marks what rests on it.
 
     Yields
     ------
@@ -144,6 +188,10 @@ def find(grid: Grid, patterns: Iterable[str] | None = None) -> Iterator[Proof]:
     ------
     PatternError
         For an unknown name.
+    UniquenessError
+        For a name that assumes a unique solution, without `assume_unique`.
+    SeveralSolutionsError
+        With `assume_unique`, for a puzzle that is seen to have two solutions.
 
     Examples
     --------
@@ -151,8 +199,15 @@ def find(grid: Grid, patterns: Iterable[str] | None = None) -> Iterator[Proof]:
     >>> print(next(find(grid)))
     hidden single: +4r2c2
     """
-    finders = choose(patterns)
+    finders = choose(patterns, assume_unique=assume_unique)
+    if assume_unique:
+        one_solution(grid)
     return _find(grid, finders)
+
+
+def find_unasked(grid: Grid, patterns: Iterable[str] | None = None) -> Iterator[Proof]:
+    """Yield what :func:`find` does with `assume_unique`, without asking whether there is a second solution."""
+    return _find(grid, choose(patterns, assume_unique=True))
 
 
 def _find(grid: Grid, finders: Iterable[tuple[int, Finder, frozenset[str]]]) -> Iterator[Proof]:

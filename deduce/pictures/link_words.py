@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from deduce.kernel import Counting
+from deduce.kernel import Counting, Swap
 from deduce.pictures.chain_words import close_loop, false, through_set, true
 from deduce.pictures.names import Names, grid_of, losses
 from deduce.proof import Chain, Link, Proof
@@ -46,9 +46,16 @@ def read_premises(proof: Proof) -> list[str]:
     grid = grid_of(proof)
     names = Names(grid.layout)
     seen: dict[int, None] = {}
+    exchanged: set[int] = set()
     for inference in proof.inferences:
-        if isinstance(inference.argument, Counting):
-            seen.update(dict.fromkeys(number for number, _ in inference.argument.bases))
+        argument = inference.argument
+        if isinstance(argument, Swap):
+            argument = Counting((), (), ((argument, 1),))
+        if isinstance(argument, Counting):
+            seen.update(dict.fromkeys(number for number, _ in argument.bases))
+            exchanged.update(c % grid.layout.cells for swap, _ in argument.swaps for c in (*swap.pattern, *swap.exits))
+    # What could change places is seen in the notes of the open cells.
+    seen.update(dict.fromkeys(cell for cell in sorted(exchanged) if not grid.true & grid.layout.masks[cell]))
     return [_premise(names, proof, number) for number in seen]
 
 

@@ -76,6 +76,8 @@ def _proved(verdict: Verdict) -> str:
     else:
         told.append("Proved." if len(verdict.proofs) == 1 else f"Proved in {counted(len(verdict.proofs), 'step')}.")
         told.append(_steps(verdict.proofs))
+    if any(proof.assumes_unique for proof in verdict.proofs):
+        told.append("The proof assumes that the puzzle has only one solution, which it has.")
     return "\n".join(told)
 
 

@@ -18,6 +18,8 @@ from deduce.pictures.notation import notation
 from deduce.pictures.reasons import barred, witnesses
 from deduce.pictures.set_words import TELLERS as SET_TELLERS
 from deduce.pictures.sum_words import TELLERS as SUM_TELLERS
+from deduce.pictures.unique_words import TELLERS as UNIQUE_TELLERS
+from deduce.pictures.unique_words import assumed as assumed_unique
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -85,8 +87,8 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
     Returns
     -------
     str
-        Whole sentences, except for the line; the last sentence names the person's notes that the proof rests on, if
-        there are any.
+        Whole sentences, except for the line; the last ones say whether the proof assumes a unique solution, and name
+        the person's notes that it rests on, if there are any.
 
     Raises
     ------
@@ -98,6 +100,7 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
     if level == "line":
         return headline(proof)
     told = _told(proof) if level == "paragraph" else "\n".join(_numbered(proof))
+    told += assumed_unique(proof)
     assumed = [str(candidate) for candidate in proof.assumes]
     if assumed:
         verb = "is" if len(assumed) == 1 else "are"
@@ -131,7 +134,21 @@ def headline(proof: Proof) -> str:
 
 
 def outcome(walk: Walk) -> str:
-    """Return one sentence on how a walk ended."""
+    """Return one sentence on how a walk ended, and one on the steps that assume a unique solution, if there are any."""
+    return f"{_ending(walk)}{_assumption(walk)}"
+
+
+def _assumption(walk: Walk) -> str:
+    """Say how many steps assume a unique solution, and whether that is known; empty if none does."""
+    resting = sum(step.proof.assumes_unique for step in walk.steps)
+    if not resting:
+        return ""
+    told = "1 step assumes" if resting == 1 else f"{resting} steps assume"
+    known = "it has" if walk.one_solution else "whether it has is not known"
+    return f" {capital(told)} that the puzzle has only one solution; {known}."
+
+
+def _ending(walk: Walk) -> str:
     done = len(walk.steps)
     steps = f"{done} step" if done == 1 else f"{done} steps"
     grid = walk.grid
@@ -450,4 +467,5 @@ _TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     **COUNTING_TELLERS,
     **SET_TELLERS,
     **SUM_TELLERS,
+    **UNIQUE_TELLERS,
 }

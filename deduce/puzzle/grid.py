@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from deduce.kernel import Model, Position, bits, place
-from deduce.proof import Candidate
+from deduce.proof import Candidate, Proof
 from deduce.puzzle import text as _text
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.status import Finding, findings
@@ -30,27 +30,33 @@ class Grid:
         Bitset of the candidates that a person's own notes rule out although the givens alone do not; a proof that
         rests on one names it (``proof.assumes``).
 
+    presumed : int
+        Bitset of the candidates that steps on the way here ruled out, or placed, assuming that the puzzle has one
+        solution; a proof that rests on one says so (``proof.assumes_unique``).
+
     Notes
     -----
-    Two grids are equal when layout, live candidates, placed digits and givens are; `assumed` only remembers where
-    eliminations came from and takes no part.
+    Two grids are equal when layout, live candidates, placed digits and givens are; `assumed` and `presumed` only
+    remember where eliminations came from and take no part.
     """
 
-    __slots__ = ("assumed", "givens", "layout", "live", "true")
+    __slots__ = ("assumed", "givens", "layout", "live", "presumed", "true")
 
     layout: Layout
     live: int
     true: int
     givens: int
     assumed: int
+    presumed: int
 
-    def __init__(self, layout: Layout, live: int, true: int, givens: int, assumed: int = 0) -> None:
+    def __init__(self, layout: Layout, live: int, true: int, givens: int, assumed: int = 0, presumed: int = 0) -> None:
         put = object.__setattr__
         put(self, "layout", layout)
         put(self, "live", live)
         put(self, "true", true)
         put(self, "givens", givens)
         put(self, "assumed", assumed)
+        put(self, "presumed", presumed)
 
     def __setattr__(self, name: str, value: object) -> None:
         raise AttributeError(f"a Grid does not change; {name} cannot be set")
@@ -59,7 +65,7 @@ class Grid:
         raise AttributeError(f"a Grid does not change; {name} cannot be deleted")
 
     def __reduce__(self) -> tuple[object, ...]:
-        return Grid, (self.layout, self.live, self.true, self.givens, self.assumed)
+        return Grid, (self.layout, self.live, self.true, self.givens, self.assumed, self.presumed)
 
     @classmethod
     def parse(cls, text: str, layout: Layout | None = None) -> Grid:
@@ -197,11 +203,31 @@ class Grid:
 
             raise GridError(f"{self.candidate(placed[0])} is placed", "rule out only candidates of open cells")
         gone &= self.live
-        return Grid(self.layout, self.live & ~gone, self.true, self.givens, self.assumed | gone)
+        return Grid(self.layout, self.live & ~gone, self.true, self.givens, self.assumed | gone, self.presumed)
 
-    def moved(self, position: Position) -> Grid:
-        """Return the grid at another position of the same puzzle, such as ``check(grid, proof).after``."""
-        return Grid(self.layout, position.live, position.true, self.givens, self.assumed)
+    def moved(self, position: Position, by: Proof | None = None) -> Grid:
+        """Return the grid at another position of the same puzzle.
+
+        Parameters
+        ----------
+        position : Position
+            Where to, such as ``check(grid, proof).after``.
+        by : Proof, optional
+            The proof that leads there; if it assumes a unique solution, what it settles is `presumed`.
+
+        Notes
+        -----
+        What an earlier step settled under that assumption stays marked, even where it would follow without by now;
+        except that a digit placed without it accounts for itself and for all that it clears.
+        """
+        settled = self.live & ~position.live | position.true & ~self.true
+        marked = self.presumed
+        if by is not None and by.assumes_unique:
+            marked |= settled
+        elif by is not None and marked:
+            for candidate in bits(position.true & ~self.true):
+                marked &= ~(self.layout.peers[candidate] | 1 << candidate)
+        return Grid(self.layout, position.live, position.true, self.givens, self.assumed, marked)
 
     def status(self) -> tuple[Finding, ...]:
         """Return what is impossible about the position, each finding with the house at fault; empty if nothing is.

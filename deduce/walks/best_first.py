@@ -159,7 +159,7 @@ class _Search:
     def follow(self, start: Position) -> None:
         """Take the advanced steps of the pruned walk, which always makes the first deduction of the catalogue."""
         terrain = self.terrain
-        walked = walk(terrain.grid(start), (*terrain.simple, *terrain.advanced))
+        walked = walk(terrain.grid(start), (*terrain.simple, *terrain.advanced), assume_unique=terrain.assume_unique)
         if not walked.solved:
             return
         position: Position | None = start

@@ -95,7 +95,7 @@ class Rounds:
         advanced = relaxed(terrain.advanced)
         self.known = simple is not None and advanced is not None
         self._simple_is_singles = set(terrain.simple) == set(SIMPLE)
-        self.free = Terrain(terrain.start, simple or SIMPLE, advanced or ())
+        self.free = Terrain(terrain.start, simple or SIMPLE, advanced or (), assume_unique=terrain.assume_unique)
         self._least: dict[Position, int | None] = {}
 
     def least(self, position: Position, enough: int) -> int | None:
@@ -132,7 +132,7 @@ class Rounds:
         count = 0
         here = self.free.settle(position)
         while here is not None and not terrain.solved(here) and count < enough:
-            stronger = one_round(terrain.grid(here), self.free.advanced)
+            stronger = one_round(terrain.grid(here), self.free.advanced, assume_unique=terrain.assume_unique)
             if stronger is None:
                 break
             if stronger == here:
@@ -152,7 +152,12 @@ def _joined(position: Position, others: Iterable[Position | None]) -> Position:
 
 
 def one_round(
-    grid: Grid, names: Collection[str], spared: Iterable[int] = (), unplaced: Iterable[int] = ()
+    grid: Grid,
+    names: Collection[str],
+    spared: Iterable[int] = (),
+    unplaced: Iterable[int] = (),
+    *,
+    assume_unique: bool = False,
 ) -> Position | None:
     """Return the position after every deduction by these patterns at once.
 
@@ -164,6 +169,8 @@ def one_round(
         The patterns.
     spared, unplaced : iterable of int
         Candidates that no deduction may rule out, or place.
+    assume_unique : bool
+        As for :func:`deduce.find`.
 
     Returns
     -------
@@ -175,7 +182,7 @@ def one_round(
         reach = closure(all_links(grid))
         false, put = reach.false, reach.true
         names = [name for name in names if name not in _CHAINED]
-    for proof in find(grid, names) if names else ():
+    for proof in find(grid, names, assume_unique=assume_unique) if names else ():
         for inference in proof.inferences:
             if inference.contradiction:
                 return None

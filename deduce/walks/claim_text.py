@@ -6,7 +6,8 @@ import difflib
 import re
 from functools import lru_cache
 
-from deduce.patterns import NAMES
+from deduce.patterns import NAMES, PLAIN
+from deduce.patterns.unique_names import RECTANGLES, SWAPS
 from deduce.puzzle.layout import Layout
 from deduce.walks.claim_reader import Reader
 from deduce.walks.claims import Claim, Named, Span, WrittenChain
@@ -33,7 +34,7 @@ _FILLERS = (
     "digit", "digits", "cell", "cells", "candidate", "candidates", "line", "lines", "base", "cover", "bridge",
 )  # fmt: skip
 
-_CHAINS = tuple(name for name in NAMES if "chain" in name.lower().split() or "chain" in name.lower())
+_CHAINS = tuple(name for name in PLAIN if "chain" in name.lower())
 _ALIASES: dict[str, tuple[str, ...]] = {
     "locked candidates": ("locked candidates, pointing", "locked candidates, claiming"),
     "locked candidate": ("locked candidates, pointing", "locked candidates, claiming"),
@@ -45,6 +46,8 @@ _ALIASES: dict[str, tuple[str, ...]] = {
     "claiming triple": ("locked candidates, claiming",),
     "kite": ("two-string kite",),
     "loop": ("continuous loop",),
+    "unique rectangle": RECTANGLES,
+    "swap": tuple(SWAPS),
     "aic": _CHAINS,
     "alternating inference chain": _CHAINS,
     "chain": _CHAINS,

@@ -123,7 +123,7 @@ def as_walk(grid: Grid, proofs: Iterable[Proof]) -> Walk:
     for proof in proofs:
         here = Proof(position, proof.inferences, proof.pattern)
         checked = check(position, here)
-        after = position.moved(checked.after)
+        after = position.moved(checked.after, here)
         steps.append(Step(position, here, after, checked))
         patterns[proof.pattern.name] = None
         position = after
@@ -148,7 +148,14 @@ def against_best(
     is no plan, it is how far the patterns lead, called ``none exists`` or ``none found``.
     """
     used = {step.proof.pattern.name for step in walked.steps}
-    best = plan(walked.start, sorted(used - {*simple}), objective=objective, simple=simple, budget=budget)
+    best = plan(
+        walked.start,
+        sorted(used - {*simple}),
+        objective=objective,
+        simple=simple,
+        budget=budget,
+        assume_unique=walked.assumes_unique,
+    )
     return compare(walked, best.walk, names=("given", best.answer.value), simple=simple)
 
 
@@ -195,6 +202,6 @@ def claimed_walk(grid: Grid, claims: Iterable[str], *, simple: Collection[str] =
             if moved is None:
                 continue
             proofs.append(moved)
-            position = position.moved(check(position, moved).after)
+            position = position.moved(check(position, moved).after, moved)
     proofs += [step.proof for step in walk(position, simple).steps]
     return as_walk(grid, proofs)

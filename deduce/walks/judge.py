@@ -156,7 +156,7 @@ def by_reason(grid: Grid, claim: Claim, seeker: Seeker) -> Fault | tuple[Proof, 
 def _covering(grid: Grid, proof: Proof, claim: Claim) -> tuple[tuple[Proof, ...], tuple[int, ...]]:
     """Return a proof, with the singles that its eliminations leave for what is claimed, and what stays open."""
     proofs = [proof]
-    after = grid.moved(check(grid, proof).after)
+    after = grid.moved(check(grid, proof).after, proof)
     for candidate in claim.places:
         # A single that was there before owes nothing to the reason.
         if proof.places or after.true >> candidate & 1 or single_for(grid, candidate) is not None:
@@ -164,7 +164,7 @@ def _covering(grid: Grid, proof: Proof, claim: Claim) -> tuple[tuple[Proof, ...]
         single = single_for(after, candidate)
         if single is not None:
             proofs.append(single)
-            after = after.moved(check(after, single).after)
+            after = after.moved(check(after, single).after, single)
     missing = [c for c in claim.eliminates if after.live >> c & 1]
     missing += [c for c in claim.places if not after.true >> c & 1]
     return tuple(proofs), tuple(sorted(missing))
@@ -176,7 +176,9 @@ def _finish(seeker: Seeker, claim: Claim, fault: Fault) -> Fault:
         return fault
     grid = seeker.grid
     gone, back = sum(1 << c for c in fault.blockers), sum(1 << c for c in fault.restores)
-    mended = Grid(grid.layout, grid.live & ~gone | back, grid.true, grid.givens, grid.assumed & ~back)
+    mended = Grid(
+        grid.layout, grid.live & ~gone | back, grid.true, grid.givens, grid.assumed & ~back, grid.presumed & ~back
+    )
     return replace(
         fault,
         mends=tuple(seeker.mend(c) for c in fault.blockers),

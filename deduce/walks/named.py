@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from deduce.kernel import bits
-from deduce.patterns import find
+from deduce.patterns.catalogue import find_unasked
 from deduce.proof import Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.walks.claims import Named
@@ -12,8 +12,11 @@ __all__ = ["cells_of", "digits_of", "houses_of", "matching", "means"]
 
 
 def matching(grid: Grid, named: Named) -> list[Proof]:
-    """Return the proofs on the board that a named reason may mean, easiest first."""
-    return [proof for proof in find(grid, named.names) if means(grid, proof, named)]
+    """Return the proofs on the board that a named reason may mean, easiest first.
+
+    A reason that assumes a unique solution is taken at its word here; whoever judges it knows the solutions.
+    """
+    return [proof for proof in find_unasked(grid, named.names) if means(grid, proof, named)]
 
 
 def means(grid: Grid, proof: Proof, named: Named) -> bool:

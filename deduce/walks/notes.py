@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from deduce.kernel import Counting, Inference, Supposition, bits
+from deduce.kernel import Counting, Inference, Supposition, Swap, bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -217,6 +217,8 @@ class NotesNeeded:
 def premises_of(proof: Proof) -> Premises:
     """Return what has to be read for a proof, as cells and as digits in houses; see also `Proof.premises`.
 
+    For a swap these are the notes of its open cells as well.
+
     Examples
     --------
     >>> from deduce.patterns import find
@@ -224,7 +226,8 @@ def premises_of(proof: Proof) -> Premises:
     Premises(cells=(), scans=((8, 4),))
     """
     layout = grid_of(proof).layout
-    return _premises(layout, dict.fromkeys(b for a in _countings(proof.inferences) for b, _ in a.bases))
+    found = _premises(layout, dict.fromkeys(b for a in _countings(proof.inferences) for b, _ in a.bases))
+    return Premises((*found.cells, *(cell for cell in _exchanged(proof) if cell not in found.cells)), found.scans)
 
 
 def notes_needed(walk: Walk) -> tuple[NotesNeeded, ...]:
@@ -262,7 +265,7 @@ def notes_needed(walk: Walk) -> tuple[NotesNeeded, ...]:
         grid = step.before
         chosen = [_cheapest(grid, options, filled, scanned) for options in _options(grid, step.proof)]
         wanted = _premises(layout, dict.fromkeys(chosen))
-        fill = tuple(sorted({*wanted.cells} - filled))
+        fill = tuple(sorted({*wanted.cells, *_exchanged(step.proof)} - filled))
         scan = tuple(sorted(pair for pair in wanted.scans if not _scanned(grid, pair, filled | {*fill}, scanned)))
         absent = bits(rests_on(step.proof))
         recall = tuple((c, removed[c]) for c in absent if c in removed and not _stands(grid, c, filled, scanned))
@@ -332,6 +335,16 @@ def _premises(layout: Layout, constraints: Iterable[int]) -> Premises:
             # What a rule of its own needs is the notes of its cells.
             cells += sorted({candidate % layout.cells for candidate, _ in layout.model.constraints[number].terms})
     return Premises(tuple(cells), tuple(scans))
+
+
+def _exchanged(proof: Proof) -> tuple[int, ...]:
+    """Return the open cells of the swaps of a proof, whose notes show what could change places and what prevents it."""
+    grid = grid_of(proof)
+    masks = grid.layout.masks
+    swaps = [swap for argument in _countings(proof.inferences) for swap, _ in argument.swaps]
+    swaps += [inference.argument for inference in proof.inferences if isinstance(inference.argument, Swap)]
+    cells = {c % grid.layout.cells for swap in swaps for c in (*swap.pattern, *swap.exits)}
+    return tuple(sorted(cell for cell in cells if not grid.true & masks[cell]))
 
 
 def _countings(inferences: Iterable[Inference]) -> Iterator[Counting]:

@@ -99,12 +99,12 @@ class Plan:
         return f"<Plan: {self.answer.value}, {len(self.advanced)} advanced of {len(self.walk)} steps>"
 
 
-def key(grid: Grid, allowed: Iterable[str] | None = None, *, budget: int = BUDGET) -> Plan:
+def key(grid: Grid, allowed: Iterable[str] | None = None, *, budget: int = BUDGET, assume_unique: bool = False) -> Plan:
     """Return the plan with the fewest advanced steps: its `advanced` steps are the smallest set that opens the puzzle.
 
     The answer says whether it is proved to be the smallest.
     """
-    return plan(grid, allowed, budget=budget)
+    return plan(grid, allowed, budget=budget, assume_unique=assume_unique)
 
 
 def plan(
@@ -117,6 +117,7 @@ def plan(
     required: Iterable[str] = (),
     simple: Iterable[str] = SIMPLE,
     budget: int = BUDGET,
+    assume_unique: bool = False,
 ) -> Plan:
     """Search for the best line of deduction from a grid to its solution.
 
@@ -125,7 +126,8 @@ def plan(
     grid : Grid
         Where to begin.
     allowed : iterable of str, optional
-        Names of the patterns that advanced steps may use; by default all of them.  Simple steps are always allowed.
+        Names of the patterns that advanced steps may use; by default all that may be used.  Simple steps are
+        always allowed.
     objective : Objective or str
         What makes a plan good: the number of advanced steps, the sum or the largest of their efforts, the number of
         their different patterns, or, for `MOST_ALIKE`, the number of advanced steps by other patterns than one
@@ -141,6 +143,8 @@ def plan(
         Names of the steps that are always taken when there are any, and cost nothing.
     budget : int
         How many positions may be looked at.
+    assume_unique : bool
+        Whether patterns may be used that hold only in a puzzle with one solution, as for :func:`deduce.walk`.
 
     Returns
     -------
@@ -169,7 +173,7 @@ def plan(
     """
     if budget < 1:
         raise ValueError(f"budget is {budget}; give the number of positions that may be looked at, at least 1")
-    wish = _Wish.of(grid, allowed, objective, preferred, forbidden, required, simple, budget)
+    wish = _Wish.of(grid, allowed, objective, preferred, forbidden, required, simple, budget, assume_unique)
     best = _SEARCHES[wish.objective](wish)
     return wish.settled(best)
 
@@ -185,6 +189,7 @@ class _Wish:
     preferred: tuple[str, ...]
     required: tuple[str, ...]
     budget: int
+    assume_unique: bool
 
     @classmethod
     def of(
@@ -197,11 +202,17 @@ class _Wish:
         required: Iterable[str],
         simple: Iterable[str],
         budget: int,
+        assume_unique: bool,
     ) -> _Wish:
-        barred = _ordered(forbidden)
-        fluent = tuple(name for name in _ordered(simple) if name not in barred)
-        kept = tuple(name for name in _ordered(allowed) if name not in fluent and name not in barred)
-        liked, wanted = _ordered(preferred), _ordered(required)
+        def ordered(names: Iterable[str] | None) -> tuple[str, ...]:
+            finders = choose(names, assume_unique=assume_unique)
+            return tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted)
+
+        # What is barred is not used, so it may be anything.
+        barred = {name for _, _, wanted in choose(forbidden, assume_unique=True) for name in wanted}
+        fluent = tuple(name for name in ordered(simple) if name not in barred)
+        kept = tuple(name for name in ordered(allowed) if name not in fluent and name not in barred)
+        liked, wanted = ordered(preferred), ordered(required)
         for name in (*liked, *wanted):
             if name not in kept:
                 raise PatternError(name, kept)
@@ -210,13 +221,21 @@ class _Wish:
         except ValueError:
             known = ", ".join(repr(one.value) for one in Objective)
             raise ValueError(f"objective is {str(objective)!r}; give one of {known}") from None
-        return cls(grid, aim, fluent, kept, liked, wanted, budget)
+        return cls(grid, aim, fluent, kept, liked, wanted, budget, assume_unique)
 
     def terrain(self, advanced: Collection[str] | None = None) -> Terrain:
         """Return the terrain with these advanced patterns."""
         names = self.allowed if advanced is None else advanced
         singled_out = [name for name in names if name in self.required or name in self.preferred]
-        return Terrain(self.grid, self.simple, names, singled_out)
+        return Terrain(self.grid, self.simple, names, singled_out, assume_unique=self.assume_unique)
+
+    def walk(self, names: Iterable[str]) -> Walk:
+        """Walk the grid by some patterns."""
+        return walk(self.grid, names, assume_unique=self.assume_unique)
+
+    def leads_on(self, grid: Grid, name: str) -> bool:
+        """Whether a pattern concludes anything in a position."""
+        return next(find(grid, [name], assume_unique=self.assume_unique), None) is not None
 
     def disliked(self, offer: Offer) -> int:
         """Return 1 for a step by a pattern that is not preferred although others are."""
@@ -241,11 +260,12 @@ class _Wish:
         cost = None
         if best.route is None:
             answer = Answer.NONE if best.proved else Answer.OPEN
-            walked = walk(self.grid, (*self.simple, *self.allowed))
+            walked = self.walk((*self.simple, *self.allowed))
         else:
             answer = Answer.PROVED if best.proved else Answer.FOUND
             simple = best.simple or self.simple
-            route = Terrain(self.grid, simple, self.allowed).route([offer.proof for offer in best.route], self._names())
+            terrain = Terrain(self.grid, simple, self.allowed, assume_unique=self.assume_unique)
+            route = terrain.route([offer.proof for offer in best.route], self._names())
             walked = prune(route)
             cost = self.cost(walked)
         return Plan(
@@ -262,11 +282,6 @@ class _Wish:
 
     def _names(self) -> tuple[str, ...]:
         return tuple(name for name in NAMES if name in self.simple or name in self.allowed)
-
-
-def _ordered(names: Iterable[str] | None) -> tuple[str, ...]:
-    """Return known names in the order of the catalogue."""
-    return tuple(name for _, finder, wanted in choose(names) for name in finder.names if name in wanted)
 
 
 LIGHTEST = 2
@@ -328,14 +343,14 @@ def _fewest_patterns(wish: _Wish) -> Found:
     while chosen is not None and looked < wish.budget:
         looked += 1
         tried.add(chosen)
-        walked = walk(wish.grid, (*wish.simple, *chosen))
+        walked = wish.walk((*wish.simple, *chosen))
         if walked.solved:
             best = _within(wish, chosen, looked)
             looked = best.looked
             if best.route is not None:
                 break
         else:
-            leads.append(frozenset(n for n in wish.allowed if next(find(walked.grid, [n]), None) is not None))
+            leads.append(frozenset(n for n in wish.allowed if wish.leads_on(walked.grid, n)))
         chosen = _smallest(wish, leads, tried)
     if best is None or best.route is None:
         return _unopened(wish, looked)
@@ -409,7 +424,7 @@ SEARCHED = 3
 def _most_alike(wish: _Wish) -> Found:
     """Take each pattern as the favourite, whose steps are then as good as simple, and count the other steps."""
     names = [name for name in wish.allowed if not wish.preferred or name in wish.preferred]
-    reached = {name: walk(wish.grid, (*wish.simple, name)).grid for name in names}
+    reached = {name: wish.walk((*wish.simple, name)).grid for name in names}
     names.sort(key=lambda name: -reached[name].true.bit_count())
     best = Found(None, None, True, 0)
     proved, looked = True, 0
@@ -421,7 +436,7 @@ def _most_alike(wish: _Wish) -> Found:
         others = [other for other in wish.allowed if other != name]
         required = [other for other in wish.required if other != name]
         singled_out = [other for other in others if other in required or other in wish.preferred]
-        terrain = Terrain(wish.grid, simple, others, singled_out)
+        terrain = Terrain(wish.grid, simple, others, singled_out, assume_unique=wish.assume_unique)
         found = cheapest(terrain, _steps(wish), required=required, budget=wish.budget - looked, below=best.cost)
         looked += found.looked
         proved = proved and found.proved

@@ -96,7 +96,7 @@ def prune(walk: Walk, goal: Iterable[Candidate | str] | None = None, *, narrow: 
     if goal is not None and not (steps and steps[-1].checked.contradiction):
         last = steps[-1].after if steps else walk.start
         outcome = Outcome.SOLVED if last.true.bit_count() == last.layout.cells else CUT
-    return Walk(walk.start, tuple(steps), outcome, walk.patterns)
+    return Walk(walk.start, tuple(steps), outcome, walk.patterns, walk.one_solution)
 
 
 def needed_steps(walk: Walk, goal: Iterable[Candidate | str] | None = None) -> tuple[int, ...]:
@@ -245,7 +245,7 @@ def _strict(start: Grid, proofs: Iterable[Proof]) -> list[Step]:
         # The other names that the same chain could be given depend on the position.
         here = named(grid, replace(moved, pattern=replace(moved.pattern, also=())))
         checked = check(grid, here)
-        following = grid.moved(checked.after)
+        following = grid.moved(checked.after, here)
         steps.append(Step(grid, here, following, checked))
         grid = following
     return steps
@@ -284,7 +284,7 @@ def _reach(start: Grid, proofs: Sequence[Proof], aim: _Goal) -> bool:
             return False
         checked = check(grid, proof)
         contradiction = contradiction or checked.contradiction
-        grid = grid.moved(checked.after)
+        grid = grid.moved(checked.after, proof)
     return aim.met(Position(grid.live, grid.true), contradiction)
 
 

@@ -75,7 +75,7 @@ class Seeker:
         chosen: list[Proof] = []
         open_false, open_true = set(eliminates), set(places)
         for proof in self.available():
-            after = self.grid.moved(check(self.grid, proof).after)
+            after = self.grid.moved(check(self.grid, proof).after, proof)
             if holds(after, eliminates, places):
                 return (proof,)
             done_false = {c for c in open_false if not after.live >> c & 1}
@@ -93,7 +93,7 @@ class Seeker:
                 return None
             if not self.earlier(other, proof) or same_chain(other.pattern, proof.pattern):
                 continue
-            if holds(self.grid.moved(check(self.grid, other).after), eliminates, places):
+            if holds(self.grid.moved(check(self.grid, other).after, other), eliminates, places):
                 return other
         return None
 
@@ -141,7 +141,7 @@ class Seeker:
             if not proofs:
                 return (), attempt
             found.extend(proofs)
-            grid = grid.moved(check(grid_of(proofs[-1]), proofs[-1]).after)
+            grid = grid.moved(check(grid_of(proofs[-1]), proofs[-1]).after, proofs[-1])
         steps = walked.steps
         absent = 0
         for proof in found:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from deduce.kernel import Position
-from deduce.patterns.catalogue import NAMES, choose
+from deduce.patterns.catalogue import NAMES, choose, usual
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 from deduce.walks.bound import Rounds, one_round
@@ -109,7 +109,13 @@ class StuckPoint:
         )
 
 
-def stuck_point(grid: Grid, allowed: Iterable[str] | None = None, *, simple: Iterable[str] = SIMPLE) -> StuckPoint:
+def stuck_point(
+    grid: Grid,
+    allowed: Iterable[str] | None = None,
+    *,
+    simple: Iterable[str] = SIMPLE,
+    assume_unique: bool = False,
+) -> StuckPoint:
     """Look around where simple steps run dry.
 
     Parameters
@@ -117,9 +123,11 @@ def stuck_point(grid: Grid, allowed: Iterable[str] | None = None, *, simple: Ite
     grid : Grid
         A position; its simple steps are taken first.
     allowed : iterable of str, optional
-        Names of the patterns to look for; by default all of them.
+        Names of the patterns to look for; by default all that may be used.
     simple : iterable of str
         Names of the simple steps.
+    assume_unique : bool
+        Whether patterns may be used that hold only in a puzzle with one solution, as for :func:`deduce.walk`.
 
     Returns
     -------
@@ -131,11 +139,11 @@ def stuck_point(grid: Grid, allowed: Iterable[str] | None = None, *, simple: Ite
     PatternError
         For an unknown name.
     """
-    terrain = _terrain(grid, allowed, simple)
+    terrain = _terrain(grid, allowed, simple, assume_unique=assume_unique)
     position = terrain.settle(Position(grid.live, grid.true))
     if position is None or terrain.solved(position):
         # In an impossible position the walk, unlike the settling, stops at the constraint that cannot be met.
-        fluent = walk(grid, terrain.simple)
+        fluent = walk(grid, terrain.simple, assume_unique=assume_unique)
         return StuckPoint(fluent.grid, (), (), fluent.solved, ())
     here = terrain.grid(position)
     narrow = _Narrow(terrain, position)
@@ -156,7 +164,11 @@ def stuck_point(grid: Grid, allowed: Iterable[str] | None = None, *, simple: Ite
 
 
 def stuck_points(
-    walked: Walk, allowed: Iterable[str] | None = None, *, simple: Iterable[str] = SIMPLE
+    walked: Walk,
+    allowed: Iterable[str] | None = None,
+    *,
+    simple: Iterable[str] = SIMPLE,
+    assume_unique: bool = False,
 ) -> Iterator[tuple[int, StuckPoint]]:
     """Yield the stuck points of a walk, each with the index of the advanced step that the walk took there.
 
@@ -165,7 +177,7 @@ def stuck_points(
     walked : Walk
         A walk; of a run of advanced steps only the first stands at a stuck point.  If the walk itself got stuck, the
         last point is its end, with the number of its steps as index.
-    allowed, simple
+    allowed, simple, assume_unique
         As for :func:`stuck_point`.
     """
     names, fluent = None if allowed is None else tuple(allowed), tuple(simple)
@@ -173,20 +185,24 @@ def stuck_points(
     for number, step in enumerate(walked.steps):
         advanced = step.proof.pattern.name not in fluent
         if advanced and moving and not step.proof.contradiction:
-            yield number, stuck_point(step.before, names, simple=fluent)
+            yield number, stuck_point(step.before, names, simple=fluent, assume_unique=assume_unique)
         moving = not advanced
     if walked.outcome == "stuck":
-        yield len(walked.steps), stuck_point(walked.grid, names, simple=fluent)
+        yield len(walked.steps), stuck_point(walked.grid, names, simple=fluent, assume_unique=assume_unique)
 
 
 def bottlenecks(
-    grid: Grid, allowed: Iterable[str] | None = None, *, simple: Iterable[str] = SIMPLE
+    grid: Grid,
+    allowed: Iterable[str] | None = None,
+    *,
+    simple: Iterable[str] = SIMPLE,
+    assume_unique: bool = False,
 ) -> tuple[Bottleneck, ...]:
     """Return what every plan from a position must conclude by an advanced step.
 
     Parameters
     ----------
-    grid, allowed, simple
+    grid, allowed, simple, assume_unique
         As for :func:`stuck_point`.
 
     Returns
@@ -200,15 +216,16 @@ def bottlenecks(
     needs, have to be looked at.  Each is withheld in turn, and everything else is concluded as long as there is
     anything: if that fails to solve the puzzle, no plan does without.
     """
-    terrain = _terrain(grid, allowed, simple)
+    terrain = _terrain(grid, allowed, simple, assume_unique=assume_unique)
     position = terrain.settle(Position(grid.live, grid.true))
     return () if position is None or terrain.solved(position) else _Narrow(terrain, position).bottlenecks()
 
 
-def _terrain(grid: Grid, allowed: Iterable[str] | None, simple: Iterable[str]) -> Terrain:
+def _terrain(grid: Grid, allowed: Iterable[str] | None, simple: Iterable[str], *, assume_unique: bool) -> Terrain:
     fluent = tuple(simple)
-    choose(fluent)
-    return Terrain(grid, fluent, NAMES if allowed is None else allowed)
+    choose(fluent, assume_unique=assume_unique)
+    names = usual(assume_unique=assume_unique) if allowed is None else allowed
+    return Terrain(grid, fluent, names, assume_unique=assume_unique)
 
 
 def _place(name: str) -> int:
@@ -238,7 +255,7 @@ class _Narrow:
         # The advanced conclusions of one plan, narrowed to what it needs: ruled out, and placed.
         self.false: set[int] = set()
         self.true: set[int] = set()
-        walked = walk(terrain.grid(position), (*terrain.simple, *terrain.advanced))
+        walked = walk(terrain.grid(position), (*terrain.simple, *terrain.advanced), assume_unique=terrain.assume_unique)
         self.opens = walked.solved
         for step in prune(walked, narrow=True).steps if walked.solved else ():
             if step.proof.pattern.name not in terrain.simple:
@@ -269,7 +286,7 @@ class _Narrow:
         """Whether all conclusions of advanced steps but some lead to the solution."""
         here = terrain.settle(self.position)
         while here is not None and not terrain.solved(here):
-            after = one_round(terrain.grid(here), terrain.advanced, false, true)
+            after = one_round(terrain.grid(here), terrain.advanced, false, true, assume_unique=terrain.assume_unique)
             if after is None or after == here:
                 return after is None
             here = terrain.settle(after)

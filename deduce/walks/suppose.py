@@ -80,7 +80,7 @@ def supposed_place(grid: Grid, candidate: int, steps: int | None = None) -> tupl
         if proof is None:
             return ()
         proofs.append(proof)
-        position = position.moved(check(position, proof).after)
+        position = position.moved(check(position, proof).after, proof)
     singles = (proof for proof in find(position, ("hidden single", "naked single")))
     last = next((proof for proof in singles if candidate in proof.inferences[0].true), None)
     return () if last is None else (*proofs, last)

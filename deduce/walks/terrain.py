@@ -51,6 +51,8 @@ class Terrain:
         Names of patterns; what is simple is not advanced as well.
     singled_out : collection of str
         Names whose steps are on offer even where the same argument goes by an earlier name as well.
+    assume_unique : bool
+        Whether the patterns may be such as hold only in a puzzle with one solution; see :func:`deduce.walk`.
 
     Notes
     -----
@@ -65,12 +67,15 @@ class Terrain:
         simple: Iterable[str],
         advanced: Iterable[str],
         singled_out: Collection[str] = (),
+        *,
+        assume_unique: bool = False,
     ) -> None:
         self.start = start
         self.singled_out = tuple(singled_out)
         self.simple = tuple(simple)
         self.advanced = tuple(name for name in advanced if name not in self.simple)
-        choose((*self.simple, *self.advanced))
+        self.assume_unique = assume_unique
+        choose((*self.simple, *self.advanced), assume_unique=assume_unique)
         self._offers: dict[Position, tuple[Offer, ...]] = {}
         self._settled: dict[Position, Position | None] = {}
 
@@ -104,7 +109,7 @@ class Terrain:
     def _simple_steps(self, position: Position) -> Position | None:
         if set(self.simple) == set(SIMPLE):
             return settle_singles(self.start.layout, position)
-        walked = walk(self.grid(position), self.simple)
+        walked = walk(self.grid(position), self.simple, assume_unique=self.assume_unique)
         if walked.outcome is Outcome.IMPOSSIBLE:
             return None
         return Position(walked.grid.live, walked.grid.true)
@@ -121,10 +126,11 @@ class Terrain:
     def _proofs(self, grid: Grid) -> list[Proof]:
         if not self.advanced:
             return []
-        proofs = list(find(grid, self.advanced))
+        proofs = list(find(grid, self.advanced, assume_unique=self.assume_unique))
         seen = {(proof.pattern.name, proof.inferences) for proof in proofs}
         for name in self.singled_out:
-            proofs += [proof for proof in find(grid, [name]) if (name, proof.inferences) not in seen]
+            alone = find(grid, [name], assume_unique=self.assume_unique)
+            proofs += [proof for proof in alone if (name, proof.inferences) not in seen]
         return proofs
 
     def _offer(self, grid: Grid, proof: Proof) -> Offer:
@@ -144,7 +150,7 @@ class Terrain:
         steps: list[Step] = []
         grid = self.start
         for proof in (*proofs, None):
-            fluent = walk(grid, self.simple)
+            fluent = walk(grid, self.simple, assume_unique=self.assume_unique)
             steps += fluent.steps
             grid = fluent.grid
             if fluent.outcome is Outcome.IMPOSSIBLE:
@@ -152,7 +158,7 @@ class Terrain:
             if proof is not None:
                 before, here = grid, Proof(grid, proof.inferences, proof.pattern)
                 checked = check(before, here)
-                grid = grid.moved(checked.after)
+                grid = grid.moved(checked.after, here)
                 steps.append(Step(before, here, grid, checked))
                 if checked.contradiction:
                     return Walk(self.start, tuple(steps), Outcome.IMPOSSIBLE, tuple(allowed))
@@ -172,7 +178,9 @@ class Capped(Terrain):
     """
 
     def __init__(self, whole: Terrain, most: int) -> None:
-        super().__init__(whole.start, whole.simple, whole.advanced, whole.singled_out)
+        super().__init__(
+            whole.start, whole.simple, whole.advanced, whole.singled_out, assume_unique=whole.assume_unique
+        )
         self.whole, self.most = whole, most
 
     @property

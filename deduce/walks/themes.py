@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from deduce.errors import PatternError
+from deduce.errors import PatternError, SeveralSolutionsError
 from deduce.kernel import Position
-from deduce.patterns.catalogue import NAMES, choose
+from deduce.patterns.catalogue import NAMES, PLAIN, choose, usual
 from deduce.puzzle.generate import wanted_puzzle
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -76,15 +76,16 @@ class Theme:
 
 
 def up_to(names: Iterable[str]) -> tuple[str, ...]:
-    """Return the patterns of the catalogue as far as the last of these.
+    """Return the patterns of the catalogue as far as the last of these; such as assume a unique solution if listed.
 
     Examples
     --------
     >>> up_to(["locked candidates, pointing"])
     ('hidden single', 'naked single', 'locked candidates, pointing')
     """
-    places = [NAMES.index(name) for name in _known(names)]
-    return NAMES[: max(places, default=-1) + 1]
+    listed = _known(names, assume_unique=True)
+    last = max(map(NAMES.index, listed))
+    return tuple(name for name in NAMES[: last + 1] if name in PLAIN or name in listed)
 
 
 def themes(
@@ -93,6 +94,7 @@ def themes(
     allowed: Iterable[str] | None = None,
     *,
     simple: Iterable[str] = SIMPLE,
+    assume_unique: bool = False,
 ) -> Iterator[Theme]:
     """Yield the puzzles of a collection whose pruned walk shows every wanted pattern.
 
@@ -103,9 +105,12 @@ def themes(
     wanted : iterable of str
         Names of patterns.
     allowed : iterable of str, optional
-        Names of the patterns that walks may use; by default all of them.
+        Names of the patterns that walks may use; by default all that may be used.
     simple : iterable of str
         Names of the steps that count as simple.
+    assume_unique : bool
+        Whether patterns may be used that hold only in a puzzle with one solution; a puzzle with several is then left
+        out.
 
     Yields
     ------
@@ -119,41 +124,53 @@ def themes(
     ValueError
         If nothing is wanted.
     """
-    names, fluent = _known(wanted), tuple(simple)
-    usable = tuple(dict.fromkeys((*fluent, *(NAMES if allowed is None else allowed), *names)))
-    choose(usable)
-    return _themes(puzzles, names, usable, fluent)
+    names, fluent = _known(wanted, assume_unique=assume_unique), tuple(simple)
+    everything = usual(assume_unique=assume_unique) if allowed is None else allowed
+    usable = tuple(dict.fromkeys((*fluent, *everything, *names)))
+    choose(usable, assume_unique=assume_unique)
+    return _themes(puzzles, names, usable, fluent, assume_unique=assume_unique)
 
 
 def _themes(
-    puzzles: Iterable[Grid], wanted: tuple[str, ...], allowed: tuple[str, ...], simple: tuple[str, ...]
+    puzzles: Iterable[Grid],
+    wanted: tuple[str, ...],
+    allowed: tuple[str, ...],
+    simple: tuple[str, ...],
+    *,
+    assume_unique: bool,
 ) -> Iterator[Theme]:
     for number, grid in enumerate(puzzles, 1):
-        walked = walk(grid, allowed)
+        try:
+            walked = walk(grid, allowed, assume_unique=assume_unique)
+        except SeveralSolutionsError:
+            continue
         if not walked.solved or not _used(walked) >= {*wanted}:
             continue
         pruned = prune(walked)
         if _used(pruned) >= {*wanted}:
-            showings = tuple(_showing(pruned, name, allowed, simple) for name in wanted)
+            showings = tuple(_showing(pruned, name, allowed, simple, assume_unique=assume_unique) for name in wanted)
             yield Theme(number, pruned, showings)
 
 
-def _showing(pruned: Walk, name: str, allowed: tuple[str, ...], simple: tuple[str, ...]) -> Showing:
+def _showing(
+    pruned: Walk, name: str, allowed: tuple[str, ...], simple: tuple[str, ...], *, assume_unique: bool
+) -> Showing:
     """Say where a pattern comes up, and what the puzzle is like without it."""
     steps = tuple(i for i, step in enumerate(pruned.steps, 1) if step.proof.pattern.name == name)
     peak = walk_effort(pruned, simple).peak
     others = tuple(other for other in allowed if other != name)
-    other_walk = walk(pruned.start, others)
+    other_walk = walk(pruned.start, others, assume_unique=assume_unique)
     if not other_walk.solved:
-        return Showing(name, steps, True, _no_plan(pruned.start, simple, others), (), peak, None)
+        proved = _no_plan(pruned.start, simple, others, assume_unique=assume_unique)
+        return Showing(name, steps, True, proved, (), peak, None)
     other = walk_effort(prune(other_walk), simple)
     instead = tuple(pattern for pattern in other.patterns if pattern not in simple)
     return Showing(name, steps, False, False, instead, peak, other.peak)
 
 
-def _no_plan(grid: Grid, simple: tuple[str, ...], advanced: tuple[str, ...]) -> bool:
+def _no_plan(grid: Grid, simple: tuple[str, ...], advanced: tuple[str, ...], *, assume_unique: bool) -> bool:
     """Whether rounds show that these patterns do not solve a grid in any order."""
-    terrain = Terrain(grid, [name for name in simple if name in advanced], advanced)
+    terrain = Terrain(grid, [name for name in simple if name in advanced], advanced, assume_unique=assume_unique)
     rounds = Rounds(terrain)
     start = terrain.settle(Position(grid.live, grid.true))
     return rounds.known and start is not None and rounds.least(start, 99) is None
@@ -169,6 +186,7 @@ def themed_puzzle(
     simple: Iterable[str] = SIMPLE,
     budget: int = 500,
     effort: int = BUDGET,
+    assume_unique: bool = False,
 ) -> Plan:
     """Make a random minimal puzzle whose key shows every wanted pattern, none of which it can be solved without.
 
@@ -190,6 +208,8 @@ def themed_puzzle(
         How many puzzles may be looked at.
     effort : int
         How many positions the search for a puzzle's key may look at.
+    assume_unique : bool
+        Whether patterns may be used that hold only in a puzzle with one solution, as every puzzle made here is.
 
     Returns
     -------
@@ -211,20 +231,23 @@ def themed_puzzle(
     >>> made, [str(step.proof) for step in made.advanced]
     (<Plan: proved best, 1 advanced of 56 steps>, ['locked candidates, pointing: -5r4c9 -5r5c9 -5r6c9'])
     """
-    names, fluent = _known(wanted), tuple(simple)
+    names, fluent = _known(wanted, assume_unique=assume_unique), tuple(simple)
     for name in names:
         if name in fluent:
             raise PatternError(name, [other for other in NAMES if other not in fluent])
     usable = tuple(dict.fromkeys((*fluent, *(up_to(names) if allowed is None else allowed), *names)))
-    choose(usable)
+    choose(usable, assume_unique=assume_unique)
     plans: list[Plan] = []
 
     def opened_by_them(puzzle: Grid) -> bool:
-        if walk(puzzle, fluent).solved or not walk(puzzle, usable).solved:
+        def solves(patterns: Iterable[str]) -> bool:
+            return walk(puzzle, patterns, assume_unique=assume_unique).solved
+
+        if solves(fluent) or not solves(usable):
             return False
-        if any(walk(puzzle, [other for other in usable if other != name]).solved for name in names):
+        if any(solves([other for other in usable if other != name]) for name in names):
             return False
-        found = plan(puzzle, usable, simple=fluent, budget=effort)
+        found = plan(puzzle, usable, simple=fluent, budget=effort, assume_unique=assume_unique)
         plans.append(found)
         return found.exists and {step.proof.pattern.name for step in found.advanced} >= {*names}
 
@@ -237,12 +260,12 @@ def _used(walked: Walk) -> set[str]:
     return {step.proof.pattern.name for step in walked.steps}
 
 
-def _known(names: Iterable[str]) -> tuple[str, ...]:
+def _known(names: Iterable[str], *, assume_unique: bool) -> tuple[str, ...]:
     """Return the names in the order given, each once, if the catalogue has them all."""
     if isinstance(names, str):
-        choose(names)
+        choose(names, assume_unique=assume_unique)
     listed = tuple(dict.fromkeys(names))
     if not listed:
         raise ValueError("no pattern is wanted; name at least one")
-    choose(listed)
+    choose(listed, assume_unique=assume_unique)
     return listed

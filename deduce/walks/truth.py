@@ -10,6 +10,7 @@ from deduce.errors import BudgetSpent
 from deduce.kernel import Position, bits, place
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.search import solutions
+from deduce.puzzle.uniqueness import puzzle_of
 
 __all__ = ["NODES", "Count", "Facts", "Truth", "facts_of", "puzzle_of", "truth_of"]
 
@@ -74,11 +75,6 @@ class Truth:
     holds: bool | None
     false: tuple[int, ...] = ()
     counter: Grid | None = None
-
-
-def puzzle_of(grid: Grid) -> Grid:
-    """Return the puzzle behind a position: its givens alone, or the position itself if it has no givens."""
-    return Grid.from_numbers(grid.layout, bits(grid.givens)) if grid.givens else grid
 
 
 def facts_of(grid: Grid, budget: int = NODES) -> Facts:

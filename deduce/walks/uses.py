@@ -84,7 +84,7 @@ def replay(start: Grid, proofs: Iterable[Proof]) -> tuple[tuple[Proof, ...], Gri
     moved = []
     for proof in proofs:
         moved.append(Proof(position, proof.inferences, proof.pattern))
-        position = position.moved(check(position, moved[-1]).after)
+        position = position.moved(check(position, moved[-1]).after, moved[-1])
     return tuple(moved), position
 
 
@@ -104,12 +104,15 @@ def shortened(
     return proofs if holds(end, eliminates, places) else tuple(step.proof for step in steps)
 
 
-def moved_by(grid: Grid, eliminates: Iterable[int], places: Iterable[int]) -> Grid:
-    """Return the position in which a move has been made, proved or not: peers of what is placed are cleared."""
+def moved_by(grid: Grid, eliminates: Iterable[int], places: Iterable[int], by: Proof | None = None) -> Grid:
+    """Return the position in which a move has been made, proved or not: peers of what is placed are cleared.
+
+    With `by`, a proof of the move that assumes a unique solution, the position remembers the assumption.
+    """
     live = grid.live
     for candidate in eliminates:
         live &= ~(1 << candidate)
     position = Position(live, grid.true)
     for candidate in places:
         position = place(grid.model, Position(position.live | 1 << candidate, position.true), candidate)
-    return grid.moved(position)
+    return grid.moved(position, by)

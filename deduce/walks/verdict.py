@@ -323,6 +323,8 @@ def proof_fields(proof: Proof) -> dict[str, Any]:
         told["chain"] = chain_text(grid_of(proof).layout, chain)
     if proof.assumes:
         told["assumes"] = [str(candidate) for candidate in proof.assumes]
+    if proof.assumes_unique:
+        told["assumes_unique"] = True
     return told
 
 

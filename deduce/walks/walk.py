@@ -15,6 +15,7 @@ from deduce.patterns.catalogue import Barren, choose, contradictions, first
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.bounds import broken
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.uniqueness import one_solution
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -78,12 +79,16 @@ class Walk:
         there was more to find; `IMPOSSIBLE` if the last step proves that the position has no solution.
     patterns : tuple of str
         The names that were allowed.
+    one_solution : bool or None
+        True if the puzzle was seen to have no second solution before steps were to assume it; None if nobody asked or
+        the search did not come to an end.
     """
 
     start: Grid
     steps: tuple[Step, ...]
     outcome: Outcome
     patterns: tuple[str, ...]
+    one_solution: bool | None = None
 
     @property
     def grid(self) -> Grid:
@@ -94,6 +99,11 @@ class Walk:
     def solved(self) -> bool:
         """Whether the walk reached the solution."""
         return self.outcome is Outcome.SOLVED
+
+    @property
+    def assumes_unique(self) -> bool:
+        """Whether a step rests on the puzzle having one solution only."""
+        return any(step.proof.assumes_unique for step in self.steps)
 
     def check(self) -> tuple[Checked, ...]:
         """Verify the whole walk again, each proof in the position that the one before it left.
@@ -107,7 +117,7 @@ class Walk:
         verdicts = []
         for step in self.steps:
             verdicts.append(check(position, step.proof))
-            position = position.moved(verdicts[-1].after)
+            position = position.moved(verdicts[-1].after, step.proof)
         return tuple(verdicts)
 
     def prune(self, goal: Iterable[Candidate | str] | None = None, *, narrow: bool = False) -> Walk:
@@ -194,7 +204,13 @@ class Walk:
         return f"<Walk: {self.outcome.value} after {len(self.steps)} steps>"
 
 
-def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None = None) -> Walk:
+def walk(
+    grid: Grid,
+    patterns: Iterable[str] | None = None,
+    budget: int | None = None,
+    *,
+    assume_unique: bool = False,
+) -> Walk:
     """Walk a grid towards its solution, always by the first deduction of the catalogue.
 
     Parameters
@@ -203,10 +219,14 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
         Where to begin.
     patterns : iterable of str, optional
         Names of the patterns that may be used: those of `deduce.patterns.NAMES`, and `deduce.counting.NAMES` for what
-        goes beyond them, counting arguments and suppositions.  By default all of them, which solves every puzzle that
-        has one solution.
+        goes beyond them, counting arguments and suppositions.  By default all that may be used, which solves every
+        puzzle that has one solution.
     budget : int, optional
         How many steps the walk may take; by default as many as it needs (never more than there are candidates).
+    assume_unique : bool
+        Whether steps may use patterns that hold only in a puzzle with one solution (`deduce.patterns.UNIQUE`).  A
+        bounded search first looks for a second solution; if it cannot tell, the assumption stands.  Every step that
+        rests on it, or on such a step, says so (``proof.assumes_unique``).
 
     Returns
     -------
@@ -217,6 +237,10 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
     ------
     PatternError
         For an unknown name.
+    UniquenessError
+        For a name that assumes a unique solution, without `assume_unique`.
+    SeveralSolutionsError
+        With `assume_unique`, for a puzzle that is seen to have two solutions; it holds both.
     ValueError
         If the budget is negative.
 
@@ -234,7 +258,8 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
     if budget is not None and budget < 0:
         raise ValueError(f"budget is {budget}; give a number of steps, or None for as many as are needed")
     allowed = None if patterns is None else patterns if isinstance(patterns, str) else tuple(patterns)
-    finders = choose(allowed, BEYOND)
+    finders = choose(allowed, BEYOND, assume_unique=assume_unique)
+    known = one_solution(grid) if assume_unique else None
     beyond = BEYOND if allowed is None else tuple(name for name in BEYOND if name in allowed)
     names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted) + beyond
     memory: list[Argument] = []
@@ -245,21 +270,21 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
     while True:
         if proof is None:
             if position.true.bit_count() == position.layout.cells:
-                return Walk(grid, tuple(steps), Outcome.SOLVED, names)
+                return Walk(grid, tuple(steps), Outcome.SOLVED, names, known)
             proof, _ = first(position, finders, barren)
             if proof is None and beyond and (position.live & ~position.true).bit_count() > MOST_OPEN:
-                return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names)
+                return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names, known)
             if proof is None and beyond:
                 proof = _beyond(position, beyond, memory)
             if proof is None:
-                return Walk(grid, tuple(steps), Outcome.STUCK, names)
+                return Walk(grid, tuple(steps), Outcome.STUCK, names, known)
         if len(steps) == budget:
-            return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names)
+            return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names, known)
         checked = check(position, proof)
-        after = position.moved(checked.after)
+        after = position.moved(checked.after, proof)
         steps.append(Step(position, proof, after, checked))
         if checked.contradiction:
-            return Walk(grid, tuple(steps), Outcome.IMPOSSIBLE, names)
+            return Walk(grid, tuple(steps), Outcome.IMPOSSIBLE, names, known)
         proof = dead_end(position, after)
         position = after
 

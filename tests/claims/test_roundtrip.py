@@ -11,7 +11,7 @@ from strategies import positions
 
 import deduce
 from deduce.kernel import Position, bits
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 from deduce.pictures.notation import notation
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.walks import claim_of, judge, parse_claim
@@ -49,7 +49,7 @@ def test_any_proof_written_as_a_claim_is_judged_proved(data, grid):
 
 @pytest.mark.thorough
 @settings(max_examples=100)
-@given(st.data(), positions("9x9"), st.sampled_from(NAMES))
+@given(st.data(), positions("9x9"), st.sampled_from(PLAIN))
 def test_any_proof_of_any_finder_is_judged_proved(data, grid, name):
     proofs = list(islice(deduce.find(grid, [name]), 20))
     for proof in some(data.draw, proofs)[:2]:

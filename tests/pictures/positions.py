@@ -8,6 +8,7 @@ from pathlib import Path
 import deduce
 from deduce import Grid, Layout, Proof
 from deduce.kernel import Counting, Inference
+from deduce.patterns import UNIQUE
 from deduce.proof import Chain, Link, Pattern
 
 NINE = Layout.standard()
@@ -99,7 +100,7 @@ def proof(name: str) -> Proof:
     grid = GRIDS[name]
     if name == "contradiction":
         return deduce.walk(grid).steps[0].proof
-    return next(deduce.find(grid, [name]))
+    return next(deduce.find(grid, [name], assume_unique=name in UNIQUE))
 
 
 def _jigsaw() -> Layout:

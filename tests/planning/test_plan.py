@@ -12,7 +12,7 @@ from strategies import LAYOUTS
 import deduce
 from deduce.errors import PatternError
 from deduce.kernel import Position, check
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.walks import Answer, Objective, key, plan, walk_effort
 from deduce.walks.best_first import indispensable
@@ -165,15 +165,15 @@ def test_rounds_hold_for_patterns_that_shrink(advanced):
 
 def test_what_patterns_shrink_to_is_in_the_catalogue():
     for name, others in SHRINKS.items():
-        assert {name, *others} <= {*NAMES}
+        assert {name, *others} <= {*PLAIN}
     assert relaxed(["naked triple"]) == ("naked pair", "naked triple")
-    unknown = [name for name in NAMES if name not in SHRINKS]
+    unknown = [name for name in PLAIN if name not in SHRINKS]
     if unknown:
         assert relaxed([unknown[0]]) is None
 
 
 def test_where_shrinking_is_not_known_only_one_step_is_looked_at():
-    advanced = [*[name for name in NAMES if name not in SHRINKS][:3], "XY-wing", *LOCKED]
+    advanced = [*[name for name in PLAIN if name not in SHRINKS][:3], "XY-wing", *LOCKED]
     for seed in (9, 33):
         grid = deduce.walk(minimal_puzzle(seed), SINGLES).grid
         rounds = Rounds(Terrain(grid, SINGLES, advanced))
@@ -301,7 +301,7 @@ def test_an_impossible_grid_has_no_plan():
 def test_a_budget_may_be_too_small():
     hard = minimal_puzzle(909)
     small = plan(hard, budget=1)
-    large = plan(hard, [name for name in NAMES if name in SHRINKS], budget=20)
+    large = plan(hard, [name for name in PLAIN if name in SHRINKS], budget=20)
     assert small.answer in (Answer.FOUND, Answer.OPEN)
     assert large.exists
     with pytest.raises(ValueError, match="budget is 0"):
