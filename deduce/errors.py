@@ -16,6 +16,7 @@ __all__ = [
     "GridError",
     "LayoutError",
     "PatternError",
+    "ProblemError",
     "ProofError",
 ]
 
@@ -31,6 +32,26 @@ class LayoutError(DeduceError, ValueError):
     ----------
     problem : str
         What is wrong, with the value at fault.
+    advice : str
+        What to do instead.
+    """
+
+    def __init__(self, problem: str, advice: str) -> None:
+        super().__init__(problem, advice)
+        self.problem = problem
+        self.advice = advice
+
+    def __str__(self) -> str:
+        return f"{self.problem}; {self.advice}"
+
+
+class ProblemError(DeduceError, ValueError):
+    """A python-constraint problem that cannot be read.
+
+    Parameters
+    ----------
+    problem : str
+        Which variable or constraint is at fault, and why.
     advice : str
         What to do instead.
     """

@@ -1,0 +1,91 @@
+"""Printable names of variables, values and constraints."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Hashable, Iterable, Sequence
+from fractions import Fraction
+
+from deduce.puzzle.problems.described import Total
+
+__all__ = ["choices", "distinct", "listed", "printable", "sum_title"]
+
+_MOST_NAMED = 6
+"""A longer list of variables is shortened in the title of a constraint."""
+
+
+def printable(things: Iterable[Hashable]) -> tuple[str, ...]:
+    """Return one printable name for each thing, all different.
+
+    A thing is named as `str` prints it; where that is blank, holds a line break, or would name two of them, all are
+    named as `repr` prints them, and what is still the same gets a number.
+
+    Examples
+    --------
+    >>> printable(["WA", 3, (1, 2)]), printable([1, "1"]), printable(["", "x"])
+    (('WA', '3', '(1, 2)'), ('1', "'1'"), ("''", "'x'"))
+    """
+    listed = list(things)
+    names = [str(thing) for thing in listed]
+    if len(set(names)) < len(names) or not all(name.strip() == name and name and name.isprintable() for name in names):
+        names = ["".join(c if c.isprintable() else " " for c in repr(thing)) for thing in listed]
+    return distinct(names)
+
+
+def distinct(names: Sequence[str]) -> tuple[str, ...]:
+    """Return the names with a number behind each that has occurred before.
+
+    Examples
+    --------
+    >>> distinct(["a", "b", "a", "a"])
+    ('a', 'b', 'a (2)', 'a (3)')
+    """
+    taken: set[str] = set()
+    found = []
+    for name in names:
+        new, count = name, 1
+        while new in taken or (count > 1 and new in names):
+            count += 1
+            new = f"{name} ({count})"
+        taken.add(new)
+        found.append(new)
+    return tuple(found)
+
+
+def listed(names: Sequence[str], joint: str = "and") -> str:
+    """List names, a long list by its ends and its length.
+
+    Examples
+    --------
+    >>> listed(["a", "b", "c"]), listed([f"x{i}" for i in range(9)])
+    ('a, b and c', 'the 9 variables x0, x1, ... x8')
+    """
+    if len(names) > _MOST_NAMED:
+        return f"the {len(names)} variables {names[0]}, {names[1]}, ... {names[-1]}"
+    return f"{', '.join(names[:-1])} {joint} {names[-1]}" if len(names) > 1 else "".join(names)
+
+
+def choices(names: Collection[str]) -> str:
+    """Write alternatives: ``red``, ``red or green``, ``red, green or blue``."""
+    parts = list(names)
+    return f"{', '.join(parts[:-1])} or {parts[-1]}" if len(parts) > 1 else "".join(parts)
+
+
+def sum_title(names: Sequence[str], total: Total) -> str:
+    """Write a sum as an equation.
+
+    Examples
+    --------
+    >>> half, one = Fraction(1, 2), Fraction(1)
+    >>> sum_title(["a", "b", "c"], Total((one, -2 * one, half), None, one)), sum_title(["a"], Total((one,), one, one))
+    ('a - 2 b + 1/2 c <= 1', 'a = 1')
+    """
+    written = ""
+    if len(names) > _MOST_NAMED and set(total.factors) == {Fraction(1)}:
+        written = f"sum of {listed(names)}"
+    for name, factor in () if written else zip(names, total.factors, strict=True):
+        size = "" if abs(factor) == 1 else f"{abs(factor)} "
+        sign = "-" if factor < 0 else "+"
+        written += f" {sign} {size}{name}" if written else f"{'-' if factor < 0 else ''}{size}{name}"
+    if total.least == total.most:
+        return f"{written} = {total.least}"
+    return f"{written} <= {total.most}" if total.least is None else f"{written} >= {total.least}"
