@@ -78,7 +78,7 @@ def build(spec: Spec, library: ModuleType) -> Any:
 
 
 def library_is_right(spec: Spec) -> bool:
-    """Whether the library can be trusted: its cuts assume that what is still to come in a sum adds nothing below zero."""
+    """Whether the library can be trusted, whose cuts assume that the rest of a sum adds nothing below zero."""
     domains, constraints = spec
     for kind, given, scope in constraints:
         if kind.endswith("Sum"):

@@ -188,7 +188,7 @@ class _Compiler:
             here = [cell for cell in stated.scope if d in domains[cell]]
             if len(here) > 1 or every:
                 times = "exactly" if every else "at most"
-                title = f"{self.values[d]} {times} once: {stated.title}"
+                title = f"{self.values[d]} is taken {times} once by {listed([self.variables[c] for c in sorted(here)])}"
                 yield Constraint(
                     title, tuple((self.number(d, cell), 1) for cell in sorted(here)), 1 if every else None, 1
                 )
@@ -226,7 +226,7 @@ class _Compiler:
         domains = [self.described.domains[cell] for cell in stated.scope]
         seen = [{row[place] for row in stated.table} for place in range(len(domains))]
         yield from self._none(
-            f"{stated.title}: no support" if any(seen) else stated.title,
+            f"{stated.title}, so some values have no partners" if any(seen) else stated.title,
             [
                 (cell, d)
                 for cell, domain, kept in zip(stated.scope, domains, seen, strict=True)
@@ -245,7 +245,7 @@ class _Compiler:
             return
         total = as_total(stated.table, domains, exact)
         if total is not None:
-            yield self._sum(f"{stated.title}: as a sum", stated.scope, total)
+            yield self._sum(stated.title, stated.scope, total)
             return
         table = set(stated.table)
         forbidden = [
@@ -254,9 +254,10 @@ class _Compiler:
             if row not in table and all((row[a], row[b]) in pairs for (a, b), pairs in supported.items())
         ]
         for box in gather_boxes(stated.table, [sorted(kept) for kept in seen], forbidden):
-            told = [f"{self.variables[c]} {self._some(box[i])}" for i, c in enumerate(stated.scope)]
+            told = [f"{self.variables[c]} = {self._some(box[i])}" for i, c in enumerate(stated.scope)]
             terms = sorted((self.number(d, c), 1) for i, c in enumerate(stated.scope) for d in box[i])
-            yield Constraint(f"{stated.title}: not {listed(told)} at once", tuple(terms), None, len(box) - 1)
+            name = f"{stated.title}, so not {listed(told)} at once"
+            yield Constraint(name, tuple(terms), None, len(box) - 1)
 
     def _two(self, stated: Stated, cells: tuple[int, int], table: set[tuple[int, int]]) -> Iterator[Constraint]:
         """Put the conflicts of a table over two variables aside; yield what rules single values out."""
@@ -265,7 +266,9 @@ class _Compiler:
         right = {e for e in self.described.domains[other] if any((d, e) in table for d in left)}
         barred = [(one, d) for d in self.described.domains[one] if d not in left]
         barred += [(other, e) for e in self.described.domains[other] if e not in right]
-        yield from self._none(f"{stated.title}: no match for {self.variables[one]} and {self.variables[other]}", barred)
+        yield from self._none(
+            f"{stated.title}, so {self.variables[one]} and {self.variables[other]} lack partners", barred
+        )
         self._put_aside(stated, cells, table, left, right)
 
     def _put_aside(
@@ -303,7 +306,9 @@ class _Compiler:
             constraints = []
             for clique in cliques:
                 terms = tuple((candidate, 1) for candidate in bits(clique))
-                constraints.append(Constraint(f"at most one of {self._members(clique)}: {title}", terms, None, 1))
+                constraints.append(
+                    Constraint(f"at most one of {self._members(clique)} holds, by {title}", terms, None, 1)
+                )
             spoken = sorted({candidate % cells for clique in cliques for candidate in bits(clique)})
             self.parts.append(Part(title, tuple(spoken), sources, tuple(constraints)))
 

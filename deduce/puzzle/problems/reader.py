@@ -147,9 +147,9 @@ class _Reader:
         cells = self._scope(number, kind, constraint, scope)
         names = [self.texts[cell] for cell in cells]
         if kind == "AllDifferentConstraint":
-            return Stated(number, "different", f"{listed(names)} all different", cells)
+            return Stated(number, "different", f"{listed(names)} are all different", cells)
         if kind == "AllEqualConstraint":
-            return Stated(number, "equal", f"{listed(names)} all equal", cells)
+            return Stated(number, "equal", f"{listed(names)} are all equal", cells)
         if kind == "FunctionConstraint":
             return self._function(number, _kept(number, constraint, "_func"), cells)
         if kind.endswith("SumConstraint"):
@@ -187,7 +187,6 @@ class _Reader:
     def _function(self, number: int, function: Any, cells: tuple[int, ...]) -> Stated:
         names = [self.texts[cell] for cell in cells]
         title = _function_title(number, function, names)
-        # A function has a name of its own in errors, since its title may be no more than a number.
         called = f"constraint {number} ({title})"
         table = tabulate(called, function, [self.domains[cell] for cell in cells], names)
         return Stated(number, "table", title, cells, table=table, function=function)
@@ -225,12 +224,15 @@ class _Reader:
         shown = _set_title(values)
         where = f"{'' if inside else 'not '}in {shown}"
         if not kind.startswith("Some"):
-            return Stated(number, "each in", f"{listed(names)} {where}", cells, allowed=allowed)
+            verb = "is" if len(names) == 1 else "are"
+            return Stated(number, "each in", f"{listed(names)} {verb} {where}", cells, allowed=allowed)
         count, only = _kept(number, constraint, "_n"), _kept(number, constraint, "_exact")
         if type(count) is not int:
             problem = f"constraint {number} ({kind}) asks for {count!r} of {listed(names)}"
             raise ProblemError(problem, "give a whole number")
-        title = f"{'exactly' if only else 'at least'} {count} of {listed(names)} {where}"
+        title = (
+            f"{'exactly' if only else 'at least'} {count} of {listed(names)} {'is' if count == 1 else 'are'} {where}"
+        )
         most = count if only else None
         return Stated(number, "count in", title, cells, allowed=allowed, least=count, most=most)
 
@@ -255,8 +257,8 @@ def _function_title(number: int, function: Any, names: Sequence[str]) -> str:
     if said and hasattr(function, "__code__"):
         return "".join(c if c.isprintable() else " " for c in said[0].strip().rstrip("."))
     if own == "<lambda>":
-        return f"condition {number} on {listed(names)}"
-    return own if not own.isidentifier() else f"{own}({', '.join(names)})"
+        return f"condition {number} on {listed(names)} holds"
+    return own if not own.isidentifier() else f"{own}({', '.join(names)}) holds"
 
 
 def _set_title(values: Any) -> str:
