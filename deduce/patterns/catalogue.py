@@ -18,6 +18,7 @@ from deduce.patterns import (
     finned_fish,
     fish,
     locked,
+    one_rule,
     remote_pairs,
     set_chains,
     singles,
@@ -35,6 +36,7 @@ __all__ = ["CATALOGUE", "NAMES", "Barren", "choose", "fault", "find", "first", "
 
 CATALOGUE: tuple[Finder, ...] = (
     *singles.FINDERS,
+    one_rule.FINDERS[one_rule.ONE_RULE],
     *locked.FINDERS,
     subsets.FINDERS["naked pair"],
     subsets.FINDERS["hidden pair"],

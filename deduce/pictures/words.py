@@ -15,11 +15,13 @@ from deduce.pictures.counting_words import TELLERS as COUNTING_TELLERS
 from deduce.pictures.link_words import read_links, read_premises
 from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, series
 from deduce.pictures.notation import notation
+from deduce.pictures.problem_words import count_open, problem_headline, problem_lines, tell_problem
 from deduce.pictures.reasons import barred, witnesses
 from deduce.pictures.set_words import TELLERS as SET_TELLERS
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
 
 if TYPE_CHECKING:
     from deduce.pictures.scene import Scene
@@ -106,6 +108,8 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
 def _numbered(proof: Proof) -> list[str]:
     """Return the reasoning as numbered lines."""
     chain = proof.pattern.chain
+    if _on_problem(proof):
+        return [f"{number}. {line}" for number, line in enumerate(problem_lines(proof), 1)]
     lines = [*read_premises(proof), _told(proof)] if chain is None else read_links(proof, chain)
     return [f"{number}. {line}" for number, line in enumerate(lines, 1)]
 
@@ -120,12 +124,19 @@ def headline(proof: Proof) -> str:
     >>> headline(Proof(Grid.empty(), (six,), Pattern("naked single")))
     'Naked single: 6 in r1c1'
     """
+    if _on_problem(proof):
+        return problem_headline(proof)
     if proof.contradiction:
         reason = _nothing_left(proof)
     else:
         placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
         reason = "; ".join([series(placed)] * bool(placed) + [losses(proof.eliminates, 8)] * bool(proof.eliminates))
     return f"{capital(proof.pattern.name)}: {reason}"
+
+
+def _on_problem(proof: Proof) -> bool:
+    """Whether the cells of a proof are variables of a problem."""
+    return isinstance(grid_of(proof).layout, ProblemLayout)
 
 
 def outcome(walk: Walk) -> str:
@@ -135,6 +146,8 @@ def outcome(walk: Walk) -> str:
     grid = walk.grid
     open_ = grid.layout.cells - grid.true.bit_count()
     cells = "1 cell is" if open_ == 1 else f"{open_} cells are"
+    if isinstance(grid.layout, ProblemLayout):
+        cells = count_open(grid)
     ended = walk.outcome.value
     if ended == "solved":
         return f"Solved in {steps}."
@@ -142,8 +155,8 @@ def outcome(walk: Walk) -> str:
         return f"What was asked for is settled after {steps}; {cells} still open."
     if ended == "impossible":
         if done == 1:
-            return f"The position has no solution: {_nothing_left(walk.steps[-1].proof)}."
-        return f"Step {done} shows that the position has no solution: {_nothing_left(walk.steps[-1].proof)}."
+            return f"The position has no solution: {headline(walk.steps[-1].proof).partition(": ")[2]}."
+        return f"Step {done} shows that the position has no solution: {headline(walk.steps[-1].proof).partition(": ")[2]}."
     if ended == "budget spent":
         return f"The search stopped after {steps} because its budget was spent; {cells} still open."
     return f"No pattern that was tried finds anything after {steps}; {cells} still open."
@@ -206,6 +219,8 @@ def sized(order: int) -> str:
 
 def _told(proof: Proof) -> str:
     """Return the reasoning without the sentence on assumed notes."""
+    if _on_problem(proof):
+        return tell_problem(proof)
     pattern = proof.pattern
     teller = _TELLERS.get(pattern.name)
     names = Names(grid_of(proof).layout)

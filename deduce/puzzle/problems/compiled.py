@@ -303,26 +303,28 @@ class _Compiler:
         for sources, cliques in sorted(together.items()):
             told = [titles[number] for number in sources]
             title = "; ".join(told) if len(told) <= 3 else f"{told[0]}; {told[1]}; and {len(told) - 2} more"
+            why = f"by {told[0]}" if len(told) == 1 else f"by constraints {listed([str(n) for n in sources])}"
             constraints = []
             for clique in cliques:
                 terms = tuple((candidate, 1) for candidate in bits(clique))
-                constraints.append(
-                    Constraint(f"at most one of {self._members(clique)} holds, by {title}", terms, None, 1)
-                )
+                constraints.append(Constraint(f"{self._at_most_one(clique)} ({why})", terms, None, 1))
             spoken = sorted({candidate % cells for clique in cliques for candidate in bits(clique)})
             self.parts.append(Part(title, tuple(spoken), sources, tuple(constraints)))
 
-    def _members(self, clique: int) -> str:
-        """Write candidates, those of one variable together: ``a = 1 or 2 and b = 3``."""
+    def _at_most_one(self, clique: int) -> str:
+        """Say that at most one of some candidates is true, those of one variable together.
+
+        ``at most one of a and b is red`` or ``at most one of a = 1 or 2 and b = 3 holds``.
+        """
         cells = len(self.variables)
         mine: dict[int, list[int]] = {}
         for candidate in bits(clique):
             mine.setdefault(candidate % cells, []).append(candidate // cells)
-        told = [
-            f"{self.variables[cell]} = {choices([self.values[d] for d in digits])}"
-            for cell, digits in sorted(mine.items())
-        ]
-        return f"{', '.join(told[:-1])} and {told[-1]}"
+        if len({tuple(digits) for digits in mine.values()}) == 1 and len(mine[min(mine)]) == 1:
+            names = [self.variables[cell] for cell in sorted(mine)]
+            return f"at most one of {listed(names)} is {self.values[mine[min(mine)][0]]}"
+        told = [f"{self.variables[cell]} = {self._some(digits)}" for cell, digits in sorted(mine.items())]
+        return f"at most one of {listed(told)} holds"
 
 
 def _fraction(bound: int | None) -> Fraction | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, ClassVar
 
 from deduce.errors import GridError, ProblemError
@@ -27,9 +27,12 @@ class Group(House):
     ----------
     told : str
         Its printable name: the variables, or what the caller calls the constraint.
+    source : int
+        The number of the constraint that it comes from, which takes no part in comparison.
     """
 
     told: str = ""
+    source: int = field(default=0, compare=False)
 
     @property
     def name(self) -> str:
@@ -79,8 +82,8 @@ class ProblemLayout(Layout):
     ----------
     variable_names, value_names : sequence of str
         How they are printed.
-    groups : sequence of (str, tuple of int)
-        The houses: printable name and variables.
+    groups : sequence of (str, tuple of int, int)
+        The houses: printable name, variables, and the number of the constraint that says so.
     parts : sequence of Part
         Everything else that has to hold.
     described : Described, optional
@@ -104,7 +107,7 @@ class ProblemLayout(Layout):
         self,
         variable_names: Sequence[str],
         value_names: Sequence[str],
-        groups: Sequence[tuple[str, tuple[int, ...]]] = (),
+        groups: Sequence[tuple[str, tuple[int, ...], int]] = (),
         parts: Iterable[Part] = (),
         *,
         described: Described | None = None,
@@ -115,7 +118,8 @@ class ProblemLayout(Layout):
         self.places = tuple((cell, 0) for cell in range(self.cells))
         self.height, self.width = self.cells, 1
         self.houses = tuple(
-            Group("group", number, tuple(sorted(cells)), 0, told) for number, (told, cells) in enumerate(groups, 1)
+            Group("group", number, tuple(sorted(cells)), 0, told, source)
+            for number, (told, cells, source) in enumerate(groups, 1)
         )
         self.rules = tuple(map(Among, parts))
         self.variable_names = tuple(variable_names)
@@ -154,7 +158,8 @@ class ProblemLayout(Layout):
         variables, values = printable(described.variables), printable(described.values)
         found = compiled(described, variables, values)
         titles = [_group_name(stated.title, [variables[cell] for cell in stated.scope]) for stated in found.houses]
-        groups = [*zip(distinct(titles), (stated.scope for stated in found.houses), strict=True)]
+        named = zip(distinct(titles), found.houses, strict=True)
+        groups = [(title, stated.scope, stated.number) for title, stated in named]
         return cls(variables, values, groups, found.parts, described=described)
 
     def candidate(self, number: int) -> Candidate:
@@ -203,14 +208,22 @@ class ProblemLayout(Layout):
         """Which variables there are, for error messages."""
         return listed(self.variable_names, "or")
 
+    @property
+    def groups(self) -> tuple[tuple[str, tuple[int, ...], int], ...]:
+        """The houses as the constructor takes them."""
+        return tuple((h.name, h.cells, h.source) for h in self.houses if isinstance(h, Group))
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The other constraints as the constructor takes them."""
+        return tuple(rule.part for rule in self.rules if isinstance(rule, Among))
+
     def __reduce__(self) -> tuple[object, ...]:
         described = self.described
         if described is not None:
             # A caller's function may not travel; its table does.
             described = replace(described, stated=tuple(replace(one, function=None) for one in described.stated))
-        groups = tuple((house.name, house.cells) for house in self.houses)
-        parts = tuple(rule.part for rule in self.rules if isinstance(rule, Among))
-        return _built, (self.variable_names, tuple(self.symbols), groups, parts, described)
+        return _built, (self.variable_names, tuple(self.symbols), self.groups, self.parts, described)
 
     def __repr__(self) -> str:
         return f"<ProblemLayout of {self.cells} variables, {self.order} values and {len(self.rules)} constraints>"
@@ -224,7 +237,7 @@ def _group_name(title: str, names: Sequence[str]) -> str:
 def _built(
     variables: tuple[str, ...],
     values: tuple[str, ...],
-    groups: tuple[tuple[str, tuple[int, ...]], ...],
+    groups: tuple[tuple[str, tuple[int, ...], int], ...],
     parts: tuple[Part, ...],
     described: Described | None,
 ) -> ProblemLayout:

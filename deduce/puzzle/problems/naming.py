@@ -9,7 +9,7 @@ from deduce.puzzle.problems.described import Total
 
 __all__ = ["choices", "distinct", "listed", "printable", "sum_title"]
 
-_MOST_NAMED = 6
+_MOST_NAMED = 12
 """A longer list of variables is shortened in the title of a constraint."""
 
 
@@ -56,11 +56,11 @@ def listed(names: Sequence[str], joint: str = "and") -> str:
 
     Examples
     --------
-    >>> listed(["a", "b", "c"]), listed([f"x{i}" for i in range(9)])
-    ('a, b and c', 'the 9 variables x0, x1, ... x8')
+    >>> listed(["a", "b", "c"]), listed([f"x{i}" for i in range(15)])
+    ('a, b and c', 'x0, x1, ... x14 (15 of them)')
     """
     if len(names) > _MOST_NAMED:
-        return f"the {len(names)} variables {names[0]}, {names[1]}, ... {names[-1]}"
+        return f"{names[0]}, {names[1]}, ... {names[-1]} ({len(names)} of them)"
     return f"{', '.join(names[:-1])} {joint} {names[-1]}" if len(names) > 1 else "".join(names)
 
 
