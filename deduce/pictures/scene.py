@@ -351,7 +351,7 @@ def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
 def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
     """List the marked houses, then the marked cells."""
     pattern, layout = proof.pattern, grid.layout
-    lost = {(c.row - 1) * layout.order + c.column - 1 for c in proof.eliminates}
+    lost = {layout.cell_at[c.row - 1, c.column - 1] for c in proof.eliminates}
     if proof.contradiction:
         yield from _trouble(proof, grid)
     elif not pattern.roles and pattern.chain is None:
@@ -422,7 +422,11 @@ def _area_of(layout: Layout, role: AreaRole, constraint: int) -> Area:
     """Return the cell or the house of a constraint."""
     if constraint < layout.cells:
         return _cell_area(layout, role, constraint)
-    house = layout.houses[(constraint - layout.cells) // layout.order]
+    place = layout.house_of(constraint)
+    if place is None:
+        cells = tuple(sorted({candidate % layout.cells for candidate, _ in layout.model.constraints[constraint].terms}))
+        return Area(role, words.cell_list(layout, cells), cells)
+    house = layout.houses[place[0]]
     return Area(role, house.name, house.cells)
 
 
@@ -434,7 +438,7 @@ def _trouble(proof: Proof, grid: Grid) -> Iterable[Area]:
             for constraint, _ in (inference.argument.bases or inference.argument.covers)[:1]:
                 yield _area_of(layout, "trouble", constraint)
                 if not inference.argument.bases:
-                    for candidate in bits(grid.true & layout.masks[constraint]):
+                    for candidate in bits(grid.true & layout.model.masks[constraint]):
                         yield _cell_area(layout, "bar", candidate % layout.cells)
 
 
