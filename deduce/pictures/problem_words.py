@@ -47,9 +47,9 @@ def excluded(candidates: Iterable[Candidate]) -> str:
     for name, values in lost.items():
         together.setdefault(tuple(values), []).append(name)
     parts = []
-    for values, names in together.items():
+    for taken, names in together.items():
         who = f"{names[0]} cannot" if len(names) == 1 else f"neither {series(names, 'nor')} can"
-        parts.append(f"{who} be {series(values, 'or')}")
+        parts.append(f"{who} be {series(taken, 'or')}")
     return "; ".join(parts)
 
 
@@ -321,7 +321,7 @@ def _sum_told(proof: Proof, argument: Counting) -> str:
         )
         return f"Add up {'; and '.join(parts)}. Over the values that are left, {held}. {end}"
     false, true = [*map(grid.number, proof.eliminates)], [*map(grid.number, proof.places)]
-    first = (true or false or [None])[0]
+    first = next(iter((*true, *false)), None)
     bases, covers = [*argument.bases], [*argument.covers]
     told = ""
     if first is not None:
@@ -331,11 +331,11 @@ def _sum_told(proof: Proof, argument: Counting) -> str:
             bases = [(n, w) for n, w in bases if not model.masks[n] >> first & 1]
             covers = [(n, w) for n, w in covers if not model.masks[n] >> first & 1]
     needs = sum((model.constraints[n].lower or 0) * w for n, w in bases)
-    room = sum((model.constraints[n].upper or 0) * w for n, w in covers)
+    spare = sum((model.constraints[n].upper or 0) * w for n, w in covers)
     told += f"{_count(needs, 'need')} to be met: {series(f'{_said(grid, n)}{_times(w)}' for n, w in bases)}. "
     if covers:
         limits = series(f"{_limit(grid, n)}{_times(w)}" for n, w in covers)
-        told += f"What could meet {'it' if needs == 1 else 'them'} has room for {_number(room)}: {limits}"
+        told += f"What could meet {'it' if needs == 1 else 'them'} has room for {_number(spare)}: {limits}"
     else:
         told += "Nothing that could is left"
     weights, _ = coefficients(model, argument)

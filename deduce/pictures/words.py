@@ -154,9 +154,10 @@ def outcome(walk: Walk) -> str:
     if ended == "goal reached":
         return f"What was asked for is settled after {steps}; {cells} still open."
     if ended == "impossible":
+        why = headline(walk.steps[-1].proof).partition(": ")[2]
         if done == 1:
-            return f"The position has no solution: {headline(walk.steps[-1].proof).partition(": ")[2]}."
-        return f"Step {done} shows that the position has no solution: {headline(walk.steps[-1].proof).partition(": ")[2]}."
+            return f"The position has no solution: {why}."
+        return f"Step {done} shows that the position has no solution: {why}."
     if ended == "budget spent":
         return f"The search stopped after {steps} because its budget was spent; {cells} still open."
     return f"No pattern that was tried finds anything after {steps}; {cells} still open."

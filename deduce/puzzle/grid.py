@@ -9,6 +9,7 @@ from deduce.kernel import Model, Position, bits, place
 from deduce.proof import Candidate
 from deduce.puzzle import text as _text
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.status import Finding, findings
 
 __all__ = ["Grid"]
@@ -157,8 +158,6 @@ class Grid:
         left : jug
         right: cup, jug
         """
-        from deduce.puzzle.problems.layout import ProblemLayout
-
         return cls.empty(ProblemLayout.of(problem, names))
 
     @classmethod
@@ -289,6 +288,8 @@ class Grid:
         return grid_bundle(self)
 
     def __str__(self) -> str:
+        if isinstance(self.layout, ProblemLayout):
+            return self.pencil()
         return _text.block(self.layout, self.true)
 
     def __repr__(self) -> str:
@@ -304,7 +305,9 @@ class Grid:
         return hash((self.live, self.true, self.givens))
 
     def _cell(self, row: int, column: int) -> int:
-        return self.layout.parse_cell(f"r{row}c{column}")
+        found = self.layout.cell_at.get((row - 1, column - 1))
+        # Where there is no such cell, the reader of names knows what to say.
+        return self.layout.parse_cell(f"r{row}c{column}") if found is None else found
 
 
 def _placed(model: Model, position: Position, candidates: Iterable[int]) -> Position:

@@ -12,7 +12,7 @@ from deduce.proof import Candidate
 from deduce.puzzle.layout import House, Layout
 from deduce.puzzle.problems.compiled import Part, compiled
 from deduce.puzzle.problems.described import Described
-from deduce.puzzle.problems.naming import distinct, listed, printable
+from deduce.puzzle.problems.naming import Symbols, distinct, listed, printable
 from deduce.puzzle.problems.reader import describe
 from deduce.puzzle.rules import Rule
 
@@ -113,7 +113,7 @@ class ProblemLayout(Layout):
         described: Described | None = None,
     ) -> None:
         self.order = len(value_names)
-        self.symbols = tuple(value_names)
+        self.symbols = Symbols.of(value_names)
         self.cells = len(variable_names)
         self.places = tuple((cell, 0) for cell in range(self.cells))
         self.height, self.width = self.cells, 1
@@ -125,13 +125,13 @@ class ProblemLayout(Layout):
         self.variable_names = tuple(variable_names)
         self.described = described
         self.variables: tuple[Hashable, ...] = described.variables if described else self.variable_names
-        self.values: tuple[Hashable, ...] = described.values if described else self.symbols
+        self.values: tuple[Hashable, ...] = described.values if described else tuple(value_names)
         self._named = {
             f"{v} = {w}": (cell, d) for cell, v in enumerate(variable_names) for d, w in enumerate(value_names)
         }
         if len(self._named) < self.cells * self.order:
             raise ProblemError("two candidates of the problem print alike", "give variables and values other names")
-        self._key = ("problem", self.variable_names, self.symbols, self.houses, self.rules)
+        self._key = ("problem", self.variable_names, tuple(value_names), self.houses, self.rules)
         self._hash = hash(self._key)
 
     @classmethod

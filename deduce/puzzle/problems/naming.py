@@ -2,15 +2,68 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Hashable, Iterable, Sequence
+from collections.abc import Collection, Hashable, Iterable, Iterator, Sequence
 from fractions import Fraction
+from typing import Any
 
 from deduce.puzzle.problems.described import Total
 
-__all__ = ["choices", "distinct", "listed", "printable", "sum_title"]
+__all__ = ["Symbols", "choices", "distinct", "listed", "printable", "sum_title"]
 
 _MOST_NAMED = 12
 """A longer list of variables is shortened in the title of a constraint."""
+
+
+class Symbols(str):
+    """The names of values, asked like a text with one character a digit, which is what other layouts have.
+
+    As a text it lists them; its items, its length and what it finds are those of the names.
+
+    Examples
+    --------
+    >>> symbols = Symbols.of(["red", "green"])
+    >>> symbols[1], len(symbols), symbols.find("green"), symbols.find("e"), [*symbols], f"one of {symbols}"
+    ('green', 2, 1, -1, ['red', 'green'], 'one of red, green')
+    """
+
+    __slots__ = ("names",)
+
+    names: tuple[str, ...]
+
+    @classmethod
+    def of(cls, names: Iterable[str]) -> Symbols:
+        """Return the symbols with these names."""
+        listed = tuple(names)
+        made = cls(", ".join(listed))
+        made.names = listed
+        return made
+
+    def __getitem__(self, item: Any) -> str:
+        name: str = self.names[item]
+        return name
+
+    def __len__(self) -> int:
+        return len(self.names)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.names)
+
+    def __contains__(self, name: object) -> bool:
+        return name in self.names
+
+    def find(self, name: str, *_: object) -> int:
+        """Return the number of a name, or -1."""
+        return self.names.index(name) if name in self.names else -1
+
+    def index(self, name: str, *_: object) -> int:
+        """Return the number of a name.
+
+        Raises
+        ------
+        ValueError
+            If there is none.
+        """
+        return self.names.index(name)
 
 
 def printable(things: Iterable[Hashable]) -> tuple[str, ...]:

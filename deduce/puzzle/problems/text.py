@@ -37,7 +37,7 @@ def pencil(layout: Layout, live: int, true: int, givens: int) -> str:
     return "\n".join(printed)
 
 
-def read(text: str, layout: Layout) -> tuple[list[int], list[int], int]:
+def read(text: str, layout: Layout) -> tuple[tuple[int, ...], tuple[int, ...], int]:
     """Read a position of a problem.
 
     Parameters
@@ -49,7 +49,7 @@ def read(text: str, layout: Layout) -> tuple[list[int], list[int], int]:
 
     Returns
     -------
-    givens, entered : list of int
+    givens, entered : tuple of int
         The candidates placed by the puzzle, and the others that are placed.
     notes : int
         Bitset of the candidates that are left.
@@ -100,7 +100,7 @@ def read(text: str, layout: Layout) -> tuple[list[int], list[int], int]:
             (givens if given else entered).extend(candidates)
         else:
             notes &= ~layout.masks[cell] | sum(1 << candidate for candidate in candidates)
-    return givens, entered, notes
+    return tuple(givens), tuple(entered), notes
 
 
 def _values(text: str, symbols: Sequence[str]) -> list[int] | None:
