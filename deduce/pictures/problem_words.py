@@ -14,7 +14,15 @@ from deduce.pictures.names import NUMBERS, capital, grid_of, series
 from deduce.proof import Candidate, Chain, Link, Pattern, Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["count_open", "excluded", "problem_headline", "problem_lines", "problem_notation", "tell_problem"]
+__all__ = [
+    "count_open",
+    "excluded",
+    "problem_headline",
+    "problem_line",
+    "problem_lines",
+    "problem_notation",
+    "tell_problem",
+]
 
 _MOST_VALUES = 6
 """A longer list of values is told by its length."""
@@ -25,11 +33,8 @@ _MOST_READ = 4
 
 def problem_headline(proof: Proof) -> str:
     """Return one line with the pattern's name and what it concludes."""
-    if proof.contradiction:
-        return f"{capital(proof.pattern.name)}: {_nothing_left(proof)}"
-    parts = [series(map(str, proof.places))] * bool(proof.places)
-    parts += [excluded(proof.eliminates)] * bool(proof.eliminates)
-    return f"{capital(proof.pattern.name)}: {'; '.join(parts)}"
+    name = capital(proof.pattern.name).replace("digit", "value")
+    return f"{name}: {_nothing_left(proof) if proof.contradiction else _fate(proof)}"
 
 
 def excluded(candidates: Iterable[Candidate]) -> str:
@@ -53,6 +58,13 @@ def excluded(candidates: Iterable[Candidate]) -> str:
     return "; ".join(parts)
 
 
+def problem_line(grid: Grid) -> str:
+    """Return one sentence on a problem: how many variables, values and open ones there are."""
+    layout, placed = grid.layout, grid.true.bit_count()
+    values = "1 value" if layout.order == 1 else f"{layout.order} values"
+    return f"A problem of {layout.cells} variables and {values}; {count_open(grid)} open, {placed} placed."
+
+
 def count_open(grid: Grid) -> str:
     """Say how many variables are open."""
     open_ = grid.layout.cells - grid.true.bit_count()
@@ -62,7 +74,7 @@ def count_open(grid: Grid) -> str:
 def tell_problem(proof: Proof) -> str:
     """Return the reasoning of a proof in a paragraph."""
     if proof.contradiction and not proof.pattern.roles:
-        return f"{capital(_nothing_left(proof))}, so this position has no solution."
+        return f"{_sentence(grid_of(proof), _nothing_left(proof))}, so this position has no solution."
     teller = _TELLERS.get(proof.pattern.name)
     if teller is not None:
         return teller(proof, proof.pattern)
@@ -81,7 +93,7 @@ def problem_lines(proof: Proof) -> list[str]:
             if isinstance(inference.argument, Counting):
                 both = (*inference.argument.bases, *inference.argument.covers)
                 used.update(dict.fromkeys(number for number, _ in both))
-        return [*(f"{capital(_said(grid, number))}." for number in used), tell_problem(proof)]
+        return [*(f"{_sentence(grid, _said(grid, number))}." for number in used), tell_problem(proof)]
     lines = []
     for link, near, far in _linked(chain):
         ends = _node(grid, near), _node(grid, far)
@@ -164,6 +176,12 @@ def _reason(grid: Grid, link: Link) -> str:
     return _said(grid, number)
 
 
+def _sentence(grid: Grid, text: str) -> str:
+    """Return the text with a capital, unless it begins with the name of a variable, which is the caller's to spell."""
+    named = any(text.startswith(grid.layout.cell_name(cell)) for cell in range(grid.layout.cells))
+    return text if named else capital(text)
+
+
 def _fate(proof: Proof) -> str:
     """Say what a proof concludes, as a clause."""
     parts = [series(map(str, proof.places))] * bool(proof.places)
@@ -231,7 +249,7 @@ def _one_rule(proof: Proof, pattern: Pattern) -> str:
         read = f"the other {len(others) + len(placed)} variables leave little room"
     if proof.contradiction:
         return f"It is asked that {rule}, but {read or 'nothing is left for it'}. So this position has no solution."
-    return f"It is asked that {rule}. {f'{capital(read)}, so' if read else 'So'} {_fate(proof)}."
+    return f"It is asked that {rule}. {f'{_sentence(grid, read)}, so' if read else 'So'} {_fate(proof)}."
 
 
 def _subset(proof: Proof, pattern: Pattern) -> str:
@@ -285,7 +303,8 @@ def _supposition(proof: Proof, pattern: Pattern) -> str:
         inner = [*pattern.inner, *(Pattern("counting argument") for _ in argument.inferences[len(pattern.inner) :])]
         for number, (inference, part) in enumerate(zip(argument.inferences, inner, strict=False), 1):
             step = Proof(grid.moved(position), (inference,), part)
-            lines.append(f"{number}. {problem_headline(step)}. {tell_problem(step)}")
+            told = tell_problem(step)
+            lines.append(f"{number}. {told}" if step.contradiction else f"{number}. {problem_headline(step)}. {told}")
             live = position.live & ~sum(1 << c for c in inference.false)
             position = Position(live, position.true)
             for c in inference.true:
@@ -345,7 +364,7 @@ def _sum_told(proof: Proof, argument: Counting) -> str:
     taken = [c for c, w in weights.items() if w > 0 and grid.true >> c & 1]
     if taken:
         told += f"; of this {series(str(grid.candidate(c)) for c in sorted(taken))} already takes a part"
-    return f"{capital(told)}, and that is not enough. {end}"
+    return f"{_sentence(grid, told)}, and that is not enough. {end}"
 
 
 def _limit(grid: Grid, number: int) -> str:

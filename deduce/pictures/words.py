@@ -15,7 +15,7 @@ from deduce.pictures.counting_words import TELLERS as COUNTING_TELLERS
 from deduce.pictures.link_words import read_links, read_premises
 from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, series
 from deduce.pictures.notation import notation
-from deduce.pictures.problem_words import count_open, problem_headline, problem_lines, tell_problem
+from deduce.pictures.problem_words import count_open, problem_headline, problem_line, problem_lines, tell_problem
 from deduce.pictures.reasons import barred, witnesses
 from deduce.pictures.set_words import TELLERS as SET_TELLERS
 from deduce.proof import Pattern, Proof
@@ -203,6 +203,8 @@ def cell_list(layout: Layout, cells: Iterable[int]) -> str:
 
 def puzzle_line(grid: Grid) -> str:
     """Return one sentence on what is given: size, givens, and how many cells are open."""
+    if isinstance(grid.layout, ProblemLayout):
+        return problem_line(grid)
     givens, placed = grid.givens.bit_count(), grid.true.bit_count()
     sentence = f"{capital(canvas(grid.layout))} with {givens} given{'' if givens == 1 else 's'}"
     if placed > givens:

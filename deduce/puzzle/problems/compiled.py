@@ -11,7 +11,7 @@ from math import ceil, floor, gcd, lcm
 from deduce.errors import ProblemError
 from deduce.kernel import Constraint, bits
 from deduce.puzzle.problems.boxes import gather_boxes
-from deduce.puzzle.problems.cliques import gather
+from deduce.puzzle.problems.cliques import between_two, gather, sparse
 from deduce.puzzle.problems.described import Described, Stated, Total
 from deduce.puzzle.problems.naming import choices, distinct, listed
 from deduce.puzzle.problems.numbers import exact
@@ -284,32 +284,58 @@ class _Compiler:
 
     def _conflicts(self) -> None:
         """Gather the conflicts of pairs into constraints "at most one", sorted by the constraints they come from."""
-        size, cells = len(self.variables) * len(self.values), len(self.variables)
-        conflicts = [0] * size
-        for a, b in self.pairs:
-            conflicts[a] |= 1 << b
-            conflicts[b] |= 1 << a
-        own = [0] * size
-        for cell, domain in enumerate(self.described.domains):
-            mine = sum(1 << self.number(d, cell) for d in domain)
-            for d in domain:
-                own[self.number(d, cell)] = mine & ~(1 << self.number(d, cell))
         together: dict[tuple[int, ...], list[int]] = {}
-        for clique in gather(conflicts, own):
+        covered: set[tuple[int, int]] = set()
+        for clique in self._across():
+            pairs = [*combinations(bits(clique), 2)]
+            covered.update(pairs)
             # One constraint is enough as the reason of a conflict that several state.
-            stating = {self.pairs[pair][0] for pair in combinations(bits(clique), 2) if pair in self.pairs}
-            together.setdefault(tuple(sorted(stating)), []).append(clique)
+            together.setdefault(tuple(sorted({self.pairs[pair][0] for pair in pairs})), []).append(clique)
+        for conflicts in self._tables().values():
+            for mask in between_two(conflicts, [pair for pair in conflicts if tuple(sorted(pair)) in covered]):
+                inside = [pair for pair in conflicts if mask >> pair[0] & 1 and mask >> pair[1] & 1]
+                stating = {self.pairs[min(pair), max(pair)][0] for pair in inside}
+                together.setdefault(tuple(sorted(stating)), []).append(mask)
         titles = {stated.number: stated.title for stated in self.described.stated}
+        size = len(self.variables)
         for sources, cliques in sorted(together.items()):
             told = [titles[number] for number in sources]
             title = "; ".join(told) if len(told) <= 3 else f"{told[0]}; {told[1]}; and {len(told) - 2} more"
-            why = f"by {told[0]}" if len(told) == 1 else f"by constraints {listed([str(n) for n in sources])}"
+            why = f", since {told[0]}" if len(told) == 1 else f" (by {self._numbers(sources)})"
             constraints = []
             for clique in cliques:
                 terms = tuple((candidate, 1) for candidate in bits(clique))
-                constraints.append(Constraint(f"{self._at_most_one(clique)} ({why})", terms, None, 1))
-            spoken = sorted({candidate % cells for clique in cliques for candidate in bits(clique)})
+                constraints.append(Constraint(f"{self._at_most_one(clique)}{why}", terms, None, 1))
+            spoken = sorted({candidate % size for clique in cliques for candidate in bits(clique)})
             self.parts.append(Part(title, tuple(spoken), sources, tuple(constraints)))
+
+    def _numbers(self, sources: Sequence[int]) -> str:
+        """Name several constraints by their numbers."""
+        numbers = [str(number) for number in sources]
+        if len(numbers) > 6:
+            return f"{len(numbers)} constraints from {numbers[0]} to {numbers[-1]}"
+        return f"constraints {listed(numbers)}"
+
+    def _tables(self) -> dict[tuple[int, int], list[tuple[int, int]]]:
+        """Return the conflicts between any two variables, the candidate of the lower variable first."""
+        size = len(self.variables)
+        found: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        for pair in self.pairs:
+            one, other = sorted(pair, key=lambda candidate: candidate % size)
+            found.setdefault((one % size, other % size), []).append((one, other))
+        return dict(sorted(found.items()))
+
+    def _across(self) -> list[int]:
+        """Return sets of candidates of three or more variables that exclude one another by differences."""
+        size = len(self.variables)
+        conflicts = [0] * (size * len(self.values))
+        for (one, other), pairs in self._tables().items():
+            if sparse(pairs, len(self.described.domains[one]) * len(self.described.domains[other])):
+                for a, b in pairs:
+                    conflicts[a] |= 1 << b
+                    conflicts[b] |= 1 << a
+        every = [sum(1 << self.number(d, cell) for d in range(len(self.values))) for cell in range(size)]
+        return gather(conflicts, [every[candidate % size] for candidate in range(len(conflicts))])
 
     def _at_most_one(self, clique: int) -> str:
         """Say that at most one of some candidates is true, those of one variable together.
@@ -324,7 +350,7 @@ class _Compiler:
             names = [self.variables[cell] for cell in sorted(mine)]
             return f"at most one of {listed(names)} is {self.values[mine[min(mine)][0]]}"
         told = [f"{self.variables[cell]} = {self._some(digits)}" for cell, digits in sorted(mine.items())]
-        return f"at most one of {listed(told)} holds"
+        return f"at most one of {', '.join(told[:-1])} and {told[-1]} holds"
 
 
 def _fraction(bound: int | None) -> Fraction | None:

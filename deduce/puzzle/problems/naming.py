@@ -10,7 +10,7 @@ from deduce.puzzle.problems.described import Total
 
 __all__ = ["Symbols", "choices", "distinct", "listed", "printable", "sum_title"]
 
-_MOST_NAMED = 12
+_MOST_NAMED = 6
 """A longer list of variables is shortened in the title of a constraint."""
 
 
@@ -104,16 +104,16 @@ def distinct(names: Sequence[str]) -> tuple[str, ...]:
     return tuple(found)
 
 
-def listed(names: Sequence[str], joint: str = "and") -> str:
+def listed(names: Sequence[str], joint: str = "and", noun: str = "variables") -> str:
     """List names, a long list by its ends and its length.
 
     Examples
     --------
     >>> listed(["a", "b", "c"]), listed([f"x{i}" for i in range(15)])
-    ('a, b and c', 'x0, x1, ... x14 (15 of them)')
+    ('a, b and c', 'the 15 variables x0, x1, ... x14')
     """
     if len(names) > _MOST_NAMED:
-        return f"{names[0]}, {names[1]}, ... {names[-1]} ({len(names)} of them)"
+        return f"the {len(names)} {noun} {names[0]}, {names[1]}, ... {names[-1]}"
     return f"{', '.join(names[:-1])} {joint} {names[-1]}" if len(names) > 1 else "".join(names)
 
 
