@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.problems.back import rebuilt
+from deduce.puzzle.problems.layout import ProblemLayout
 
 if TYPE_CHECKING:
     from constraint import Problem
@@ -24,7 +26,8 @@ def to_problem(grid: Grid) -> Problem:
     -------
     constraint.Problem
         One variable for each cell, named ``r1c1`` and so on, with its live digits as domain, and an
-        `AllDifferentConstraint` for each house.
+        `AllDifferentConstraint` for each house.  A grid that came from a problem goes back to one with the same
+        variables, what is left of their values, and copies of the same constraints.
 
     Raises
     ------
@@ -40,6 +43,8 @@ def to_problem(grid: Grid) -> Problem:
     from constraint import AllDifferentConstraint, Problem
 
     layout = grid.layout
+    if isinstance(layout, ProblemLayout):
+        return rebuilt(layout, grid.live)
     problem = Problem()
     for cell in range(layout.cells):
         row, column = layout.places[cell]

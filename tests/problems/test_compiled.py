@@ -14,7 +14,7 @@ from problems.made_up import Spec, build, fillings, specs
 
 from deduce.kernel import Constraint, bits
 from deduce.puzzle.problems.boxes import gather_boxes
-from deduce.puzzle.problems.cliques import gather
+from deduce.puzzle.problems.cliques import between_two, gather
 from deduce.puzzle.problems.compiled import compiled
 from deduce.puzzle.problems.described import Described
 from deduce.puzzle.problems.naming import printable
@@ -69,22 +69,28 @@ def test_sums_of_fractions_and_vanishing_factors(multipliers: list[Any] | None, 
         assert admitted(describe(problem)) == wanted
 
 
-@given(
-    st.integers(2, 9).flatmap(lambda n: st.tuples(st.just(n), st.sets(st.sampled_from([*combinations(range(n), 2)]))))
-)
-def test_cliques_cover_every_conflict_and_nothing_else(drawn: tuple[int, set[tuple[int, int]]]) -> None:
-    size, edges = drawn
+@given(st.sets(st.sampled_from([(a, b) for a, b in combinations(range(8), 2) if a // 2 != b // 2])))
+def test_sets_across_variables_hold_conflicts_only(edges: set[tuple[int, int]]) -> None:
     # Candidates 0 and 1 belong to one variable, and so on.
-    own = [1 << (c ^ 1) if c ^ 1 < size else 0 for c in range(size)]
-    edges = {(a, b) for a, b in edges if a ^ 1 != b}
-    conflicts = [sum(1 << b if a == c else 1 << a for a, b in edges if c in (a, b)) for c in range(size)]
+    own = [3 << c // 2 * 2 for c in range(8)]
+    conflicts = [sum(1 << (b if a == c else a) for a, b in edges if c in (a, b)) for c in range(8)]
     found = gather(conflicts, own)
-    together = [pair for clique in found for pair in combinations(bits(clique), 2)]
-    assert edges <= set(together)
-    assert all(pair in edges or own[pair[0]] >> pair[1] & 1 for pair in together)
+    inside = {pair for clique in found for pair in combinations(bits(clique), 2)}
+    assert inside <= edges
+    triples = (three for three in combinations(range(8), 3) if {*combinations(three, 2)} <= edges)
+    assert inside == {pair for three in triples for pair in combinations(three, 2)}
     for clique in found:
-        grows = [c for c in range(size) if not clique >> c & 1 and not clique & ~(conflicts[c] | own[c])]
-        assert not grows, "a set that could be larger"
+        assert not [c for c in range(8) if not clique >> c & 1 and not clique & ~conflicts[c]], "it could be larger"
+
+
+@given(st.sets(st.tuples(st.integers(0, 3), st.integers(4, 7))), st.data())
+def test_sets_between_two_variables_cover_every_conflict_and_nothing_else(
+    edges: set[tuple[int, int]], data: st.DataObject
+) -> None:
+    covered = data.draw(st.sets(st.sampled_from(sorted(edges)))) if edges else set()
+    found = between_two(edges, covered)
+    inside = {(a, b) for mask in found for a in bits(mask) if a < 4 for b in bits(mask) if b > 3}
+    assert edges - covered <= inside <= edges
 
 
 @given(st.sets(st.tuples(*[st.integers(0, 2)] * 3)))

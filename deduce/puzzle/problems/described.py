@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
@@ -52,9 +52,9 @@ class Stated:
         For ``"count in"``: how many variables take a value of the set.
     table : tuple of tuple of int, optional
         For ``"table"``: the digits that the variables may take together.
-    function : callable, optional
-        For ``"table"``: the caller's own function, which gives its values back to him in `to_problem`.  It takes no
-        part in comparison, and is left behind when the problem is pickled or written out.
+    own : constraint.Constraint or str, optional
+        The caller's own constraint, a copy of which `to_problem` gives back.  It takes no part in comparison, and is
+        left behind when the problem is pickled or written out.
     """
 
     number: int
@@ -66,7 +66,7 @@ class Stated:
     least: int | None = None
     most: int | None = None
     table: tuple[tuple[int, ...], ...] = ()
-    function: Callable[..., Any] | None = field(default=None, compare=False, repr=False)
+    own: Any = field(default=None, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -222,7 +222,7 @@ class ProblemLayout(Layout):
         described = self.described
         if described is not None:
             # A caller's function may not travel; its table does.
-            described = replace(described, stated=tuple(replace(one, function=None) for one in described.stated))
+            described = replace(described, stated=tuple(replace(one, own=None) for one in described.stated))
         return _built, (self.variable_names, tuple(self.symbols), self.groups, self.parts, described)
 
     def __repr__(self) -> str:

@@ -74,9 +74,9 @@ def describe(problem: Any, names: Sequence[str | None] | None = None) -> Describ
         here = {digit[value]: value for value in found}
         mine.append({d: here[d] for d in sorted(here)})
     reader = _Reader(variables, texts, values, tuple(mine))
-    stated = [reader.read(number, kind, scope) for number, (kind, scope) in enumerate(pairs, 1)]
+    stated = [replace(reader.read(n, own, scope), own=own) for n, (own, scope) in enumerate(pairs, 1)]
     for number, text in enumerate(getattr(problem, "_str_constraints", ()), len(stated) + 1):
-        stated.append(reader.read_text(number, text))
+        stated.append(replace(reader.read_text(number, text), own=text))
     return Described(variables, values, tuple(mine), _titled(stated, names))
 
 
@@ -189,7 +189,7 @@ class _Reader:
         title = _function_title(number, function, names)
         called = f"constraint {number} ({title})"
         table = tabulate(called, function, [self.domains[cell] for cell in cells], names)
-        return Stated(number, "table", title, cells, table=table, function=function)
+        return Stated(number, "table", title, cells, table=table)
 
     def _sum(self, number: int, kind: str, constraint: Any, cells: tuple[int, ...]) -> Stated:
         names = [self.texts[cell] for cell in cells]
