@@ -13,6 +13,7 @@ from deduce.kernel import Argument, Counting, Supposition, Swap, bits
 from deduce.pictures import words
 from deduce.pictures.names import Names, grid_of
 from deduce.pictures.reasons import barred, witnesses
+from deduce.pictures.rule_marks import RuleMark, rule_marks
 from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -163,6 +164,11 @@ class Scene:
     def description(self) -> str:
         """What the picture shows, in words for those who do not see it."""
         return words.describe(self)
+
+    @property
+    def rules(self) -> tuple[RuleMark, ...]:
+        """The marks of the rules beyond houses, the same in every picture of the layout."""
+        return rule_marks(self.layout)
 
     def area(self, role: AreaRole) -> tuple[Area, ...]:
         """Return the areas of one role."""

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import pairwise
 from math import isqrt
 
 from deduce.errors import GridError, LayoutError
@@ -248,6 +249,17 @@ class Layout:
         rows = [House("row", r + 1, tuple(range(r * order, (r + 1) * order))) for r in range(order)]
         columns = [House("column", c + 1, tuple(range(c, order**2, order))) for c in range(order)]
         return self.houses[: 2 * order] == (*rows, *columns)
+
+    @cached_property
+    def regions(self) -> tuple[House, ...]:
+        """The houses that are neither rows nor columns."""
+        return tuple(house for house in self.houses if house.kind not in ("row", "column"))
+
+    def is_slanting(self, cells: Sequence[int]) -> bool:
+        """Whether cells stand corner to corner in a straight line."""
+        places = [self.places[cell] for cell in cells]
+        steps = {(r - q, c - b) for (q, b), (r, c) in pairwise(places)}
+        return steps in ({(1, 1)}, {(1, -1)})
 
     @cached_property
     def _model(self) -> tuple[Model, tuple[int, ...]]:
