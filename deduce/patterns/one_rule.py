@@ -44,18 +44,28 @@ def _search(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
     grid, number = board.grid, scope.item
     position = Position(grid.live, grid.true)
     for upper in (True, False):
-        argument, cells = side_of(grid, number, upper=upper)
-        if argument is None:
-            continue
-        inference = conclusions(grid.model, position, argument)
-        # Where the constraint says as much by itself, its cells need not be read.
-        bare = Counting((), ((number, 1),)) if upper else Counting(((number, 1),), ())
-        alone = conclusions(grid.model, position, bare)
-        if alone is not None and (inference is None or {*inference.false} <= {*alone.false}):
-            inference, cells = alone, ()
-        if inference is not None:
-            roles = (Role("rule", "constraints", (number,)), Role("read", "cells", cells))
+        # A sum that its cells cannot meet tells more than what it would ask of them.
+        found = [
+            (inference, read)
+            for argument, read in _arguments(grid, number, upper=upper)
+            if (inference := conclusions(grid.model, position, argument)) is not None
+        ]
+        if found:
+            inference, read = max(found, key=lambda item: (item[0].contradiction, len(item[0].false), -len(item[1])))
+            roles = (Role("rule", "constraints", (number,)), Role("read", "cells", read))
             yield Proof(grid, (inference,), Pattern(ONE_RULE, roles))
+
+
+def _arguments(grid: Grid, number: int, *, upper: bool) -> Iterator[tuple[Counting, tuple[int, ...]]]:
+    """Yield the arguments from one side of a constraint with the cells that are read: the constraint alone, then all.
+
+    Where the constraint says as much by itself, its cells need not be read.
+    """
+    argument, cells = side_of(grid, number, upper=upper)
+    if argument is not None:
+        if cells:
+            yield Counting((), ((number, 1),)) if upper else Counting(((number, 1),), ()), ()
+        yield argument, cells
 
 
 def side_of(grid: Grid, number: int, *, upper: bool) -> tuple[Counting | None, tuple[int, ...]]:
@@ -109,10 +119,10 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     if not {*pattern.role("read")} <= {*_cells(layout, number)}:
         return "a cell is read that the rule does not speak of"
     position = Position(grid.live, grid.true)
-    sides = [side_of(grid, number, upper=upper) for upper in (True, False)]
-    for argument, cells in sides:
-        if argument is not None and {*pattern.role("read")} <= {*cells} and conclusions(grid.model, position, argument):
-            return None
+    for upper in (True, False):
+        for argument, cells in _arguments(grid, number, upper=upper):
+            if cells == pattern.role("read") and conclusions(grid.model, position, argument):
+                return None
     return "the rule leaves everything possible that its cells may hold"
 
 

@@ -145,7 +145,7 @@ class Grid:
         A function is called once for each combination of its variables' values.  The kinds that are understood:
         AllDifferent, AllEqual, ExactSum, MaxSum, MinSum, InSet, NotInSet, SomeInSet, SomeNotInSet, Function.  A sum is
         taken for what its documentation says, also where some release of the library errs (negative values and
-        multipliers).
+        multipliers).  Read a problem before it is solved: solving takes values out of its domains.
 
         Examples
         --------

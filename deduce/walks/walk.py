@@ -238,7 +238,7 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
     proof = next(contradictions(Board(grid)), None)
     while True:
         if proof is None:
-            if position.true.bit_count() == position.layout.cells:
+            if position.true == position.live and position.true.bit_count() == position.layout.cells:
                 return Walk(grid, tuple(steps), Outcome.SOLVED, names)
             proof, _ = first(position, finders, barren)
             if proof is None and beyond:

@@ -124,8 +124,9 @@ def test_the_problem_is_left_as_it_was(spec: Spec) -> None:
     assert state(problem) == before
 
 
-@given(specs())
+@given(specs().filter(library_is_right))
 def test_a_problem_that_has_been_solved_reads_the_same(spec: Spec) -> None:
+    # Where the library errs it removes values from the caller's domains for good, and nobody can know them any more.
     problem = build(spec, constraint)
     fresh = deduce.Grid.from_problem(problem)
     problem.getSolution()
@@ -169,5 +170,5 @@ def test_documents(spec: Spec) -> None:
     assert read.to_json() == text
     assert read.start == walk.start
     assert all(mine.inferences == step.proof.inferences for mine, step in zip(read.proofs, walk.steps, strict=True))
-    assert verify(read).proved
+    assert all(verdict.verified for verdict in verify(read, fault))
     json.loads(text)

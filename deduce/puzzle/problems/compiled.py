@@ -13,7 +13,7 @@ from deduce.kernel import Constraint, bits
 from deduce.puzzle.problems.boxes import gather_boxes
 from deduce.puzzle.problems.cliques import between_two, gather, sparse
 from deduce.puzzle.problems.described import Described, Stated, Total
-from deduce.puzzle.problems.naming import choices, distinct, listed
+from deduce.puzzle.problems.naming import MOST_TITLE, brief, choices, distinct, listed
 from deduce.puzzle.problems.numbers import exact
 from deduce.puzzle.problems.tables import as_total
 
@@ -111,7 +111,8 @@ class _Compiler:
 
     def _named(self) -> tuple[Part, ...]:
         """Return the parts, no two constraints of the same name."""
-        names = iter(distinct([constraint.name for part in self.parts for constraint in part.constraints]))
+        listed_names = [brief(rule.name, MOST_TITLE - 8) for part in self.parts for rule in part.constraints]
+        names = iter(distinct(listed_names))
         return tuple(
             replace(part, constraints=tuple(replace(constraint, name=next(names)) for constraint in part.constraints))
             for part in self.parts

@@ -8,10 +8,44 @@ from typing import Any
 
 from deduce.puzzle.problems.described import Total
 
-__all__ = ["Symbols", "choices", "distinct", "listed", "printable", "sum_title"]
+__all__ = [
+    "MOST_NAME",
+    "MOST_STATED",
+    "MOST_TITLE",
+    "Symbols",
+    "brief",
+    "choices",
+    "distinct",
+    "listed",
+    "printable",
+    "sum_title",
+]
 
 _MOST_NAMED = 6
 """A longer list of variables is shortened in the title of a constraint."""
+
+
+MOST_NAME = 60
+"""The longest name of a variable or value; longer ones are cut."""
+
+MOST_STATED = 90
+"""The longest title of one constraint of a problem."""
+
+MOST_TITLE = 300
+"""The longest name of a linear constraint."""
+
+
+def brief(text: str, most: int) -> str:
+    """Return a text, cut in the middle if it is too long.
+
+    Examples
+    --------
+    >>> brief("abcdefghijkl", 12), brief("abcdefghijklm", 12)
+    ('abcdefghijkl', 'abcd...jklm')
+    """
+    # A little is left for the number behind a name that occurs twice.
+    half = (most - 4) // 2
+    return text if len(text) <= most else f"{text[:half]}...{text[-half:]}"
 
 
 class Symbols(str):
@@ -81,7 +115,7 @@ def printable(things: Iterable[Hashable]) -> tuple[str, ...]:
     names = [str(thing) for thing in listed]
     if len(set(names)) < len(names) or not all(name.strip() == name and name and name.isprintable() for name in names):
         names = ["".join(c if c.isprintable() else " " for c in repr(thing)) for thing in listed]
-    return distinct(names)
+    return distinct([brief(name, MOST_NAME - 8) for name in names])
 
 
 def distinct(names: Sequence[str]) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ from typing import Any
 from deduce.errors import ProblemError
 from deduce.puzzle.problems.described import Described, Stated, Total
 from deduce.puzzle.problems.expression import expression
-from deduce.puzzle.problems.naming import choices, distinct, listed, printable, sum_title
+from deduce.puzzle.problems.naming import MOST_STATED, brief, choices, distinct, listed, printable, sum_title
 from deduce.puzzle.problems.numbers import exact
 from deduce.puzzle.problems.tables import tabulate
 
@@ -115,7 +115,7 @@ def _titled(stated: Sequence[Stated], names: Sequence[str | None] | None) -> tup
     for name in given:
         if name is not None and not (isinstance(name, str) and name.strip() == name and name and name.isprintable()):
             raise ProblemError(f"{name!r} is no name for a constraint", "give one line of text, or None")
-    titles = distinct([name or one.title for name, one in zip(given, stated, strict=True)])
+    titles = distinct([brief(name or one.title, MOST_STATED) for name, one in zip(given, stated, strict=True)])
     return tuple(replace(one, title=title) for one, title in zip(stated, titles, strict=True))
 
 
