@@ -99,7 +99,8 @@ def _captions(captions: Sequence[str], explained: _Key, place: Geometry, look: T
     for row, text in enumerate(captions, explained.rows):
         y = figure(place.top + place.high + 24 + row * _ROW)
         said = escape(f"{text[:1].upper()}{text[1:]}.")
-        yield f'<text fill="{look.ink}" font-size="12" text-anchor="start" x="{figure(place.left)}" y="{y}">{said}</text>'
+        where = f'text-anchor="start" x="{figure(place.left)}" y="{y}"'
+        yield f'<text fill="{look.ink}" font-size="12" {where}>{said}</text>'
 
 
 def _bracket(name: str, parts: Iterable[str]) -> list[str]:

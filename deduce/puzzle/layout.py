@@ -240,6 +240,55 @@ class Layout:
         """
         return _standard(order, box)
 
+    @classmethod
+    def parse(cls, text: str) -> Layout:
+        r"""Read a layout from text; the form is described in :mod:`deduce.puzzle.layout_text`.
+
+        Raises
+        ------
+        LayoutTextError
+            With line, column and a caret.
+
+        Examples
+        --------
+        >>> Layout.parse("grid 9\ndiagonals\ncage r1c1-r1c2 = 3\nknight")
+        <Layout of order 9 with 29 houses, 2 rules>
+        """
+        from deduce.puzzle.layout_text import read_layout
+
+        return read_layout(text)
+
+    def text(self) -> str:
+        """Return the layout in the form that :meth:`parse` reads.
+
+        Raises
+        ------
+        LayoutError
+            If a rule has no line in that form.
+        """
+        from deduce.puzzle.layout_text import layout_text
+
+        return layout_text(self)
+
+    @classmethod
+    def from_json(cls, text: str) -> Layout:
+        """Read a layout from JSON, as a proof document holds it.
+
+        Raises
+        ------
+        ExchangeError
+            With the path of the place that is wrong.
+        """
+        from deduce.exchange import layout_from_json
+
+        return layout_from_json(text)
+
+    def to_json(self) -> str:
+        """Return the layout as JSON, as a proof document holds it."""
+        from deduce.exchange import layout_to_json
+
+        return layout_to_json(self)
+
     @cached_property
     def plain(self) -> bool:
         """Whether this is a square grid of rows and columns, with boxes or without, and nothing else."""

@@ -407,6 +407,7 @@ class Apart(Rule):
                 if other is not None and not any({cell, other} <= square for square in squares):
                     yield tuple(sorted((cell, other)))
 
-    def line(self, layout: Layout) -> str:  # noqa: ARG002 - other rules name cells
+    def line(self, layout: Layout) -> str:
         """Return the line of the text form."""
-        return f"neighbours differ by {self.amount}" if self.how == "beside" else self.how
+        where = "" if self.cells == tuple(range(layout.cells)) else f" {_list(layout, self.cells, ' ')}"
+        return (f"neighbours differ by {self.amount}" if self.how == "beside" else self.how) + where
