@@ -35,6 +35,7 @@ __all__ = [
     "describe",
     "explain",
     "headline",
+    "key_of",
     "notation",
     "outcome",
     "puzzle_line",
@@ -65,6 +66,13 @@ KEY = {
     "opened": "can be placed now",
 }
 """What the marks of a picture mean, in the order of its key."""
+
+
+def key_of(layout: Layout | None) -> dict[str, str]:
+    """Return what the marks of a picture mean on a layout; None stands for that of a problem."""
+    if layout is not None and not isinstance(layout, ProblemLayout):
+        return KEY
+    return {role: meaning.replace("digit", "value").replace("note", "value") for role, meaning in KEY.items()}
 
 
 LEVELS = ("line", "paragraph", "full")
@@ -179,11 +187,15 @@ def describe(scene: Scene) -> str:
     placed = len(scene.digits)
     held = "1 digit placed" if placed == 1 else f"{placed} digits placed"
     said = [f"{capital(canvas(scene.layout))} with {held}{' and notes in the open cells' * bool(scene.notes)}"]
-    for role, meaning in KEY.items():
+    problem = isinstance(scene.layout, ProblemLayout)
+    if problem:
+        said = [f"{capital(canvas(scene.layout))}, {placed} placed"]
+    for role, meaning in key_of(scene.layout).items():
         areas = [area.name for area in scene.areas if area.role == role]
         if areas:
             said.append(f"{capital(meaning)}: {series(areas)}")
-        notes = [f"{names.digit(note.digit)}{names.cell(note.cell)}" for note in scene.notes if note.role == role]
+        pairs = [(names.digit(note.digit), names.cell(note.cell)) for note in scene.notes if note.role == role]
+        notes = [f"{cell} = {digit}" if problem else f"{digit}{cell}" for digit, cell in pairs]
         if notes:
             said.append(f"{capital(meaning)}: {series(notes)}")
     return ". ".join(said) + "."
@@ -215,6 +227,8 @@ def puzzle_line(grid: Grid) -> str:
 
 def canvas(layout: Layout) -> str:
     """Return what a layout looks like with its article, such as ``a 9 by 9 grid``."""
+    if isinstance(layout, ProblemLayout):
+        return f"a table of {layout.cells} variables and {layout.order} values"
     if layout.cells == layout.height * layout.width:
         first = layout.height
         return f"{'an' if first in (8, 11, 18) else 'a'} {first} by {layout.width} grid"
