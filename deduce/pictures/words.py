@@ -46,6 +46,7 @@ __all__ = [
 KEY = {
     "base": "needs one",
     "cover": "has room for one",
+    "rule": "rule",
     "pivot": "pivot",
     "pincer": "pincer",
     "subset": "subset",
