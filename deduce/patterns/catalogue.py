@@ -23,6 +23,7 @@ from deduce.patterns import (
     set_chains,
     singles,
     subsets,
+    sums,
     two_lines,
     wings,
 )
@@ -38,6 +39,8 @@ CATALOGUE: tuple[Finder, ...] = (
     *singles.FINDERS,
     one_rule.FINDERS[one_rule.ONE_RULE],
     *locked.FINDERS,
+    sums.FINDERS[sums.BOUND],
+    sums.FINDERS[sums.LEFTOVER],
     subsets.FINDERS["naked pair"],
     subsets.FINDERS["hidden pair"],
     subsets.FINDERS["naked triple"],

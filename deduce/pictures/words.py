@@ -18,6 +18,7 @@ from deduce.pictures.notation import notation
 from deduce.pictures.problem_words import count_open, problem_headline, problem_line, problem_lines, tell_problem
 from deduce.pictures.reasons import barred, witnesses
 from deduce.pictures.set_words import TELLERS as SET_TELLERS
+from deduce.pictures.sum_words import TELLERS as SUM_TELLERS
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -480,4 +481,5 @@ _TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     "W-wing": _w_wing,
     **COUNTING_TELLERS,
     **SET_TELLERS,
+    **SUM_TELLERS,
 }
