@@ -37,10 +37,10 @@ __all__ = ["CATALOGUE", "NAMES", "Barren", "choose", "fault", "find", "first", "
 
 CATALOGUE: tuple[Finder, ...] = (
     *singles.FINDERS,
-    one_rule.FINDERS[one_rule.ONE_RULE],
     *locked.FINDERS,
     sums.FINDERS[sums.BOUND],
     sums.FINDERS[sums.LEFTOVER],
+    one_rule.FINDERS[one_rule.ONE_RULE],
     subsets.FINDERS["naked pair"],
     subsets.FINDERS["hidden pair"],
     subsets.FINDERS["naked triple"],

@@ -364,7 +364,7 @@ def _sum_told(proof: Proof, argument: Counting) -> str:
     taken = [c for c, w in weights.items() if w > 0 and grid.true >> c & 1]
     if taken:
         told += f"; of this {series(str(grid.candidate(c)) for c in sorted(taken))} already takes a part"
-    return f"{_sentence(grid, told)}, and that is not enough. {end}"
+    return f"{_sentence(grid, told)}. That is not enough. {end}"
 
 
 def _limit(grid: Grid, number: int) -> str:

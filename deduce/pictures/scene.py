@@ -269,7 +269,13 @@ _HOUSE_ROLES: dict[str, AreaRole] = {
 # Where a role of the same name plays another part than elsewhere.
 _OWN_ROLES: dict[tuple[str, str], AreaRole] = {("empty rectangle", "region"): "base"}
 
-_CELL_ROLES: dict[str, AreaRole] = {"pivot": "pivot", "pincers": "pincer", "stem": "pivot", "bases": "base", "read": "base"}
+_CELL_ROLES: dict[str, AreaRole] = {
+    "pivot": "pivot",
+    "pincers": "pincer",
+    "stem": "pivot",
+    "bases": "base",
+    "read": "base",
+}
 
 _NOTE_ROLES: dict[str, NoteRole] = {"fins": "fin", "fin": "fin", "exits": "exit", "exit": "exit"}
 

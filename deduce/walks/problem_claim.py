@@ -41,6 +41,7 @@ def parse_problem_claim(layout: ProblemLayout, text: str) -> Claim:
         (eliminates if denied else places).add(layout.number(digit + 1, cell))
         behind = _JOINT.match(text, at)
         if behind is None:
+            at += len(text[at:]) - len(text[at:].lstrip())
             raise _wrong(text, at, "something stands behind the claim", "claims about problems take no reasons")
         at = behind.end()
         if at == len(text):

@@ -39,7 +39,8 @@ def market() -> Problem:
     clue(problem, "the blue stall is to the right of Cyr's", lambda b, c: b > c, ["blue", "Cyr"])
     clue(problem, "kites and maps are neighbours", lambda k, m: abs(k - m) == 1, ["kites", "maps"])
     clue(problem, "Dot's stall is dun", lambda d, c: d == c, ["Dot", "dun"])
-    clue(problem, "Cyr does not sell maps", lambda c, m: c != m, ["Cyr", "maps"])
+    clue(problem, "Cyr sells kites", lambda c, k: c == k, ["Cyr", "kites"])
+    clue(problem, "Ada is not next to Bo", lambda a, b: abs(a - b) > 1, ["Ada", "Bo"])
     clue(problem, "the coral stall is next to the dun one", lambda c, d: abs(c - d) == 1, ["coral", "dun"])
     return problem
 

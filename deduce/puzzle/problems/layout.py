@@ -12,7 +12,7 @@ from deduce.proof import Candidate
 from deduce.puzzle.layout import House, Layout
 from deduce.puzzle.problems.compiled import Part, compiled
 from deduce.puzzle.problems.described import Described
-from deduce.puzzle.problems.naming import Symbols, distinct, listed, printable
+from deduce.puzzle.problems.naming import Symbols, choices, distinct, listed, printable
 from deduce.puzzle.problems.reader import describe
 from deduce.puzzle.rules import Rule
 
@@ -206,7 +206,8 @@ class ProblemLayout(Layout):
     @property
     def span(self) -> str:
         """Which variables there are, for error messages."""
-        return listed(self.variable_names, "or")
+        names = self.variable_names
+        return choices(names) if len(names) <= 12 else f"{names[0]}, {names[1]}, ... or {names[-1]}"
 
     @property
     def groups(self) -> tuple[tuple[str, tuple[int, ...], int], ...]:
@@ -231,7 +232,8 @@ class ProblemLayout(Layout):
 
 def _group_name(title: str, names: Sequence[str]) -> str:
     """Name a house: by its variables, unless the caller gave the constraint a name of its own."""
-    return listed(names) if title == f"{listed(names)} are all different" else title
+    own = (f"{listed(names)} are all different", f"{listed(names)} differ")
+    return listed(names) if title in own else title
 
 
 def _built(

@@ -141,15 +141,16 @@ class _Reader:
         if type(constraint).__module__.partition(".")[0] != "constraint" or kind not in KINDS:
             known = choices([name.removesuffix("Constraint") for name in KINDS])
             raise ProblemError(
-                f"constraint {number} is a {kind}, which is of no kind that is understood",
+                f"constraint {number} is of the kind {kind}, which is not understood",
                 f"state it by {known}, or as a function of few variables",
             )
         cells = self._scope(number, kind, constraint, scope)
         names = [self.texts[cell] for cell in cells]
         if kind == "AllDifferentConstraint":
-            return Stated(number, "different", f"{listed(names)} are all different", cells)
+            title = f"{listed(names)} {'differ' if len(names) == 2 else 'are all different'}"
+            return Stated(number, "different", title, cells)
         if kind == "AllEqualConstraint":
-            return Stated(number, "equal", f"{listed(names)} are all equal", cells)
+            return Stated(number, "equal", f"{listed(names)} are{' all' * (len(names) > 2)} equal", cells)
         if kind == "FunctionConstraint":
             return self._function(number, _kept(number, constraint, "_func"), cells)
         if kind.endswith("SumConstraint"):
