@@ -17,6 +17,7 @@ from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, seri
 from deduce.pictures.notation import notation
 from deduce.pictures.problem_words import count_open, problem_headline, problem_line, problem_lines, tell_problem
 from deduce.pictures.reasons import barred, witnesses
+from deduce.pictures.rule_words import TELLERS as RULE_TELLERS
 from deduce.pictures.set_words import TELLERS as SET_TELLERS
 from deduce.pictures.sum_words import TELLERS as SUM_TELLERS
 from deduce.proof import Pattern, Proof
@@ -480,6 +481,7 @@ _TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     "XYZ-wing": _xyz_wing,
     "W-wing": _w_wing,
     **COUNTING_TELLERS,
+    **RULE_TELLERS,
     **SET_TELLERS,
     **SUM_TELLERS,
 }

@@ -47,7 +47,7 @@ def with_rule(rule: Any, scope: Any = None, **given: Any) -> Any:
 
 REFUSED = {
     "no variables": (constraint.Problem, "the problem has no variables; add variables first"),
-    "an unknown kind": (lambda: with_rule(Odd()), "constraint 1 is of the kind Odd, which is not understood; state it by AllDifferent"),
+    "an unknown kind": (lambda: with_rule(Odd()), "constraint 1 is of the kind Odd, which is not understood; state"),
     "a kind made of another": (lambda: with_rule(Sum(3)), "constraint 1 is of the kind Sum, which is not"),
     "too many variables": (
         lambda: with_rule(nine, names="abcde"),
