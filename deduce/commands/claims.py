@@ -10,7 +10,7 @@ import argparse
 import json
 from typing import Any
 
-from deduce.commands.inputs import Complaint, grid_from, text_from, write
+from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, text_from, write
 from deduce.puzzle.grid import Grid
 
 __all__ = ["add_parsers", "run_audit", "run_judge", "run_notes", "run_status"]
@@ -66,13 +66,13 @@ def _command(
     parser = subparsers.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.", epilog=codes)
     parser.add_argument("--json", action="store_true", help="print JSON instead of sentences")
     parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
-    parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
+    add_layout_options(parser)
     parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
     return parser
 
 
 def _grid(options: argparse.Namespace) -> Grid:
-    return grid_from(options.puzzle, number=options.number, order=options.order)
+    return grid_from(options.puzzle, number=options.number, layout=layout_from(options))
 
 
 def run_judge(options: argparse.Namespace) -> int:

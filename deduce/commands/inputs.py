@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import os
 import sys
 from pathlib import Path
@@ -11,7 +12,7 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
 
-__all__ = ["Complaint", "grid_from", "say", "text_from", "write"]
+__all__ = ["Complaint", "add_layout_options", "grid_from", "layout_from", "say", "text_from", "write"]
 
 _ENDINGS = (".txt", ".csv", ".json", ".log", ".md")
 
@@ -46,7 +47,31 @@ def text_from(source: str) -> str:
     return source
 
 
-def grid_from(source: str, *, number: int | None = None, order: int | None = None) -> Grid:
+def add_layout_options(parser: argparse.ArgumentParser) -> None:
+    """Let a command be told what its grids look like."""
+    parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
+    parser.add_argument("--layout", metavar="FILE", help="a file that describes the layout (PUZZLE may then be: empty)")
+
+
+def layout_from(options: argparse.Namespace) -> Layout | None:
+    """Return the layout that a command was told, or None if it was told none.
+
+    Raises
+    ------
+    Complaint
+        If it was told twice, or the file cannot be read.
+    LayoutTextError, ExchangeError
+        For a malformed file.
+    """
+    if options.layout is None:
+        return None if options.order is None else Layout.standard(options.order)
+    if options.order is not None:
+        raise Complaint("--order and --layout both say what the grid looks like; give one of them")
+    text = text_from(options.layout)
+    return Layout.from_json(text) if text.lstrip().startswith(("{", '"')) else Layout.parse(text)
+
+
+def grid_from(source: str, *, number: int | None = None, layout: Layout | None = None) -> Grid:
     """Return the puzzle that a source holds.
 
     Parameters
@@ -55,8 +80,8 @@ def grid_from(source: str, *, number: int | None = None, order: int | None = Non
         As for `text_from`.
     number : int, optional
         Which one, from 1, where the source holds several.
-    order : int, optional
-        The order of the grid, where its size does not tell.
+    layout : Layout, optional
+        What the grid looks like, where its size does not tell; the source ``empty`` is then the grid without a digit.
 
     Raises
     ------
@@ -65,7 +90,8 @@ def grid_from(source: str, *, number: int | None = None, order: int | None = Non
     GridError
         For malformed text.
     """
-    layout = None if order is None else Layout.standard(order)
+    if layout is not None and source == "empty":
+        return Grid.empty(layout)
     found = puzzles(text_from(source), layout)
     if not found:
         raise Complaint("there is no puzzle in the input; give one character a cell, '.' for an empty one")

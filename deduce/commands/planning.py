@@ -13,10 +13,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from deduce.commands.inputs import add_layout_options, layout_from
 from deduce.errors import GridError
 from deduce.puzzle.generate import SYMMETRIES
 from deduce.puzzle.grid import Grid
-from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
 
 __all__ = ["add_parsers", "run_compare", "run_plan", "run_prune", "run_stuck", "run_themes"]
@@ -59,7 +59,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     themes.add_argument("collection", nargs="?", help="a file that holds puzzles, or - for standard input")
     themes.add_argument("--show", metavar="NAMES", required=True, help="the patterns wanted, separated by semicolons")
     themes.add_argument("--allow", metavar="NAMES", help="what walks may use")
-    themes.add_argument("--order", type=int, metavar="N", help="the order of the grids, where their size does not tell")
+    add_layout_options(themes)
     themes.add_argument("--make", type=int, metavar="SEED", help="make a puzzle instead that cannot do without them")
     themes.add_argument("--symmetry", choices=tuple(SYMMETRIES), help="of the places of clues, with --make")
     themes.add_argument("--budget", type=int, default=500, metavar="PUZZLES", help="how many puzzles --make may try")
@@ -136,7 +136,7 @@ def run_themes(options: argparse.Namespace) -> int:
 
     if (options.make is None) == (options.collection is None):
         raise ValueError("give either a collection to search, or --make with a seed")
-    layout = None if options.order is None else Layout.standard(options.order)
+    layout = layout_from(options)
     if options.make is not None:
         made = themed_puzzle(
             options.make,
@@ -194,7 +194,7 @@ def _parser(
 def _grid_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
     parser.add_argument("--number", type=int, default=1, metavar="N", help="which puzzle of a file (from 1)")
-    parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
+    add_layout_options(parser)
 
 
 def _names(text: str | None) -> list[str] | None:
@@ -217,7 +217,9 @@ def _read(source: str) -> str:
 
 def _grid(options: argparse.Namespace) -> Grid:
     """Return the puzzle that was asked for."""
-    layout = None if options.order is None else Layout.standard(options.order)
+    layout = layout_from(options)
+    if layout is not None and options.puzzle == "empty":
+        return Grid.empty(layout)
     found: Sequence[str] = puzzles(_read(options.puzzle), layout)
     if not 1 <= options.number <= len(found):
         raise GridError(f"--number {options.number} is not there", f"the input holds {len(found)}, numbered from 1")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 
-from deduce.commands.inputs import Complaint, grid_from, say, write
+from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, say, write
 from deduce.errors import BudgetSpent
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.search import solutions
@@ -31,7 +31,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument("--patterns", metavar="NAMES", help="allow only these patterns, separated by semicolons")
     parser.add_argument("--list-patterns", action=_ListPatterns, help="print the names of all patterns and exit")
     parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
-    parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
+    add_layout_options(parser)
     parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
     parser.add_argument("--json", metavar="FILE", help="write the walk as a proof document")
     parser.add_argument("--svg", metavar="FILE", help="write the picture of one step")
@@ -55,7 +55,7 @@ class _ListPatterns(argparse.Action):
 
 def run_walk(options: argparse.Namespace) -> int:
     """Walk one puzzle, print it, and write what was asked for."""
-    grid = grid_from(options.puzzle, number=options.number, order=options.order)
+    grid = grid_from(options.puzzle, number=options.number, layout=layout_from(options))
     if options.budget is not None and options.budget < 0:
         raise Complaint(f"--budget {options.budget} is below zero; give a number of steps")
     if options.step is not None and options.svg is None:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from deduce.kernel import Constraint
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.back import rebuilt
 from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.puzzle.rules import Cage
 
 if TYPE_CHECKING:
     from constraint import Problem
@@ -25,9 +29,10 @@ def to_problem(grid: Grid) -> Problem:
     Returns
     -------
     constraint.Problem
-        One variable for each cell, named ``r1c1`` and so on, with its live digits as domain, and an
-        `AllDifferentConstraint` for each house.  A grid that came from a problem goes back to one with the same
-        variables, what is left of their values, and copies of the same constraints.
+        One variable for each cell, named ``r1c1`` and so on, with its live digits as domain, an
+        `AllDifferentConstraint` for each house and cage, sums as sums, and any other rule as a function of its cells.
+        A grid that came from a problem goes back to one with the same variables, what is left of their values, and
+        copies of the same constraints.
 
     Raises
     ------
@@ -40,7 +45,7 @@ def to_problem(grid: Grid) -> Problem:
     >>> problem.getSolution()["r1c1"]
     3
     """
-    from constraint import AllDifferentConstraint, Problem
+    from constraint import AllDifferentConstraint, ExactSumConstraint, Problem
 
     layout = grid.layout
     if isinstance(layout, ProblemLayout):
@@ -54,4 +59,25 @@ def to_problem(grid: Grid) -> Problem:
         problem.addVariable(layout.cell_name(cell), list(digits))
     for house in layout.houses:
         problem.addConstraint(AllDifferentConstraint(), [layout.cell_name(cell) for cell in house.cells])
+    for rule in layout.rules:
+        names = [layout.cell_name(cell) for cell in rule.cells]
+        if isinstance(rule, Cage):
+            problem.addConstraint(AllDifferentConstraint(), names)
+            if rule.total is not None:
+                problem.addConstraint(ExactSumConstraint(rule.total), names)
+    for number in range(layout.exact, len(layout.model.constraints)):
+        if not isinstance(layout.rule_of(number), Cage):
+            problem.addConstraint(*_function(layout, layout.model.constraints[number]))
     return problem
+
+
+def _function(layout: Layout, rule: Constraint) -> tuple[Callable[..., bool], list[str]]:
+    """Return a linear constraint as a function of the digits of its cells, and the names of these."""
+    cells = sorted({candidate % layout.cells for candidate, _ in rule.terms})
+    weights = [{c // layout.cells + 1: a for c, a in rule.terms if c % layout.cells == cell} for cell in cells]
+
+    def holds(*digits: int) -> bool:
+        total = sum(weight.get(digit, 0) for weight, digit in zip(weights, digits, strict=True))
+        return (rule.lower is None or total >= rule.lower) and (rule.upper is None or total <= rule.upper)
+
+    return holds, [layout.cell_name(cell) for cell in cells]

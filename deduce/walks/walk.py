@@ -24,6 +24,11 @@ if TYPE_CHECKING:
 __all__ = ["Outcome", "Step", "Walk", "walk"]
 
 
+MOST_OPEN = 1000
+"""With more open candidates than this no sums and suppositions are sought, which would take minutes: the walk then ends
+with its budget spent.  No 9x9 grid has as many."""
+
+
 class Outcome(StrEnum):
     """How a walk ended."""
 
@@ -68,7 +73,7 @@ class Walk:
         In order; every step has passed the kernel.
     outcome : Outcome
         `SOLVED`; `REACHED` for a walk that was pruned to what a chosen placement needs; `STUCK` if no allowed pattern
-        finds anything more, although a step might exist outside them; `BUDGET_SPENT` if the walk was cut off while
+        finds anything more, although a step might exist outside them; `BUDGET_SPENT` if the walk was cut off, or would have had to look for sums in more than `MOST_OPEN` candidates, while
         there was more to find; `IMPOSSIBLE` if the last step proves that the position has no solution.
     patterns : tuple of str
         The names that were allowed.
@@ -241,6 +246,8 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
             if position.true == position.live and position.true.bit_count() == position.layout.cells:
                 return Walk(grid, tuple(steps), Outcome.SOLVED, names)
             proof, _ = first(position, finders, barren)
+            if proof is None and beyond and (position.live & ~position.true).bit_count() > MOST_OPEN:
+                return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names)
             if proof is None and beyond:
                 proof = _beyond(position, beyond, memory)
             if proof is None:

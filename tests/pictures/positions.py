@@ -36,7 +36,12 @@ def thinned(cells: dict[str, str] | None = None, houses: dict[str, str] | None =
     return Grid(layout, live, 0, 0)
 
 
+CAGES = Layout.parse("grid 9\ncage r1c1 r1c2 = 3\ncage r1c3-r1c5 = 20\ncage r1c6 r1c7 r2c6 = 9\n")
+
+
 GRIDS: dict[str, Grid] = {
+    "sum bound": Grid.empty(CAGES),
+    "leftover sum": Grid.empty(Layout.parse("grid 9\ncage r1c1-r1c4 = 28\ncage r1c5-r1c7 = 14\n")),
     "hidden single": Grid.parse(GECODE),
     "naked single": Grid.parse(PI),
     "locked candidates, pointing": thinned(houses={"7 in box 2": "r3c4 r3c6"}),

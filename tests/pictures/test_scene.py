@@ -108,7 +108,7 @@ def test_every_mark_lies_inside_its_cell_and_no_two_touch(order: int) -> None:
         for i, (x, y) in enumerate(points):
             assert all(abs(x - u) > 2 * NODE or abs(y - v) > 2 * NODE for u, v in points[:i])
         assert place.left <= left <= place.width - place.cell
-    assert place.top + place.side <= place.width
+    assert place.top + place.wide <= place.width
 
 
 def test_a_description_lists_what_is_marked() -> None:

@@ -27,11 +27,12 @@ def gone(grid: deduce.Grid, number: int) -> int | None:
         lambda total: rule.lower is None or total >= rule.lower,
         lambda t: rule.upper is None or t <= rule.upper,
     ):
-        possible = 0
+        possible, met = 0, False
         for chosen in product(*choices):
             if keeps(sum(weights.get(c, 0) for c in chosen)):
                 possible |= sum(1 << c for c in chosen)
-        if not possible:
+                met = True
+        if not met:
             return None
         fallen |= sum(1 << c for choice in choices for c in choice) & ~possible
     return fallen
