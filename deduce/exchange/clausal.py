@@ -16,7 +16,7 @@ from deduce.exchange.document import Document
 from deduce.exchange.propagate import Clause, Premises, Reason, refute
 from deduce.exchange.pseudo_boolean import ProofFiles
 from deduce.exchange.replay import Replay, Scope, true
-from deduce.kernel import Counting
+from deduce.kernel import Constraint, Counting
 from deduce.proof import Proof
 
 __all__ = ["FORMS", "MAX_HELPERS", "to_clausal"]
@@ -115,6 +115,9 @@ class _Clausal(Replay[Clause]):
 
     def counted(self, scope: Scope[Clause], argument: Counting, literals: tuple[int, ...]) -> list[Clause]:
         """Write a clause for each conclusion, after the helpers that it takes."""
+        if self._bars(argument) and literals and not scope.supposed:
+            # "None of these" is a clause of the formula for each of them.
+            return [self._rule((literal,)) for literal in literals]
         premises = self._premises(scope, argument)
         supposed = tuple(map(true, scope.supposed))
         found = []
@@ -138,6 +141,12 @@ class _Clausal(Replay[Clause]):
             return clause
         self.body.append(Clause((*clause.literals, literal), (clause,)))
         return self.body[-1]
+
+    def _bars(self, argument: Counting) -> bool:
+        """Whether an argument is one constraint that says "none of these"."""
+        if argument.bases or argument.swaps or len(argument.covers) != 1:
+            return False
+        return _none(self.model.constraints[argument.covers[0][0]])
 
     def _premises(self, scope: Scope[Clause], argument: Counting) -> Premises:
         """Collect what an argument may use: its bases, its covers, and facts about the candidates in them."""
@@ -182,6 +191,8 @@ class _Clausal(Replay[Clause]):
             if any(a != 1 for _, a in rule.terms):
                 continue
             wanted = [members] if rule.lower == 1 else []
+            if _none(rule):
+                wanted += [(-literal,) for literal in members]
             if rule.upper == 1:
                 wanted += combinations([-literal for literal in members], 2)
             for literals in wanted:
@@ -189,6 +200,11 @@ class _Clausal(Replay[Clause]):
                 if clause not in seen:
                     seen.add(clause)
                     yield clause
+
+
+def _none(rule: Constraint) -> bool:
+    """Whether a constraint says "none of these"."""
+    return rule.upper == 0 and rule.lower in (None, 0) and all(a == 1 for _, a in rule.terms)
 
 
 def _same(clause: Clause) -> Clause:

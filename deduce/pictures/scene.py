@@ -41,9 +41,11 @@ NoteRole = Literal["note", "pattern", "fin", "even", "odd", "exit", "opened", "e
 0); one of which at least one is true in a puzzle with one solution; one that has just become possible to place; one
 that falls; one that is placed."""
 
-AreaRole = Literal["base", "cover", "rule", "pivot", "pincer", "subset", "set", "target", "bar", "lost", "trouble"]
-"""Why a house or a cell is marked; a `set` is almost locked, a `bar` holds a placed digit that keeps others out, a cell
-that has `lost` something loses a note."""
+AreaRole = Literal[
+    "base", "cover", "rule", "sum", "pivot", "pincer", "subset", "set", "target", "bar", "lost", "trouble"
+]
+"""Why a house or a cell is marked; the cells of a `sum` have a total, a `set` is almost locked, a `bar` holds a placed
+digit that keeps others out, a cell that has `lost` something loses a note."""
 
 NOTES = ("all", "needed", "none")
 """Which plain notes a picture shows: every live candidate, those that the step rests on, or none."""
@@ -264,10 +266,11 @@ _HOUSE_ROLES: dict[str, AreaRole] = {
     "houses": "cover",
     "arms": "cover",
     "rule": "rule",
+    "rules": "sum",
 }
 
 # Where a role of the same name plays another part than elsewhere.
-_OWN_ROLES: dict[tuple[str, str], AreaRole] = {("empty rectangle", "region"): "base"}
+_OWN_ROLES: dict[tuple[str, str], AreaRole] = {("empty rectangle", "region"): "base", ("leftover sum", "houses"): "sum"}
 
 _CELL_ROLES: dict[str, AreaRole] = {
     "pivot": "pivot",

@@ -66,6 +66,8 @@ def _what_falls(proof: Proof, names: Names, form: Form) -> str:
         concluded.append(losses(proof.eliminates))
     end = series(concluded)
     signs = dict(form.cells)
+    if len(signs) == 1:
+        return f"Therefore {end}."
     for candidate in map(grid.number, proof.eliminates):
         digit, cell = names.split(candidate)
         if cell not in signs or len(signs) < 2 or set(signs.values()) != {signs[cell]}:

@@ -134,8 +134,8 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     yield f'<path stroke="{look.thin}" d="{place.edges()}"/>'
     borders = place.borders(_tiling(layout)) + place.frame()
     yield f'<path stroke="{look.thick}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
-    yield from _ruled(scene, place, look)
     yield from _outlines(scene, place, look)
+    yield from _ruled(scene, place, look)
     yield f'<g fill="{look.faint}" font-size="11">'
     for i in range(max(layout.width, layout.height)):
         middle = place.left + (i + 0.5) * size

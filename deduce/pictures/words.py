@@ -49,6 +49,7 @@ KEY = {
     "base": "needs one",
     "cover": "has room for one",
     "rule": "rule",
+    "sum": "adds up",
     "pivot": "pivot",
     "pincer": "pincer",
     "subset": "subset",

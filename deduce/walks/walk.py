@@ -73,7 +73,8 @@ class Walk:
         In order; every step has passed the kernel.
     outcome : Outcome
         `SOLVED`; `REACHED` for a walk that was pruned to what a chosen placement needs; `STUCK` if no allowed pattern
-        finds anything more, although a step might exist outside them; `BUDGET_SPENT` if the walk was cut off, or would have had to look for sums in more than `MOST_OPEN` candidates, while
+        finds anything more, although a step might exist outside them; `BUDGET_SPENT` if the walk was cut off (or met
+        more than `MOST_OPEN` candidates where it would have had to look for sums) while
         there was more to find; `IMPOSSIBLE` if the last step proves that the position has no solution.
     patterns : tuple of str
         The names that were allowed.

@@ -7,6 +7,7 @@ import pytest
 
 import deduce
 from deduce import Grid, Layout
+from deduce.puzzle.generate import minimal_puzzle
 
 
 def count(layout: Layout) -> int:
@@ -62,12 +63,10 @@ def test_five_grids_are_walked_to_their_solution() -> None:
     text = "\n".join(f"grid 4 at r{row}c{column}" for row, column in ((1, 1), (1, 7), (4, 4), (7, 1), (7, 7)))
     layout = Layout.parse(text)
     assert layout.cells == 5 * 16 - 4
-    from deduce.puzzle.generate import minimal_puzzle
-
     puzzle = minimal_puzzle(3, layout)
     walk = deduce.walk(puzzle)
     assert walk.solved
-    assert [walk.grid] == [answer for answer in deduce.solutions(puzzle)]
+    assert [walk.grid] == list(deduce.solutions(puzzle))
     assert Grid.parse(str(puzzle), layout) == puzzle
     assert Grid.parse(puzzle.pencil(), layout) == puzzle
     assert any(" of grid " in step.proof.words() for step in walk.steps)

@@ -70,8 +70,6 @@ def test_jigsaw(collections: Path) -> None:
         grid = deduce.Grid.parse(clues, deduce.Layout.parse(text))
         assert [answer.line() for answer in deduce.solutions(grid)] == [solution]
         solved += walked(grid, solution).solved
-        walk = deduce.walk(grid)
-        assert walk.grid.line() == solution
     assert (solved, len(found)) == (10, 12)
 
 

@@ -111,7 +111,7 @@ def masks(layout: Layout, squares: list[tuple[int, ...]]) -> Iterator[int]:
 
 # A tenth of what the profile asks for: each example is a puzzle that is solved.
 MANY = settings(max_examples=settings().max_examples, suppress_health_check=[*HealthCheck])
-SLOW = settings(MANY, max_examples=max(6, settings().max_examples // 10))
+SLOW = settings(MANY, max_examples=max(4, settings().max_examples // 10))
 
 
 @MANY
