@@ -22,12 +22,17 @@ def _one_rule(proof: Proof, names: Names, pattern: Pattern) -> str:
     read = series(f"{names.cell(cell)} is {names.digits(names.notes(grid, cell), 'or')}" for cell in cells)
     if len(cells) > _MOST_READ:
         read = f"the notes of {names.cells(cells)} leave little room"
-    told = f"{capital(names.rule(pattern.role('rule')[0]))}."
+    told = f"{_sentence(names.rule(pattern.role('rule')[0]))}."
     if proof.contradiction:
-        return f"{told} {capital(read or 'nothing is left for it')}, so this position has no solution."
+        return f"{told} {_sentence(read or 'nothing is left for it')}, so this position has no solution."
     concluded = [f"{c.cell} is {c.written}" for c in proof.places]
     concluded += [losses(proof.eliminates)] * bool(proof.eliminates)
-    return f"{told} {f'{capital(read)}, so' if read else 'So'} {series(concluded)}."
+    return f"{told} {f'{_sentence(read)}, so' if read else 'So'} {series(concluded)}."
+
+
+def _sentence(text: str) -> str:
+    """Return the text with a capital, unless it begins with the name of a cell."""
+    return text if text[:1] == "r" and text[1:2].isdigit() else capital(text)
 
 
 TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {ONE_RULE: _one_rule}
