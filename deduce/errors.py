@@ -17,6 +17,7 @@ __all__ = [
     "LayoutError",
     "LayoutTextError",
     "PatternError",
+    "ProblemError",
     "ProofError",
     "SeveralSolutionsError",
     "UniquenessError",
@@ -34,6 +35,26 @@ class LayoutError(DeduceError, ValueError):
     ----------
     problem : str
         What is wrong, with the value at fault.
+    advice : str
+        What to do instead.
+    """
+
+    def __init__(self, problem: str, advice: str) -> None:
+        super().__init__(problem, advice)
+        self.problem = problem
+        self.advice = advice
+
+    def __str__(self) -> str:
+        return f"{self.problem}; {self.advice}"
+
+
+class ProblemError(DeduceError, ValueError):
+    """A python-constraint problem that cannot be read.
+
+    Parameters
+    ----------
+    problem : str
+        Which variable or constraint is at fault, and why.
     advice : str
         What to do instead.
     """

@@ -44,20 +44,33 @@ class Candidate(NamedTuple):
         From 1.
     symbol : str, optional
         How the layout writes the digit where that is not the plain number.
+    variable : str, optional
+        What the cell is called where it is a variable of a problem; the digit is then one of its values.
 
     Examples
     --------
-    >>> str(Candidate(5, 4, 7))
-    '5r4c7'
+    >>> str(Candidate(5, 4, 7)), str(Candidate(2, 1, 1, "red", "WA"))
+    ('5r4c7', 'WA = red')
     """
 
     digit: int
     row: int
     column: int
     symbol: str = ""
+    variable: str = ""
+
+    @property
+    def written(self) -> str:
+        """How the digit is written."""
+        return self.symbol or str(self.digit)
+
+    @property
+    def cell(self) -> str:
+        """What the cell is called."""
+        return self.variable or f"r{self.row}c{self.column}"
 
     def __str__(self) -> str:
-        return f"{self.symbol or self.digit}r{self.row}c{self.column}"
+        return f"{self.variable} = {self.written}" if self.variable else f"{self.written}{self.cell}"
 
 
 class Starting(Protocol):
@@ -356,10 +369,13 @@ class Proof:
     def conclusion(self) -> str:
         """Return what is concluded, as candidate tokens.
 
-        ``+5r4c7`` is placed, ``-5r4c7`` is eliminated, ``contradiction`` stands for neither.
+        ``+5r4c7`` is placed, ``-5r4c7`` is eliminated, ``contradiction`` stands for neither.  Of the variables of a
+        problem ``WA = red`` is placed and ``WA <> red`` is eliminated.
         """
         if self.contradiction:
             return "contradiction"
+        if any(c.variable for c in (*self.places, *self.eliminates)):
+            return ", ".join([*map(str, self.places), *(f"{c.cell} <> {c.written}" for c in self.eliminates)])
         return " ".join([f"+{c}" for c in self.places] + [f"-{c}" for c in self.eliminates])
 
 

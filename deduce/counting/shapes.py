@@ -322,7 +322,8 @@ def argument_of(grid: Grid, pattern: Pattern) -> Counting:
         elif role.name in (_BASE_RULES, _COVER_RULES):
             numbers = [*role.items]
         elif role.name.startswith((_BASE_DIGIT, _COVER_DIGIT)):
-            digit = layout.symbols.index(role.name[-1]) + 1
+            symbol = role.name.removeprefix(_BASE_DIGIT).removeprefix(_COVER_DIGIT)
+            digit = layout.symbols.index(symbol) + 1
             numbers = [layout.house_constraint(house, digit) for house in role.items]
         else:
             raise ValueError(f"a counting argument has no role {role.name!r}")

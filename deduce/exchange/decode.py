@@ -11,6 +11,8 @@ from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, S
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.puzzle.problems.naming import MOST_TITLE
 
 __all__ = ["MAX_INFERENCES", "Names", "decode_puzzle", "decode_step", "follow"]
 
@@ -53,7 +55,7 @@ class Names:
     def one(self, node: Node, kind: str) -> int:
         """Read one name."""
         table, expected = self.kinds[kind]
-        name = node.text(100)
+        name = node.text(MOST_TITLE)
         if name not in table:
             raise node.wrong(expected)
         return table[name]
@@ -98,7 +100,7 @@ def decode_puzzle(node: Node) -> Grid:
 def _digits(node: Node, names: Names) -> tuple[int, ...]:
     """Read placed digits: one character a cell, or a list of tokens."""
     layout = names.layout
-    if not isinstance(node.value, str):
+    if not isinstance(node.value, str) or isinstance(layout, ProblemLayout):
         return names.different(node, "candidates")
     line = node.text(layout.cells)
     if len(line) != layout.cells:

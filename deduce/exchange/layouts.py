@@ -8,8 +8,10 @@ from functools import lru_cache
 from typing import Any
 
 from deduce.errors import ExchangeError, LayoutError, LayoutTextError
+from deduce.exchange.problems import decode_problem, encode_problem
 from deduce.exchange.reader import Node, parse
 from deduce.puzzle.layout import SYMBOLS, House, Layout, box_shape
+from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.rule_text import read_rules, split
 from deduce.puzzle.rules import Rule
 
@@ -37,6 +39,8 @@ def encode_layout(layout: Layout) -> Any:
     >>> encode_layout(Layout(2))
     {'order': 2, 'symbols': '12', 'regions': []}
     """
+    if isinstance(layout, ProblemLayout):
+        return {"problem": encode_problem(layout)}
     order = layout.order
     for rows in range(1, order + 1):
         if order % rows == 0 and order >= 4 and layout == Layout.standard(order, (rows, order // rows)):
@@ -88,6 +92,8 @@ def decode_layout(node: Node) -> Layout:
     """
     if isinstance(node.value, str):
         return _named(node)
+    if node.has("problem"):
+        return decode_problem(node.member("problem"))
     order = node.member("order").whole(2, len(SYMBOLS))
     symbols = node.maybe("symbols")
     letters = SYMBOLS[:order] if symbols is None else symbols.text(len(SYMBOLS))

@@ -7,8 +7,10 @@ from typing import NoReturn
 
 from deduce.errors import ClaimError
 from deduce.pictures.names import Names, grid_of
+from deduce.pictures.problem_words import problem_notation
 from deduce.proof import Candidate, Chain, Link, Proof
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
 
 __all__ = ["Written", "conclusion", "notation", "parse_chain", "parse_notation", "written_chain"]
 
@@ -18,6 +20,8 @@ def notation(proof: Proof) -> str:
 
     A loop ends with its last weak link and the first node once more.
     """
+    if isinstance(grid_of(proof).layout, ProblemLayout):
+        return problem_notation(proof)
     chain = written_chain(proof)
     return f"{chain} => {conclusion(proof)}" if chain else ""
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.rules import Apart, Cage, Equal, Pair, Restricted, Rule, Total
 
 __all__ = ["RuleMark", "rule_marks"]
@@ -44,6 +45,9 @@ def rule_marks(layout: Layout) -> tuple[RuleMark, ...]:
     >>> rule_marks(layout)
     (RuleMark(role='fence', cells=(0, 1), text=''), RuleMark(role='label', cells=(0,), text='3'))
     """
+    if isinstance(layout, ProblemLayout):
+        # The constraints of a problem are told in words; its picture is a table.
+        return ()
     lines = [RuleMark("line", house.cells) for house in layout.regions if layout.is_slanting(house.cells)]
     return (*lines, *(mark for rule in layout.rules for mark in _marks(layout, rule)))
 

@@ -41,7 +41,9 @@ NoteRole = Literal["note", "pattern", "fin", "even", "odd", "exit", "opened", "e
 0); one of which at least one is true in a puzzle with one solution; one that has just become possible to place; one
 that falls; one that is placed."""
 
-AreaRole = Literal["base", "cover", "sum", "pivot", "pincer", "subset", "set", "target", "bar", "lost", "trouble"]
+AreaRole = Literal[
+    "base", "cover", "rule", "sum", "pivot", "pincer", "subset", "set", "target", "bar", "lost", "trouble"
+]
 """Why a house or a cell is marked; the cells of a `sum` have a total, a `set` is almost locked, a `bar` holds a placed
 digit that keeps others out, a cell that has `lost` something loses a note."""
 
@@ -263,13 +265,20 @@ _HOUSE_ROLES: dict[str, AreaRole] = {
     "region": "cover",
     "houses": "cover",
     "arms": "cover",
+    "rule": "rule",
     "rules": "sum",
 }
 
 # Where a role of the same name plays another part than elsewhere.
 _OWN_ROLES: dict[tuple[str, str], AreaRole] = {("empty rectangle", "region"): "base", ("leftover sum", "houses"): "sum"}
 
-_CELL_ROLES: dict[str, AreaRole] = {"pivot": "pivot", "pincers": "pincer", "stem": "pivot", "bases": "base"}
+_CELL_ROLES: dict[str, AreaRole] = {
+    "pivot": "pivot",
+    "pincers": "pincer",
+    "stem": "pivot",
+    "bases": "base",
+    "read": "base",
+}
 
 _NOTE_ROLES: dict[str, NoteRole] = {"fins": "fin", "fin": "fin", "exits": "exit", "exit": "exit"}
 

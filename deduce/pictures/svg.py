@@ -13,9 +13,11 @@ from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Note, Scene, Tie
 from deduce.pictures.shapes import shape
+from deduce.pictures.table import table_svg
 from deduce.pictures.themes import Theme, theme_of
 from deduce.pictures.words import KEY
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
 
 __all__ = ["LINKS", "OTHER_NOTES", "svg"]
 
@@ -65,6 +67,8 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
     """
     if size is not None and size <= 0:
         raise ValueError(f"size is {size}; give the width in pixels, above zero")
+    if isinstance(scene.layout, ProblemLayout):
+        return table_svg(scene, key=key, theme=theme, size=size)
     look = theme_of(theme)
     place = Geometry(scene.layout)
     explained = _Key(scene, place, key)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from deduce.pictures.scene import Note, NoteRole, Scene
 from deduce.pictures.words import KEY
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
 
 __all__ = ["text_grid"]
 
@@ -36,6 +37,8 @@ def text_grid(scene: Scene) -> str:
         the words and a line below that explains those that occur.
     """
     layout = scene.layout
+    if isinstance(layout, ProblemLayout):
+        return _table(scene)
     words = ["{}"] * layout.cells
     for digit in scene.digits:
         symbol = layout.symbols[digit.digit - 1]
@@ -50,6 +53,25 @@ def text_grid(scene: Scene) -> str:
     used = {note.role for note in scene.notes}
     legend = [f"{before}n{after} {meaning}" for role, (before, after, meaning) in _MARKS.items() if role in used]
     return f"{grid}\n{'   '.join(legend)}" if legend else grid
+
+
+def _table(scene: Scene) -> str:
+    """Print the scene of a problem, one line a variable, with a line below that explains the marks."""
+    layout = scene.layout
+    wide = max(len(layout.cell_name(cell)) for cell in range(layout.cells))
+    placed = {digit.cell: layout.symbols[digit.digit - 1] for digit in scene.digits}
+    lines = []
+    for cell in range(layout.cells):
+        notes = [_written(layout, note) for note in scene.notes if note.cell == cell]
+        held = f"= {placed[cell]}" if cell in placed else f": {', '.join(notes)}"
+        lines.append(f"{layout.cell_name(cell).ljust(wide)} {held}".rstrip())
+    used = {note.role for note in scene.notes}
+    legend = [
+        f"{before}n{after} {meaning.replace('digit', 'value')}"
+        for role, (before, after, meaning) in _MARKS.items()
+        if role in used
+    ]
+    return "\n".join([*lines, "   ".join(legend)] if legend else lines)
 
 
 def _written(layout: Layout, note: Note) -> str:

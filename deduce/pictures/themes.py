@@ -112,6 +112,7 @@ LIGHT = Theme(
     areas={
         "base": Fill(SKY, 0.25, BLUE, 2.4),
         "cover": Fill(PURPLE, 0.18, "#9C4A78", 2, "9 4"),
+        "rule": Fill(PURPLE, 0.1, "#9C4A78", 2, "1.5 3"),
         "sum": Fill(SKY, 0.2, BLUE, 1.6, "12 3 3 3"),
         "pivot": Fill(YELLOW, 0.45, "#000", 2.2),
         "pincer": Fill(YELLOW, 0.3, "#000", 2, "3 3"),
@@ -149,6 +150,7 @@ DARK = Theme(
     areas={
         "base": Fill(SKY, 0.2, SKY, 2.4),
         "cover": Fill(PURPLE, 0.2, PURPLE, 2, "9 4"),
+        "rule": Fill(PURPLE, 0.12, PURPLE, 2, "1.5 3"),
         "sum": Fill(SKY, 0.16, SKY, 1.6, "12 3 3 3"),
         "pivot": Fill(YELLOW, 0.22, YELLOW, 2.2),
         "pincer": Fill(YELLOW, 0.14, YELLOW, 2, "3 3"),
@@ -186,6 +188,7 @@ PRINT = Theme(
     areas={
         "base": Fill("#000", 0.09, "#000", 2.4),
         "cover": Fill("#000", 0.03, "#000", 1.8, "9 4"),
+        "rule": Fill("#000", 0.02, "#000", 1.8, "1.5 3"),
         "sum": Fill("#000", 0.03, "#000", 1.8, "12 3 3 3"),
         "pivot": Fill("#000", 0.12, "#000", 2.2),
         "pincer": Fill("#000", 0.06, "#000", 1.8, "3 3"),

@@ -15,7 +15,9 @@ from deduce.pictures.counting_words import TELLERS as COUNTING_TELLERS
 from deduce.pictures.link_words import read_links, read_premises
 from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, series
 from deduce.pictures.notation import notation
+from deduce.pictures.problem_words import count_open, problem_headline, problem_line, problem_lines, tell_problem
 from deduce.pictures.reasons import barred, witnesses
+from deduce.pictures.rule_words import TELLERS as RULE_TELLERS
 from deduce.pictures.set_words import TELLERS as SET_TELLERS
 from deduce.pictures.sum_words import TELLERS as SUM_TELLERS
 from deduce.pictures.unique_words import TELLERS as UNIQUE_TELLERS
@@ -23,6 +25,7 @@ from deduce.pictures.unique_words import assumed as assumed_unique
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
 
 if TYPE_CHECKING:
     from deduce.pictures.scene import Scene
@@ -36,6 +39,7 @@ __all__ = [
     "describe",
     "explain",
     "headline",
+    "key_of",
     "notation",
     "outcome",
     "puzzle_line",
@@ -46,6 +50,7 @@ __all__ = [
 KEY = {
     "base": "needs one",
     "cover": "has room for one",
+    "rule": "rule",
     "sum": "adds up",
     "pivot": "pivot",
     "pincer": "pincer",
@@ -67,6 +72,13 @@ KEY = {
     "opened": "can be placed now",
 }
 """What the marks of a picture mean, in the order of its key."""
+
+
+def key_of(layout: Layout | None) -> dict[str, str]:
+    """Return what the marks of a picture mean on a layout; None stands for that of a problem."""
+    if layout is not None and not isinstance(layout, ProblemLayout):
+        return KEY
+    return {role: meaning.replace("digit", "value").replace("note", "value") for role, meaning in KEY.items()}
 
 
 LEVELS = ("line", "paragraph", "full")
@@ -111,6 +123,8 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
 def _numbered(proof: Proof) -> list[str]:
     """Return the reasoning as numbered lines."""
     chain = proof.pattern.chain
+    if _on_problem(proof):
+        return [f"{number}. {line}" for number, line in enumerate(problem_lines(proof), 1)]
     lines = [*read_premises(proof), _told(proof)] if chain is None else read_links(proof, chain)
     return [f"{number}. {line}" for number, line in enumerate(lines, 1)]
 
@@ -125,12 +139,19 @@ def headline(proof: Proof) -> str:
     >>> headline(Proof(Grid.empty(), (six,), Pattern("naked single")))
     'Naked single: 6 in r1c1'
     """
+    if _on_problem(proof):
+        return problem_headline(proof)
     if proof.contradiction:
         reason = _nothing_left(proof)
     else:
         placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
         reason = "; ".join([series(placed)] * bool(placed) + [losses(proof.eliminates, 8)] * bool(proof.eliminates))
     return f"{capital(proof.pattern.name)}: {reason}"
+
+
+def _on_problem(proof: Proof) -> bool:
+    """Whether the cells of a proof are variables of a problem."""
+    return isinstance(grid_of(proof).layout, ProblemLayout)
 
 
 def outcome(walk: Walk) -> str:
@@ -154,15 +175,18 @@ def _ending(walk: Walk) -> str:
     grid = walk.grid
     open_ = grid.layout.cells - grid.true.bit_count()
     cells = "1 cell is" if open_ == 1 else f"{open_} cells are"
+    if isinstance(grid.layout, ProblemLayout):
+        cells = count_open(grid)
     ended = walk.outcome.value
     if ended == "solved":
         return f"Solved in {steps}."
     if ended == "goal reached":
         return f"What was asked for is settled after {steps}; {cells} still open."
     if ended == "impossible":
+        why = headline(walk.steps[-1].proof).partition(": ")[2]
         if done == 1:
-            return f"The position has no solution: {_nothing_left(walk.steps[-1].proof)}."
-        return f"Step {done} shows that the position has no solution: {_nothing_left(walk.steps[-1].proof)}."
+            return f"The position has no solution: {why}."
+        return f"Step {done} shows that the position has no solution: {why}."
     if ended == "budget spent":
         return f"The search stopped after {steps} because its budget was spent; {cells} still open."
     return f"No pattern that was tried finds anything after {steps}; {cells} still open."
@@ -184,11 +208,15 @@ def describe(scene: Scene) -> str:
     placed = len(scene.digits)
     held = "1 digit placed" if placed == 1 else f"{placed} digits placed"
     said = [f"{capital(canvas(scene.layout))} with {held}{' and notes in the open cells' * bool(scene.notes)}"]
-    for role, meaning in KEY.items():
+    problem = isinstance(scene.layout, ProblemLayout)
+    if problem:
+        said = [f"{capital(canvas(scene.layout))}, {placed} placed"]
+    for role, meaning in key_of(scene.layout).items():
         areas = [area.name for area in scene.areas if area.role == role]
         if areas:
             said.append(f"{capital(meaning)}: {series(areas)}")
-        notes = [f"{names.digit(note.digit)}{names.cell(note.cell)}" for note in scene.notes if note.role == role]
+        pairs = [(names.digit(note.digit), names.cell(note.cell)) for note in scene.notes if note.role == role]
+        notes = [f"{cell} = {digit}" if problem else f"{digit}{cell}" for digit, cell in pairs]
         if notes:
             said.append(f"{capital(meaning)}: {series(notes)}")
     return ". ".join(said) + "."
@@ -208,6 +236,8 @@ def cell_list(layout: Layout, cells: Iterable[int]) -> str:
 
 def puzzle_line(grid: Grid) -> str:
     """Return one sentence on what is given: size, givens, and how many cells are open."""
+    if isinstance(grid.layout, ProblemLayout):
+        return problem_line(grid)
     givens, placed = grid.givens.bit_count(), grid.true.bit_count()
     sentence = f"{capital(canvas(grid.layout))} with {givens} given{'' if givens == 1 else 's'}"
     if placed > givens:
@@ -218,6 +248,8 @@ def puzzle_line(grid: Grid) -> str:
 
 def canvas(layout: Layout) -> str:
     """Return what a layout looks like with its article, such as ``a 9 by 9 grid``."""
+    if isinstance(layout, ProblemLayout):
+        return f"a table of {layout.cells} variables and {layout.order} values"
     if layout.cells == layout.height * layout.width:
         first = layout.height
         return f"{'an' if first in (8, 11, 18) else 'a'} {first} by {layout.width} grid"
@@ -226,6 +258,8 @@ def canvas(layout: Layout) -> str:
 
 def _told(proof: Proof) -> str:
     """Return the reasoning without the sentence on assumed notes."""
+    if _on_problem(proof):
+        return tell_problem(proof)
     pattern = proof.pattern
     teller = _TELLERS.get(pattern.name)
     names = Names(grid_of(proof).layout)
@@ -465,6 +499,7 @@ _TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     "XYZ-wing": _xyz_wing,
     "W-wing": _w_wing,
     **COUNTING_TELLERS,
+    **RULE_TELLERS,
     **SET_TELLERS,
     **SUM_TELLERS,
     **UNIQUE_TELLERS,

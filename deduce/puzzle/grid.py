@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from deduce.kernel import Model, Position, bits, place
 from deduce.proof import Candidate, Proof
 from deduce.puzzle import text as _text
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.status import Finding, findings
 
 __all__ = ["Grid"]
@@ -121,6 +122,49 @@ class Grid:
     def empty(cls, layout: Layout | None = None) -> Grid:
         """Return the grid without any given."""
         return cls.of((), layout)
+
+    @classmethod
+    def from_problem(cls, problem: Any, *, names: Sequence[str | None] | None = None) -> Grid:
+        """Read a python-constraint problem: its variables become cells, its values digits.
+
+        Parameters
+        ----------
+        problem : constraint.Problem
+            Of python-constraint or of its fork python-constraint2; it is only read, neither solved nor changed.
+        names : sequence of (str or None), optional
+            Names for the constraints in the order in which they were added; None for one that is named by what it
+            says, or by the docstring or the name of its function.
+
+        Returns
+        -------
+        Grid
+            On a `ProblemLayout`; candidates print as ``WA = red``.
+
+        Raises
+        ------
+        ProblemError
+            For what cannot be read, by name: a constraint of an unknown kind, a function of more than 4 variables or
+            20,000 combinations of values, a sum over what is no number.
+
+        Notes
+        -----
+        A function is called once for each combination of its variables' values.  The kinds that are understood:
+        AllDifferent, AllEqual, ExactSum, MaxSum, MinSum, InSet, NotInSet, SomeInSet, SomeNotInSet, Function.  A sum is
+        taken for what its documentation says, also where some release of the library errs (negative values and
+        multipliers).  Read a problem before it is solved: solving takes values out of its domains.
+
+        Examples
+        --------
+        >>> from constraint import AllDifferentConstraint, Problem
+        >>> problem = Problem()
+        >>> problem.addVariables(["left", "right"], ["cup", "jug"])
+        >>> problem.addConstraint(AllDifferentConstraint())
+        >>> problem.addConstraint(lambda side: side != "cup", ["left"])
+        >>> print(Grid.from_problem(problem))
+        left : jug
+        right: cup, jug
+        """
+        return cls.empty(ProblemLayout.of(problem, names))
 
     @classmethod
     def from_numbers(
@@ -270,6 +314,8 @@ class Grid:
         return grid_bundle(self)
 
     def __str__(self) -> str:
+        if isinstance(self.layout, ProblemLayout):
+            return self.pencil()
         return _text.block(self.layout, self.true)
 
     def __repr__(self) -> str:
@@ -285,7 +331,9 @@ class Grid:
         return hash((self.live, self.true, self.givens))
 
     def _cell(self, row: int, column: int) -> int:
-        return self.layout.parse_cell(f"r{row}c{column}")
+        found = self.layout.cell_at.get((row - 1, column - 1))
+        # Where there is no such cell, the reader of names knows what to say.
+        return self.layout.parse_cell(f"r{row}c{column}") if found is None else found
 
 
 def _placed(model: Model, position: Position, candidates: Iterable[int]) -> Position:

@@ -198,7 +198,7 @@ class Layout:
         twice = next((name for name in names if names.count(name) > 1), None)
         if twice is not None:
             raise LayoutError(f"two houses are called {twice}", "give each house a name of its own")
-        self._key = (order, self.symbols, places, self.houses, self.rules)
+        self._key: tuple[object, ...] = (order, self.symbols, places, self.houses, self.rules)
         self._hash = hash(self._key)
 
     def with_rules(self, *rules: Rule) -> Layout:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from deduce.kernel import Constraint
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.back import rebuilt
+from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.rules import Cage
 
 if TYPE_CHECKING:
@@ -29,6 +31,8 @@ def to_problem(grid: Grid) -> Problem:
     constraint.Problem
         One variable for each cell, named ``r1c1`` and so on, with its live digits as domain, an
         `AllDifferentConstraint` for each house and cage, sums as sums, and any other rule as a function of its cells.
+        A grid that came from a problem goes back to one with the same variables, what is left of their values, and
+        copies of the same constraints.
 
     Raises
     ------
@@ -44,6 +48,8 @@ def to_problem(grid: Grid) -> Problem:
     from constraint import AllDifferentConstraint, ExactSumConstraint, Problem
 
     layout = grid.layout
+    if isinstance(layout, ProblemLayout):
+        return rebuilt(layout, grid.live)
     problem = Problem()
     for cell in range(layout.cells):
         row, column = layout.places[cell]

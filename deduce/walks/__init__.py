@@ -5,6 +5,7 @@ from deduce.walks.claim_print import claim_of
 from deduce.walks.claim_text import parse_claim
 from deduce.walks.claims import Claim
 from deduce.walks.compare import Comparison, against_best, as_walk, claimed_walk, compare
+from deduce.walks.conflict import Conflict, conflict
 from deduce.walks.dependencies import dependency_graph
 from deduce.walks.effort import SIMPLE, Effort, WalkEffort, effort, walk_effort
 from deduce.walks.judge import judge
@@ -23,6 +24,7 @@ __all__ = [
     "Audit",
     "Claim",
     "Comparison",
+    "Conflict",
     "Effort",
     "NotesNeeded",
     "NotesReport",
@@ -42,6 +44,7 @@ __all__ = [
     "claim_of",
     "claimed_walk",
     "compare",
+    "conflict",
     "dependency_graph",
     "effort",
     "judge",

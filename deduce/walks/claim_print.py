@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from deduce.proof import Candidate, Chain, Proof, Role
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.walks.claim_reader import plural
 from deduce.walks.claim_text import LABELS
 from deduce.walks.grids import grid_of
@@ -35,6 +36,8 @@ def claim_of(proof: Proof) -> str:
     'hidden single 4 r2c2 in box 1 => r2c2 = 4'
     """
     pattern, layout = proof.pattern, grid_of(proof).layout
+    if isinstance(layout, ProblemLayout):
+        return proof.conclusion()  # claims about problems take no reasons
     chain = pattern.chain
     telling = any(role.kind != "digits" and role.name != "set cells" for role in pattern.roles)
     if chain is not None and not telling:

@@ -9,8 +9,10 @@ from functools import lru_cache
 from deduce.patterns import NAMES, PLAIN
 from deduce.patterns.unique_names import RECTANGLES, SWAPS
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.walks.claim_reader import Reader
 from deduce.walks.claims import Claim, Named, Span, WrittenChain
+from deduce.walks.problem_claim import parse_problem_claim
 
 __all__ = ["LABELS", "parse_claim"]
 
@@ -74,6 +76,8 @@ def parse_claim(layout: Layout, text: str) -> Claim:
 
         A reason in front is joined by ``=>``, ``so`` or a colon, one behind by ``because``, ``by`` or a colon.
 
+        On the layout of a problem: ``WA = red``, ``WA is not red``, without reasons.
+
     Returns
     -------
     Claim
@@ -90,6 +94,8 @@ def parse_claim(layout: Layout, text: str) -> Claim:
     >>> [Layout.standard().model.names[c] for c in claim.eliminates], claim.reason.names
     (['6r7c3', '6r8c3'], ('naked pair',))
     """
+    if isinstance(layout, ProblemLayout):
+        return parse_problem_claim(layout, text)
     return _Parser(Reader(layout, text)).claim()
 
 

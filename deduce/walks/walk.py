@@ -269,7 +269,7 @@ def walk(
     proof = next(contradictions(Board(grid)), None)
     while True:
         if proof is None:
-            if position.true.bit_count() == position.layout.cells:
+            if position.true == position.live and position.true.bit_count() == position.layout.cells:
                 return Walk(grid, tuple(steps), Outcome.SOLVED, names, known)
             proof, _ = first(position, finders, barren)
             if proof is None and beyond and (position.live & ~position.true).bit_count() > MOST_OPEN:

@@ -43,6 +43,7 @@ CAGES = Layout.parse("grid 9\ncage r1c1 r1c2 = 3\ncage r1c3-r1c5 = 20\ncage r1c6
 GRIDS: dict[str, Grid] = {
     "sum bound": Grid.empty(CAGES),
     "leftover sum": Grid.empty(Layout.parse("grid 9\ncage r1c1-r1c4 = 28\ncage r1c5-r1c7 = 14\n")),
+    "one rule alone": thinned({"r1c1": "4567", "r5c5": "23456789"}, layout=Layout.parse("grid 9\nr1c1 < r5c5\n")),
     "hidden single": Grid.parse(GECODE),
     "naked single": Grid.parse(PI),
     "locked candidates, pointing": thinned(houses={"7 in box 2": "r3c4 r3c6"}),

@@ -1,0 +1,245 @@
+"""Print a scene of a problem as SVG: a table with a row for each variable and a column for each value.
+
+What a variable may still be is a small ring, what it is a full disc; a value that has gone leaves its place empty.
+Marks, links and the key are those of grids.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from html import escape
+
+from deduce.pictures.geometry import NODE, Point, figure
+from deduce.pictures.scene import Scene
+from deduce.pictures.shapes import shape
+from deduce.pictures.themes import Theme, theme_of
+from deduce.pictures.words import key_of
+
+__all__ = ["TableGeometry", "table_svg"]
+
+FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
+
+_ROW = 26.0
+_KEY_ROW = 22.0
+_LETTER = 7.2
+"""Width of a letter of a label, on the safe side."""
+
+_MOST_LETTERS = 18
+"""Longer labels are cut; the words that go with a picture have them in full."""
+
+
+def short(name: str) -> str:
+    """Cut a label that is too long."""
+    return name if len(name) <= _MOST_LETTERS else f"{name[: _MOST_LETTERS - 1]}\u2026"
+
+
+class TableGeometry:
+    """Coordinates of the table of a problem; x to the right, y down.
+
+    Parameters
+    ----------
+    rows, columns : sequence of str
+        The names of variables and values.
+    """
+
+    def __init__(self, rows: Iterable[str], columns: Iterable[str]) -> None:
+        self.rows = [*map(short, rows)]
+        self.columns = [*map(short, columns)]
+        longest = max(map(len, self.columns))
+        # Labels that are wider than a column stand upright.
+        self.upright = longest > 6
+        self.step = 30.0 if self.upright else max(30.0, longest * _LETTER + 12)
+        self.left = 22 + max(map(len, self.rows)) * _LETTER
+        self.top = 16 + longest * _LETTER if self.upright else 30.0
+        self.wide = self.step * len(self.columns)
+        self.high = _ROW * len(self.rows)
+        self.width = max(self.left + self.wide + 20, 330.0)
+
+    def note(self, cell: int, digit: int) -> Point:
+        """Return the place of a candidate."""
+        return self.left + (digit - 0.5) * self.step, self.top + (cell + 0.5) * _ROW
+
+
+def table_svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | None = None) -> str:
+    """Print a scene of a problem as the text of an SVG file; see `deduce.pictures.svg.svg` for the parameters."""
+    look = theme_of(theme)
+    layout = scene.layout
+    place = TableGeometry(map(layout.cell_name, range(layout.cells)), layout.symbols)
+    samples = _samples(scene, place) if key else []
+    rows = 1 + samples[-1][2] if samples else 0
+    width, height = place.width, place.top + place.high + 14 + rows * _KEY_ROW
+    shown = (width, height) if size is None else (float(size), size * height / width)
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {figure(width)} {figure(height)}" '
+        f'width="{figure(shown[0])}" height="{figure(shown[1])}" role="img" font-family="{FONT}" '
+        'text-anchor="middle" fill="none">',
+        f"<title>{escape(scene.title)}</title>",
+        f"<desc>{escape(scene.description)}</desc>",
+        f'<path fill="{look.paper}" d="M0 0h{figure(width)}v{figure(height)}h{figure(-width)}z"/>',
+        *_bands(scene, place, look),
+        *_lines(place, look),
+        *_labels(place, look),
+        *_links(scene, place, look),
+        *_candidates(scene, place, look),
+        *_key(samples, place, look),
+        "</svg>",
+    ]
+    return "\n".join(part for part in parts if part)
+
+
+def _bands(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
+    """Shade the rows that matter; of variables that have to share out one value, its column."""
+    placed = scene.noted("placed")
+    for area in scene.areas:
+        fill = look.areas[area.role]
+        dashes = f' stroke-dasharray="{fill.dashes}"' if fill.dashes else ""
+        line = f' stroke="{fill.stroke}" stroke-width="{fill.width:g}"{dashes}' if fill.stroke else ""
+        path = ""
+        for cell in area.cells:
+            x, y, wide = place.left + 2, place.top + cell * _ROW + 2, place.wide - 4
+            if len(area.cells) > 1:
+                # Several rows would cover the table: their names are shaded, and the column that is shared out.
+                x, wide = 8.0, place.left - 14
+            path += f"M{figure(x)} {figure(y)}h{figure(wide)}v{figure(_ROW - 4)}h{figure(-wide)}z"
+        if len(area.cells) > 1 and len(placed) == 1:
+            x = place.left + (placed[0].digit - 1) * place.step + 2
+            first, last = min(area.cells), max(area.cells)
+            high = (last - first + 1) * _ROW - 4
+            wide = place.step - 4
+            start = f"M{figure(x)} {figure(place.top + first * _ROW + 2)}"
+            path += f"{start}h{figure(wide)}v{figure(high)}h{figure(-wide)}z"
+        yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{line} d="{path}"/>'
+
+
+def _lines(place: TableGeometry, look: Theme) -> Iterable[str]:
+    wide, high = figure(place.wide), figure(place.high)
+    left, top = figure(place.left), figure(place.top)
+    across = "".join(f"M{left} {figure(place.top + i * _ROW)}h{wide}" for i in range(1, len(place.rows)))
+    down = "".join(f"M{figure(place.left + i * place.step)} {top}v{high}" for i in range(1, len(place.columns)))
+    yield f'<path stroke="{look.thin}" d="{across}{down}"/>'
+    yield f'<path stroke="{look.thick}" stroke-width="1.6" d="M{left} {top}h{wide}v{high}h-{wide}z"/>'
+
+
+def _labels(place: TableGeometry, look: Theme) -> Iterable[str]:
+    yield f'<g fill="{look.ink}" font-size="12">'
+    for number, name in enumerate(place.rows):
+        y = place.top + (number + 0.5) * _ROW + 4.5
+        yield f'<text text-anchor="end" x="{figure(place.left - 9)}" y="{figure(y)}">{escape(name)}</text>'
+    for number, name in enumerate(place.columns):
+        x, y = place.left + (number + 0.5) * place.step, place.top - 8
+        if place.upright:
+            turned = f'text-anchor="start" transform="rotate(-90 {figure(x + 4)} {figure(y)})"'
+            yield f'<text {turned} x="{figure(x + 4)}" y="{figure(y)}">{escape(name)}</text>'
+        else:
+            yield f'<text x="{figure(x)}" y="{figure(y)}">{escape(name)}</text>'
+    yield "</g>"
+
+
+def _candidates(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
+    """Draw marks, rings and discs."""
+    marked: dict[str, list[Point]] = {}
+    for note in scene.notes:
+        if note.role != "note":
+            marked.setdefault(note.role, []).append(place.note(note.cell, note.digit))
+    for role, points in sorted(marked.items()):
+        if role != "eliminated":
+            yield _mark(look, role, points)
+    rings = "".join(_disc(place.note(note.cell, note.digit), 3.6) for note in scene.notes)
+    if rings:
+        yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{rings}"/>'
+    if "eliminated" in marked:
+        yield _mark(look, "eliminated", marked["eliminated"])
+    for given, ink in ((True, look.ink), (False, look.placed)):
+        discs = "".join(_disc(place.note(d.cell, d.digit), 6.4) for d in scene.digits if d.given == given)
+        if discs:
+            yield f'<path fill="{ink}" d="{discs}"/>'
+
+
+def _mark(look: Theme, role: str, points: Iterable[Point]) -> str:
+    body = look.strike if role == "eliminated" else look.marks[role]
+    line = f' stroke-width="{body.width:g}"' if body.width != 1 else ""
+    path = "".join(shape(role, point) for point in points)
+    return f'<path fill="{body.fill}" stroke="{body.stroke}"{line} d="{path}"/>'
+
+
+def _disc(point: Point, radius: float) -> str:
+    x, y = point
+    r, d = figure(radius), figure(2 * radius)
+    return f"M{figure(x - radius)} {figure(y)}a{r} {r} 0 1 1 {d} 0a{r} {r} 0 1 1-{d} 0z"
+
+
+def _links(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
+    """Draw links as arcs, so that those along a row or column pass beside what lies between."""
+    strong = weak = ""
+    for tie in dict.fromkeys(scene.ties):
+        ends = [(place.note(*near), place.note(*far)) for near in tie.near for far in tie.far]
+        near, far = min(ends, key=lambda pair: abs(pair[0][0] - pair[1][0]) + abs(pair[0][1] - pair[1][1]))
+        arc = _arc(near, far)
+        strong, weak = (strong + arc, weak) if tie.strong else (strong, weak + arc)
+    if strong or weak:
+        yield f'<path stroke="{look.paper}" stroke-opacity=".85" stroke-width="7" d="{weak}{strong}"/>'
+    if weak:
+        yield f'<path stroke="{look.ink}" stroke-width="1.8" stroke-dasharray="5 3" d="{weak}"/>'
+    if strong:
+        yield f'<path stroke="{look.ink}" stroke-width="5" d="{strong}"/>'
+        yield f'<path stroke="{look.paper}" stroke-width="2" d="{strong}"/>'
+
+
+def _arc(near: Point, far: Point) -> str:
+    """Return a curve between the rims of two marks."""
+    (x, y), (u, v) = near, far
+    length = ((u - x) ** 2 + (v - y) ** 2) ** 0.5 or 1.0
+    along, across = ((u - x) / length, (v - y) / length), (-(v - y) / length, (u - x) / length)
+    bend = min(0.22 * length, 20.0)
+    gap = min(NODE + 1.5, length / 3)
+    start = x + along[0] * gap + across[0] * 2, y + along[1] * gap + across[1] * 2
+    end = u - along[0] * gap + across[0] * 2, v - along[1] * gap + across[1] * 2
+    middle = (x + u) / 2 + across[0] * bend, (y + v) / 2 + across[1] * bend
+    points = (*start, *middle, *end)
+    return "M{} {}Q{} {} {} {}".format(*map(figure, points))
+
+
+_Sample = tuple[str, float, int]
+"""Role, left side, and row of the key."""
+
+
+def _samples(scene: Scene, place: TableGeometry) -> list[_Sample]:
+    """Return where the samples of the key stand."""
+    used: set[str] = {area.role for area in scene.areas} | {note.role for note in scene.notes}
+    used |= {"strong" if tie.strong else "weak" for tie in scene.ties}
+    used -= {"lost"} if "eliminated" in used else set()
+    used -= {"target"} if "placed" in used else set()
+    found: list[_Sample] = []
+    x, row = 12.0, 0
+    for role, meaning in key_of(scene.layout).items():
+        if role in used:
+            wide = 42 + 6.8 * len(meaning)
+            if x + wide > place.width and found:
+                x, row = 12.0, row + 1
+            found.append((role, x, row))
+            x += wide
+    return found
+
+
+def _key(samples: list[_Sample], place: TableGeometry, look: Theme) -> Iterable[str]:
+    """Draw the key below the table."""
+    meanings = key_of(None)
+    for role, x, row in samples:
+        y = place.top + place.high + 20 + row * _KEY_ROW
+        if role in look.areas:
+            fill = look.areas[role]
+            line = f' stroke="{fill.stroke}" stroke-width="{fill.width:g}"' if fill.stroke else ""
+            box = f"M{figure(x)} {figure(y - 7)}h18v14h-18z"
+            yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{line} d="{box}"/>'
+        elif role in ("strong", "weak"):
+            line = f"M{figure(x - 2)} {figure(y)}h22"
+            if role == "weak":
+                yield f'<path stroke="{look.ink}" stroke-width="1.8" stroke-dasharray="5 3" d="{line}"/>'
+            else:
+                yield f'<path stroke="{look.ink}" stroke-width="5" d="{line}"/>'
+                yield f'<path stroke="{look.paper}" stroke-width="2" d="{line}"/>'
+        else:
+            yield _mark(look, role, [(x + 9, y)])
+            yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{_disc((x + 9, y), 3.6)}"/>'
+        said = f'font-size="12" text-anchor="start" x="{figure(x + 24)}" y="{figure(y + 4)}"'
+        yield f'<text fill="{look.ink}" {said}>{escape(meanings[role])}</text>'

@@ -1,0 +1,167 @@
+"""The worked problems, step by step; where deduction stops; and what conflicts in those that have no solution."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from problems import worked
+from problems.test_bridge import filled
+
+import deduce
+from deduce.patterns import NAMES
+from deduce.walks import Outcome, conflict
+
+SOLVED = {
+    "market": worked.market,
+    "two counties given": lambda: worked.counties({"Ash": "red", "Birch": "green"}),
+    "six queens": lambda: worked.queens(6, {1: 2}),
+    "eight queens": lambda: worked.queens(8, {1: 1, 2: 5}),
+    "square": worked.square,
+    "timetable": worked.timetable,
+}
+
+
+@pytest.mark.parametrize("name", SOLVED)
+def test_every_step_is_checked_and_leads_to_the_only_solution(name: str) -> None:
+    grid = deduce.Grid.from_problem(SOLVED[name]())
+    walk = deduce.walk(grid)
+    assert walk.outcome is Outcome.SOLVED
+    walk.check()
+    wanted = SOLVED[name]().getSolutions()
+    assert len(wanted) == 1
+    assert filled(walk.grid) == wanted[0]
+    said = walk.words()
+    for word in ("row", "box", "digit", "cell", "cells", "digits"):
+        assert f" {word} " not in said
+    assert walk.page().count("<svg") >= 1 or walk.page().count("data:image/svg") >= len(walk)
+
+
+def test_the_square_falls_to_sums_alone() -> None:
+    grid = deduce.Grid.from_problem(worked.square())
+    walk = deduce.walk(grid, patterns=[*NAMES, "counting argument"])
+    assert walk.solved
+    assert max(step.proof.depth for step in walk.steps) == 0
+
+
+def test_deduction_stops_where_solutions_differ_only_by_names() -> None:
+    # Any two colours can be exchanged, so no county can be settled, and nothing can be excluded.
+    grid = deduce.Grid.from_problem(worked.counties())
+    walk = deduce.walk(grid)
+    assert (walk.outcome, len(walk)) == (Outcome.STUCK, 0)
+    assert len(list(deduce.solutions(grid, None))) == len(worked.counties().getSolutions())
+    assert "6 variables are still open" in walk.words()
+
+
+def test_singles_are_told_with_variables_and_values() -> None:
+    grid = deduce.Grid.from_problem(worked.counties({"Ash": "red", "Birch": "green"}))
+    walk = deduce.walk(grid)
+    assert [str(step.proof) for step in walk.steps][:3] == [
+        "naked single: Ash = red",
+        "naked single: Birch = green",
+        "naked single: Cedar = blue",
+    ]
+    assert walk.steps[2].proof.words() == "Cedar must be blue: it is its only value left."
+    proof = next(deduce.find(deduce.Grid.from_problem(worked.queens(6, {1: 2})), ["naked single"]))
+    assert proof.words(level="line") == "Naked single: column 1 = 2"
+
+
+def test_a_name_given_to_a_constraint_is_used() -> None:
+    problem = worked.queens(4, {1: 2})
+    names = ["the rows of the queens", *[None] * (len(problem._constraints) - 1)]
+    grid = deduce.Grid.from_problem(problem, names=names)
+    assert [house.name for house in grid.layout.houses] == ["the rows of the queens"]
+    told = deduce.walk(grid).words()
+    assert "Every value is taken once by the rows of the queens, and only column 3 can still be 1" in told
+
+
+def alone(problem: Any, numbers: tuple[int, ...]) -> Any:
+    """The problem with some of its constraints."""
+    problem._constraints = [problem._constraints[number - 1] for number in numbers]
+    return problem
+
+
+@pytest.mark.parametrize(
+    ("make", "numbers"),
+    [
+        (worked.impossible_timetable, (4, 9, 12)),
+        (worked.stores, (1, 2)),
+        (lambda: worked.counties({"Ash": "red", "Elm": "green"} | {"Fir": "green"}), None),
+    ],
+)
+def test_conflicts(make: object, numbers: tuple[int, ...] | None) -> None:
+    found = conflict(deduce.Grid.from_problem(make()))
+    assert found is not None
+    assert found.minimal
+    assert numbers is None or found.numbers == numbers
+    assert not alone(make(), found.numbers).getSolutions()
+    for left_out in found.numbers:
+        rest = tuple(number for number in found.numbers if number != left_out)
+        assert alone(make(), rest).getSolutions(), "a constraint that is not needed"
+    assert found.walk.outcome is Outcome.IMPOSSIBLE
+    found.walk.check()
+    told = found.words()
+    assert all(title in told for title in found.titles)
+    assert told.startswith(f"These {len(found.numbers)} constraints cannot all hold:")
+
+
+def test_no_conflict_where_there_is_a_solution() -> None:
+    assert conflict(deduce.Grid.from_problem(worked.market())) is None
+    with pytest.raises(TypeError, match="status"):
+        conflict(deduce.Grid.empty())
+
+
+def test_a_conflict_of_a_problem_that_came_as_a_document() -> None:
+    walk = deduce.walk(deduce.Grid.from_problem(worked.stores()))
+    from deduce.exchange import Document
+
+    read = Document.from_json(walk.to_json()).start
+    found = conflict(read)
+    assert found is not None
+    assert len(found.numbers) == 2
+    assert found.titles[-1] == "oats + salt <= 8"
+
+
+def test_claims() -> None:
+    grid = deduce.Grid.from_problem(worked.market())
+    assert deduce.judge(grid, "Bo = 4, tea is not 4").kind.value == "proved"
+    refuted = deduce.judge(grid, "Bo <> 4")
+    assert refuted.kind.value == "refuted"
+    assert "Bo is 4" in refuted.words()
+    for text, column in (("Bo = 4 because of tea", 8), ("Bob = 4", 1), ("Bo = 7", 6), ("Bo 4", 4)):
+        with pytest.raises(deduce.ClaimError) as caught:
+            deduce.judge(grid, text)
+        assert (caught.value.line, caught.value.column) == (1, column)
+
+
+def test_pictures_are_tables() -> None:
+    walk = deduce.walk(deduce.Grid.from_problem(worked.market()))
+    chain = next(step.proof for step in walk.steps if step.proof.pattern.chain)
+    for theme in ("light", "dark", "print"):
+        drawn = chain.picture(theme=theme)
+        assert all(f">{name}<" in drawn for name in ("Ada", "kites", "dun"))
+        assert len(drawn) < 20_000
+    assert "A table of 12 variables and 4 values" in chain.picture()
+    assert "digit" not in chain.picture()
+
+
+def test_the_same_words_on_every_hash_seed(tmp_path: Path) -> None:
+    code = "import sys; sys.path.insert(0, sys.argv[1])\n"
+    code += "import deduce\nfrom problems import worked\n"
+    code += "print(deduce.walk(deduce.Grid.from_problem(worked.timetable())).to_json())\n"
+    code += "print(deduce.walk(deduce.Grid.from_problem(worked.queens(6, {1: 2}))).words())\n"
+    tests, root = Path(__file__).parent.parent, Path(__file__).parent.parent.parent
+    told = [
+        subprocess.run(
+            [sys.executable, "-c", code, str(tests)],
+            cwd=root,
+            env={"PYTHONHASHSEED": seed, "PYTHONPATH": str(Path(deduce.__file__).parent.parent)},
+            capture_output=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    ]
+    assert told[0] == told[1]
