@@ -16,6 +16,7 @@ from deduce.counting.least import Searcher, least_on_board
 from deduce.counting.system import System
 from deduce.counting.trail import size_of
 from deduce.kernel import Counting, Inference, Position, Supposition, bits, check, conclusions
+from deduce.patterns.catalogue import NAMES
 from deduce.puzzle.layout import Layout
 
 UNIT = Cost([1] * 400, [1] * 400)
@@ -225,7 +226,7 @@ def test_questions_that_have_no_answer():
 
 def test_beyond_every_named_pattern():
     for seed in BEYOND_PATTERNS:
-        grid = deduce.walk(stuck(seed, 9, ("hidden single",))).grid
+        grid = deduce.walk(stuck(seed, 9, ("hidden single",)), NAMES).grid
         assert not grid.solved
         proof = counting.simplest(grid)
         if proof is not None:

@@ -1,0 +1,57 @@
+"""The round trip with the finders: what a finder argues is recognised under the finder's name or a simpler one."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+import deduce
+from deduce.counting.shapes import name_argument
+from deduce.patterns.catalogue import NAMES, fault, find
+from deduce.proof import Proof
+
+COLLECTION = Path(__file__).parents[2] / "benchmarks" / "collection.txt"
+OFTEN = 3
+"""How many deductions of one name are looked at in one position."""
+
+
+def grids(start: int, stop: int) -> list[deduce.Grid]:
+    lines = [line for line in COLLECTION.read_text().splitlines() if line and line[0] != "#"]
+    return [deduce.Grid.parse(line.split()[0]) for line in lines[start:stop]]
+
+
+def round_trips(grid: deduce.Grid, every: int, seen: Counter[str], enough: int | None = None) -> None:
+    """Name what the finders argue along a walk anew, and count by the finder's name."""
+    for step in deduce.walk(grid, NAMES).steps[::every]:
+        here: Counter[str] = Counter()
+        for proof in find(step.before):
+            name = proof.pattern.name
+            here[name] += 1
+            if here[name] > OFTEN or (enough is not None and seen[name] >= enough):
+                continue
+            for inference in proof.inferences:
+                pattern = name_argument(step.before, inference)
+                assert pattern.name in NAMES, (grid.line(), proof, pattern.name)
+                assert NAMES.index(pattern.name) <= NAMES.index(name), (grid.line(), proof, pattern.name)
+                assert fault(Proof(step.before, (inference,), pattern)) is None
+                seen[name] += 1
+
+
+def test_every_name_of_the_catalogue_comes_back_as_found_or_more_simply():
+    seen: Counter[str] = Counter()
+    for grid in grids(20, 60):
+        round_trips(grid, 5, seen, enough=12)
+        if {*seen} == {*NAMES}:
+            break
+    assert {*seen} == {*NAMES}, f"not met in these positions: {sorted({*NAMES} - {*seen})}"
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize("start", range(0, 200, 20))
+def test_every_name_comes_back_in_many_positions(start):
+    seen: Counter[str] = Counter()
+    for grid in grids(start, start + 20):
+        round_trips(grid, 7, seen)
+    assert len(seen) > 38, sorted(seen)
