@@ -13,10 +13,12 @@ from deduce.patterns.catalogue import NAMES, fault
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
-__all__ = ["Shape", "argument_fault", "argument_of", "name_argument"]
+__all__ = ["Shape", "argument_fault", "argument_of", "is_base", "name_argument"]
 
 _BASE_CELLS, _COVER_CELLS = "cells to fill", "cells with room"
 _BASE_DIGIT, _COVER_DIGIT = "houses that need ", "houses with room for "
+_BASE_RULES, _COVER_RULES = "rules to meet", "rules with room"
+_COUNTED = ", counted "
 _SUPPOSED = "supposed"
 
 
@@ -29,25 +31,34 @@ class Shape:
     base_cells, cover_cells : tuple of int
         Cells used as bases and as covers.
     base_houses, cover_houses : tuple of (int, int)
-        House and digit (from 1) of the others.
+        House and digit (from 1) of digits in houses.
+    rules : tuple of int
+        The constraints beyond cells and digits in houses, such as totals, of both sides.
     """
 
     base_cells: tuple[int, ...]
     base_houses: tuple[tuple[int, int], ...]
     cover_cells: tuple[int, ...]
     cover_houses: tuple[tuple[int, int], ...]
+    rules: tuple[int, ...]
 
     @classmethod
     def of(cls, grid: Grid, argument: Counting) -> Shape:
         """Return the shape of an argument, weights left aside."""
-        cells, order = grid.layout.cells, grid.layout.order
+        cells, order, exact = grid.layout.cells, grid.layout.order, _exact(grid)
 
         def split(side: Iterable[tuple[int, int]]) -> tuple[tuple[int, ...], tuple[tuple[int, int], ...]]:
-            numbers = [number for number, _ in side]
+            numbers = [number for number, _ in side if number < exact]
             houses = (divmod(number - cells, order) for number in numbers if number >= cells)
             return tuple(n for n in numbers if n < cells), tuple((house, digit + 1) for house, digit in houses)
 
-        return cls(*split(argument.bases), *split(argument.covers))
+        rules = tuple(number for number, _ in (*argument.bases, *argument.covers) if number >= exact)
+        return cls(*split(argument.bases), *split(argument.covers), rules)
+
+
+def _exact(grid: Grid) -> int:
+    """Return how many constraints come first that are cells and digits in houses; further rules follow them."""
+    return grid.layout.cells + len(grid.layout.houses) * grid.layout.order
 
 
 def name_argument(grid: Grid, inference: Inference | Counting) -> Pattern:
@@ -116,6 +127,9 @@ def _readings(grid: Grid, inference: Inference, argument: Counting) -> Iterator[
     if inference.contradiction:
         if len(argument.bases) + len(argument.covers) == 1:
             yield Pattern(dead_end.CONTRADICTION)
+        return
+    if shape.rules:
+        # The trade's names are about cells and houses alone.
         return
     found: dict[str, Pattern] = {}
     for read in _READERS:
@@ -279,20 +293,27 @@ _READERS: tuple[Callable[[Grid, Inference, Shape], Iterable[Pattern]], ...] = (
 
 
 def _roles(grid: Grid, argument: Counting) -> Iterator[Role]:
-    """Tell bases and covers as roles: cells, and houses by digit, each as often as it counts."""
-    cells, order, symbols = grid.layout.cells, grid.layout.order, grid.layout.symbols
-    for side, cell_role, digit_role in (
-        (argument.bases, _BASE_CELLS, _BASE_DIGIT),
-        (argument.covers, _COVER_CELLS, _COVER_DIGIT),
+    """Tell bases and covers as roles: cells, houses by digit, and further rules; what counts more often says so."""
+    cells, order, symbols, exact = grid.layout.cells, grid.layout.order, grid.layout.symbols, _exact(grid)
+    for side, cell_role, digit_role, rule_role in (
+        (argument.bases, _BASE_CELLS, _BASE_DIGIT, _BASE_RULES),
+        (argument.covers, _COVER_CELLS, _COVER_DIGIT, _COVER_RULES),
     ):
-        counted = [number for number, weight in side for _ in range(min(weight, 1000))]
-        inside = tuple(number for number in counted if number < cells)
-        if inside:
-            yield Role(cell_role, "cells", inside)
-        for digit in range(1, order + 1):
-            houses = tuple((n - cells) // order for n in counted if n >= cells and (n - cells) % order == digit - 1)
-            if houses:
-                yield Role(f"{digit_role}{symbols[digit - 1]}", "houses", houses)
+        for times in sorted({weight for _, weight in side}):
+            numbers = [number for number, weight in side if weight == times]
+            often = "" if times == 1 else f"{_COUNTED}{times}"
+            inside = tuple(number for number in numbers if number < cells)
+            if inside:
+                yield Role(f"{cell_role}{often}", "cells", inside)
+            for digit in range(order):
+                houses = tuple(
+                    (n - cells) // order for n in numbers if cells <= n < exact and (n - cells) % order == digit
+                )
+                if houses:
+                    yield Role(f"{digit_role}{symbols[digit]}{often}", "houses", houses)
+            rules = tuple(number for number in numbers if number >= exact)
+            if rules:
+                yield Role(f"{rule_role}{often}", "constraints", rules)
 
 
 def argument_of(grid: Grid, pattern: Pattern) -> Counting:
@@ -306,17 +327,36 @@ def argument_of(grid: Grid, pattern: Pattern) -> Counting:
     layout = grid.layout
     sides: dict[bool, dict[int, int]] = {True: {}, False: {}}
     for role in pattern.roles:
-        base = role.name.startswith((_BASE_CELLS, _BASE_DIGIT))
-        if role.name in (_BASE_CELLS, _COVER_CELLS):
+        name, _, often = role.name.partition(_COUNTED)
+        if often and not (often.isascii() and often.isdigit()):
+            raise ValueError(f"a counting argument has no role {role.name!r}")
+        weight = int(often or 1)
+        base = name in (_BASE_CELLS, _BASE_RULES) or name.startswith(_BASE_DIGIT)
+        if name in (_BASE_CELLS, _COVER_CELLS):
             numbers = [layout.cell_constraint(cell) for cell in role.items]
-        elif role.name.startswith((_BASE_DIGIT, _COVER_DIGIT)):
-            digit = layout.symbols.index(role.name[-1]) + 1
+        elif name in (_BASE_RULES, _COVER_RULES):
+            numbers = [*role.items]
+        elif name.startswith((_BASE_DIGIT, _COVER_DIGIT)):
+            digit = layout.symbols.index(name[-1]) + 1
             numbers = [layout.house_constraint(house, digit) for house in role.items]
         else:
             raise ValueError(f"a counting argument has no role {role.name!r}")
         for number in numbers:
-            sides[base][number] = sides[base].get(number, 0) + 1
+            sides[base][number] = sides[base].get(number, 0) + weight
     return Counting(tuple(sorted(sides[True].items())), tuple(sorted(sides[False].items())))
+
+
+def is_base(role: Role) -> bool | None:
+    """Whether a role of a `counting argument` tells bases; None if it tells neither bases nor covers.
+
+    Examples
+    --------
+    >>> is_base(Role("cells to fill", "cells", (1,))), is_base(Role("houses with room for 5, counted 2", "houses", ()))
+    (True, False)
+    """
+    if role.name.startswith((_BASE_CELLS, _BASE_DIGIT, _BASE_RULES)):
+        return True
+    return False if role.name.startswith((_COVER_CELLS, _COVER_DIGIT, _COVER_RULES)) else None
 
 
 def argument_fault(grid: Grid, pattern: Pattern) -> str | None:

@@ -22,11 +22,8 @@ from deduce.counting.quick import quickly, witness
 from deduce.counting.rules import rules_of
 from deduce.counting.shapes import argument_fault, argument_of
 from deduce.counting.trail import Trail, size_of
-from deduce.kernel import Constraint, Counting, Inference, Model, Position, Supposition, bits, check, place
+from deduce.kernel import Constraint, Inference, Model, Position, Supposition, bits, check, place
 from deduce.patterns.catalogue import NAMES, choose, first
-from deduce.pictures.counting_words import TELLERS
-from deduce.pictures.names import Names
-from deduce.proof import Proof
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
 
@@ -216,72 +213,9 @@ def test_sums_without_a_name_tell_their_parts():
         (inference,) = proof.inferences
         assert argument_of(grid, proof.pattern) == inference.argument
         assert argument_fault(grid, proof.pattern) is None
-        assert TELLERS[COUNTING](proof, Names(grid.layout), proof.pattern)
     pattern = found[0].pattern
     wrong = SimpleNamespace(name=COUNTING, roles=pattern.roles[1:], role=pattern.role)
     assert argument_fault(grid, wrong) is not None
-
-
-def test_words_of_a_sum_count_as_the_sum_does():
-    grid = deduce.walk(minimal_puzzle(6), NAMES).grid
-    proof = next(p for p in counting.eliminations(grid).proofs if p.pattern.name == COUNTING and p.eliminates)
-    told = TELLERS[COUNTING](proof, Names(grid.layout), proof.pattern)
-    first_lost = proof.eliminates[0]
-    assert told.startswith(f"Suppose that r{first_lost.row}c{first_lost.column} is {first_lost.digit}. Then ")
-    assert "is not enough" in told
-
-
-def test_words_of_a_supposition_tell_each_inference():
-    grid = deduce.walk(minimal_puzzle(6), NAMES).grid
-    memory = []
-    while True:
-        proof, _ = counting.next_proof(grid, names=(SUPPOSITION,), memory=memory)
-        if proof.pattern.name == SUPPOSITION:
-            break
-    inner = proof.inferences[0].argument.inferences
-    assert len(proof.pattern.inner) == len(inner)
-    told = TELLERS[SUPPOSITION](proof, Names(grid.layout), proof.pattern).splitlines()
-    assert len(told) == len(inner) + 2
-    assert told[0].startswith("Suppose that ")
-    assert [line.split(".")[0] for line in told[1:-1]] == [str(i + 1) for i in range(len(inner))]
-    (candidate,) = proof.eliminates
-    assert told[-1].endswith(f"so r{candidate.row}c{candidate.column} is not {candidate.digit}.")
-
-
-@pytest.mark.parametrize("seed", [6, 9, 11])
-def test_shrunk_proofs_are_irreducible_and_conclude_the_same(seed):
-    grid = stuck(seed)
-    proofs = [*counting.eliminations(grid).proofs[::15]]
-    supposed, _ = counting.next_proof(grid, names=(SUPPOSITION,))
-    for proof in [*proofs, supposed]:
-        lean = proof.shrink()
-        check(grid, lean)
-        assert (lean.eliminates, lean.places) == (proof.eliminates, proof.places)
-        assert counting.irreducible(lean)
-        assert sum(size_of(i.argument) for i in lean.inferences) <= sum(size_of(i.argument) for i in proof.inferences)
-
-
-def test_shrinking_takes_out_what_was_put_in():
-    grid = stuck(6)
-    proof = counting.simplest(grid)
-    (inference,) = proof.inferences
-    argument = inference.argument
-    # The same constraint as a base and as a cover cancels out.
-    spare = next(k for k in range(81) if k not in {n for n, _ in (*argument.bases, *argument.covers)})
-    fat = Counting((*argument.bases, (spare, 1)), (*argument.covers, (spare, 1)))
-    loose = Proof(grid, (Inference(fat, inference.false, inference.true),), proof.pattern)
-    check(grid, loose)
-    assert not counting.irreducible(loose)
-    assert size_of(loose.shrink().inferences[0].argument) == size_of(argument)
-
-
-def test_a_proof_that_does_not_hold_cannot_be_shrunk():
-    grid = stuck(6)
-    proof = counting.simplest(grid)
-    (inference,) = proof.inferences
-    wrong = Proof(grid, (Inference(Counting(((0, 1),), ()), inference.false, inference.true),), proof.pattern)
-    with pytest.raises(deduce.ProofError):
-        wrong.shrink()
 
 
 def test_nothing_is_printed_and_highs_is_loaded_late():
