@@ -59,7 +59,7 @@ def chain_patterns(grid: Grid, inference: Inference, argument: Counting) -> Iter
     neighbours or to what falls.
     """
     open_ = grid.live & ~grid.true
-    masks = grid.layout.masks
+    masks = grid.model.masks
     covers = [open_ & masks[number] for number, _ in argument.covers]
     shared = gcd(*(weight for _, weight in argument.bases))
     # The weights of a loop may be multiples of what it takes; those of a chain are how often it runs through a link.

@@ -11,7 +11,7 @@ from deduce.counting.fit import fit
 from deduce.counting.gather import Meter, level_of, refutations, sums, supposition
 from deduce.counting.least import least_on_board
 from deduce.counting.names import COUNTING, SUPPOSITION
-from deduce.counting.quick import quickly, witness
+from deduce.counting.quick import possible, quickly
 from deduce.counting.rules import Rules
 from deduce.counting.system import System
 from deduce.counting.trail import Source, Trail, size_of
@@ -47,7 +47,7 @@ class _Search:
     meter : Meter
         Stops it.
     solution : int
-        Bitset of the true candidates of a solution, if one is known; they are not worth supposing.
+        Bitset of candidates that are true in some solution, if any is known; they are not worth supposing.
     screened : dict of int to int
         See :func:`refutations`.
     broken : dict of int to Supposition
@@ -108,7 +108,9 @@ def make_plan(rules: Rules, position: Position, names: Collection[str], meter: M
 
     Without `COUNTING` among the names nothing else may be concluded in between, so the plan is one supposition.
     """
-    search = _Search(rules, meter, witness(rules, position))
+    search = _Search(rules, meter, possible(rules, position))
+    if search.solution and not _open(position, search.solution):
+        return Plan((), complete=False)
     if COUNTING not in names:
         found = [*refutations(rules, position, _open(position, search.solution), meter)]
         hardest = [*found] or _hard(search, position, inf)

@@ -17,7 +17,7 @@ __all__ = ["Shape", "argument_fault", "argument_of", "is_base", "name_argument"]
 
 _BASE_CELLS, _COVER_CELLS = "cells to fill", "cells with room"
 _BASE_DIGIT, _COVER_DIGIT = "houses that need ", "houses with room for "
-_BASE_RULES, _COVER_RULES = "rules to meet", "rules with room"
+_BASE_RULES, _COVER_RULES = "rules to meet", "rules not to exceed"
 _COUNTED = ", counted "
 _SUPPOSED = "supposed"
 
@@ -31,34 +31,29 @@ class Shape:
     base_cells, cover_cells : tuple of int
         Cells used as bases and as covers.
     base_houses, cover_houses : tuple of (int, int)
-        House and digit (from 1) of digits in houses.
-    rules : tuple of int
-        The constraints beyond cells and digits in houses, such as totals, of both sides.
+        House and digit (from 1) of the others.
+    further : bool
+        Whether there are also constraints of rules beyond houses; then only chains have names.
     """
 
     base_cells: tuple[int, ...]
     base_houses: tuple[tuple[int, int], ...]
     cover_cells: tuple[int, ...]
     cover_houses: tuple[tuple[int, int], ...]
-    rules: tuple[int, ...]
+    further: bool
 
     @classmethod
     def of(cls, grid: Grid, argument: Counting) -> Shape:
         """Return the shape of an argument, weights left aside."""
-        cells, order, exact = grid.layout.cells, grid.layout.order, _exact(grid)
+        cells, layout = grid.layout.cells, grid.layout
 
         def split(side: Iterable[tuple[int, int]]) -> tuple[tuple[int, ...], tuple[tuple[int, int], ...]]:
-            numbers = [number for number, _ in side if number < exact]
-            houses = (divmod(number - cells, order) for number in numbers if number >= cells)
-            return tuple(n for n in numbers if n < cells), tuple((house, digit + 1) for house, digit in houses)
+            numbers = [number for number, _ in side]
+            houses = tuple(place for place in map(layout.house_of, numbers) if place is not None)
+            return tuple(n for n in numbers if n < cells), houses
 
-        rules = tuple(number for number, _ in (*argument.bases, *argument.covers) if number >= exact)
-        return cls(*split(argument.bases), *split(argument.covers), rules)
-
-
-def _exact(grid: Grid) -> int:
-    """Return how many constraints come first that are cells and digits in houses; further rules follow them."""
-    return grid.layout.cells + len(grid.layout.houses) * grid.layout.order
+        further = any(number >= layout.exact for side in (argument.bases, argument.covers) for number, _ in side)
+        return cls(*split(argument.bases), *split(argument.covers), further)
 
 
 def name_argument(grid: Grid, inference: Inference | Counting) -> Pattern:
@@ -128,11 +123,8 @@ def _readings(grid: Grid, inference: Inference, argument: Counting) -> Iterator[
         if len(argument.bases) + len(argument.covers) == 1:
             yield Pattern(dead_end.CONTRADICTION)
         return
-    if shape.rules:
-        # The trade's names are about cells and houses alone.
-        return
     found: dict[str, Pattern] = {}
-    for read in _READERS:
+    for read in (_chains,) if shape.further else _READERS:
         for pattern in read(grid, inference, shape):
             if pattern.name not in found and fault(Proof(grid, (inference,), pattern)) is None:
                 found[pattern.name] = pattern
@@ -294,7 +286,8 @@ _READERS: tuple[Callable[[Grid, Inference, Shape], Iterable[Pattern]], ...] = (
 
 def _roles(grid: Grid, argument: Counting) -> Iterator[Role]:
     """Tell bases and covers as roles: cells, houses by digit, and further rules; what counts more often says so."""
-    cells, order, symbols, exact = grid.layout.cells, grid.layout.order, grid.layout.symbols, _exact(grid)
+    layout = grid.layout
+    cells, symbols = layout.cells, layout.symbols
     for side, cell_role, digit_role, rule_role in (
         (argument.bases, _BASE_CELLS, _BASE_DIGIT, _BASE_RULES),
         (argument.covers, _COVER_CELLS, _COVER_DIGIT, _COVER_RULES),
@@ -305,13 +298,12 @@ def _roles(grid: Grid, argument: Counting) -> Iterator[Role]:
             inside = tuple(number for number in numbers if number < cells)
             if inside:
                 yield Role(f"{cell_role}{often}", "cells", inside)
-            for digit in range(order):
-                houses = tuple(
-                    (n - cells) // order for n in numbers if cells <= n < exact and (n - cells) % order == digit
-                )
+            places = [place for place in map(layout.house_of, numbers) if place is not None]
+            for digit in range(1, layout.order + 1):
+                houses = tuple(house for house, its in places if its == digit)
                 if houses:
-                    yield Role(f"{digit_role}{symbols[digit]}{often}", "houses", houses)
-            rules = tuple(number for number in numbers if number >= exact)
+                    yield Role(f"{digit_role}{symbols[digit - 1]}{often}", "houses", houses)
+            rules = tuple(number for number in numbers if number >= layout.exact)
             if rules:
                 yield Role(f"{rule_role}{often}", "constraints", rules)
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from deduce.kernel import Inference, Position, Supposition, place
 from deduce.patterns.dead_end import CONTRADICTION
 from deduce.pictures.names import Names, capital, grid_of, losses, series
-from deduce.pictures.sum_words import read_sum, tell_sum
+from deduce.pictures.tally_words import read_sum, tell_sum
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
 

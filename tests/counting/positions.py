@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from types import SimpleNamespace
 
 import numpy as np
@@ -12,6 +12,7 @@ import deduce
 from deduce.kernel import Constraint, Inference, Model, Position, bits, check
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.rules import Cage
 
 PLAIN = (
     "hidden single",
@@ -163,23 +164,7 @@ def fillings(model: Model, position: Position) -> list[int]:
     return found
 
 
-class Caged(Layout):
-    """The 4x4 layout with further rules behind its own: cages whose digits add up to a total."""
-
-    def __init__(self, totals: dict[tuple[int, ...], int], order: int = 4) -> None:
-        base = Layout.standard(order)
-        regions = [house.cells for house in base.houses if house.kind == "box"]
-        super().__init__(order, regions)
-        self.totals = totals
-
-    @cached_property
-    def model(self) -> Model:
-        base = Layout.standard(self.order).model
-        cages = [
-            cage(f"cage {i} totals {total}", list(cells), total, self.order, self.cells)
-            for i, (cells, total) in enumerate(self.totals.items())
-        ]
-        return Model(base.names, [*base.constraints, *cages])
-
-    def grid(self) -> deduce.Grid:
-        return deduce.Grid.empty(self)
+def caged_grid(totals: dict[tuple[int, ...], int], order: int = 4) -> deduce.Grid:
+    """Return an empty grid with cages, whose digits differ and add up to a total."""
+    rules = [Cage(cells, total) for cells, total in totals.items()]
+    return deduce.Grid.empty(Layout.standard(order).with_rules(*rules))

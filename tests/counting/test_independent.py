@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 import pytest
-from counting.positions import Caged, place_of, stuck
+from counting.positions import caged_grid, place_of, stuck
 from ortools.sat.python import cp_model
 from pysat.card import CardEnc
 from pysat.formula import IDPool
@@ -130,7 +130,7 @@ def test_sums_beyond_the_patterns_are_refuted_by_their_own_constraints_alone():
 
 
 def test_totals_are_refuted_by_their_own_constraints_alone():
-    grid = Caged({(0, 1, 2): 6, (7, 11): 7, (12, 13): 3}).grid()
+    grid = caged_grid({(0, 1, 2): 6, (7, 11): 7, (12, 13): 3})
     found = counting.eliminations(grid)
     assert found.proofs
     for proof in found.proofs:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 import pytest
-from counting.positions import Caged, stuck
+from counting.positions import caged_grid, stuck
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -151,7 +151,7 @@ def test_sums_with_totals_are_shrunk_too(totals):
             cages[cell, cell + 1] = total
     if not cages:
         return
-    grid = Caged(cages).grid()
+    grid = caged_grid(cages)
     for proof in counting.eliminations(grid).proofs[:4]:
         lean = proof.shrink()
         check(grid, lean)

@@ -6,7 +6,7 @@ import re
 from functools import lru_cache
 
 import pytest
-from counting.positions import Caged, stuck
+from counting.positions import caged_grid, stuck
 
 import deduce
 from deduce import counting
@@ -18,7 +18,7 @@ from deduce.pictures.counting_words import inner_proofs
 from deduce.pictures.names import NUMBERS, Names
 from deduce.pictures.player import proof_html
 from deduce.pictures.scene import of_proof
-from deduce.pictures.sum_words import read_sum
+from deduce.pictures.tally_words import read_sum
 from deduce.proof import Proof
 from deduce.puzzle.generate import minimal_puzzle
 
@@ -176,14 +176,13 @@ def test_pictures_of_sums_mark_needs_and_places():
 
 
 def test_a_total_is_told_by_its_name_and_in_amounts():
-    grid = Caged({(0, 1): 3}).grid()
+    grid = caged_grid({(0, 1): 3})
     proof = counting.smallest(grid, "3r1c1")
     assert proof is not None
     assert proof.pattern.name == COUNTING
     assert proof.words() == (
-        "Add up what is allowed: cage 0 totals 3; at most 3 in all. Add up what is needed: a digit in r1c2; at least 1 "
-        "in all. That leaves 2 to spare, and 3 in r1c1 would take 3. By the same count each of these holds: "
-        "r1c1 loses 3 and 4; r1c2 loses 4."
+        "Add up what is allowed: the cage of r1c1, r1c2 totals 3; at most 3 in all. Add up what is needed: a digit in "
+        "r1c2; at least 1 in all. That leaves 2 to spare, and 3 in r1c1 would take 3. So r1c1 loses 3."
     )
     assert argument_of(grid, proof.pattern) == proof.inferences[0].argument
     assert of_proof(proof).noted("eliminated")
@@ -191,24 +190,25 @@ def test_a_total_is_told_by_its_name_and_in_amounts():
 
 def test_what_is_left_of_a_row_is_told_as_a_total():
     """A row of a 4x4 grid totals 10; a cage of three of its cells totals 6, so the fourth is 4."""
-    grid = Caged({(0, 1, 2): 6}).grid()
+    grid = caged_grid({(0, 1, 2): 6})
     found = counting.eliminations(grid)
     assert "4r1c4" in {str(c) for c in found.true}
     proof = next(p for p in found.proofs if "4r1c4" in {str(c) for c in p.places})
     check(grid, proof)
-    assert "cage 0 totals 6" in proof.words()
+    assert "the cage of r1c1, r1c2, r1c3 totals 6" in proof.words()
     layout = grid.layout
     row = tuple((layout.house_constraint(0, d), d) for d in range(1, 5))
-    argument = Counting(row, ((3, 4), (len(grid.model.constraints) - 1, 1)))
+    the_total = next(k for k, rule in enumerate(grid.model.constraints) if rule.name.endswith("totals 6"))
+    argument = Counting(row, ((3, 4), (the_total, 1)))
     inference = conclusions(grid.model, Position(grid.live, grid.true), argument)
     told = Proof(grid, (inference,), counting.name_argument(grid, inference)).words()
     assert "row 1 totals 10" in told
-    assert "cage 0 totals 6; at most 10 in all" in told
+    assert "the cage of r1c1, r1c2, r1c3 totals 6; at most 10 in all" in told
 
 
 @pytest.mark.parametrize("totals", [{(0, 1): 3, (2, 3): 8}, {(0, 4): 1}, {(0, 1, 2): 5}])
 def test_totals_that_cannot_be_are_a_contradiction_with_words(totals):
-    grid = Caged(totals).grid()
+    grid = caged_grid(totals)
     found = counting.eliminations(grid)
     assert len(found.proofs) == 1
     (proof,) = found.proofs
@@ -227,7 +227,7 @@ def test_totals_that_cannot_be_are_a_contradiction_with_words(totals):
 def test_a_puzzle_of_cages_is_walked_by_counting_alone():
     """Cages alone, no givens: every step is a checked sum or supposition, and each can be told and drawn."""
     cages = {(0, 1): 3, (2, 6): 7, (3, 7): 5, (4, 5): 7, (8, 9): 3, (10, 14): 7, (11, 15): 5, (12, 13): 7}
-    grid = Caged(cages).grid()
+    grid = caged_grid(cages)
     for _ in range(64):
         proof, _ = counting.next_proof(grid)
         if proof is None:
