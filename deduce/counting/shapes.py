@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from deduce.counting.chain_shape import chain_patterns
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.kernel import Counting, Inference, Position, Supposition, bits, place
-from deduce.patterns import crossing_sets, dead_end, finned_fish, fish, locked, singles, subsets, wings
+from deduce.patterns import crossing_sets, dead_end, finned_fish, fish, locked, singles, subsets, sums, wings
 from deduce.patterns.catalogue import NAMES, fault
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -33,7 +33,7 @@ class Shape:
     base_houses, cover_houses : tuple of (int, int)
         House and digit (from 1) of the others.
     further : bool
-        Whether there are also constraints of rules beyond houses; then only chains have names.
+        Whether there are also constraints of rules beyond houses; then only sums and chains have names.
     """
 
     base_cells: tuple[int, ...]
@@ -124,7 +124,7 @@ def _readings(grid: Grid, inference: Inference, argument: Counting) -> Iterator[
             yield Pattern(dead_end.CONTRADICTION)
         return
     found: dict[str, Pattern] = {}
-    for read in (_chains,) if shape.further else _READERS:
+    for read in (_sums, _chains) if shape.further else _READERS:
         for pattern in read(grid, inference, shape):
             if pattern.name not in found and fault(Proof(grid, (inference,), pattern)) is None:
                 found[pattern.name] = pattern
@@ -261,6 +261,10 @@ def _sue_de_coq(grid: Grid, shape: Shape, held: dict[int, set[int]]) -> Iterator
             )
             spare = (Role("crossing digits", "digits", tuple(sorted(rest))),) if rest else ()
             yield Pattern(crossing_sets.SUE_DE_COQ, (*roles, *spare))
+
+
+def _sums(grid: Grid, inference: Inference, _: Shape) -> Iterator[Pattern]:
+    yield from sums.read_sum(grid, inference)
 
 
 def _chains(grid: Grid, inference: Inference, _: Shape) -> Iterator[Pattern]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import lru_cache
 
 import pytest
@@ -11,7 +12,7 @@ from counting.positions import caged_grid, stuck
 import deduce
 from deduce import counting
 from deduce.counting.names import COUNTING, SUPPOSITION
-from deduce.counting.shapes import argument_of
+from deduce.counting.shapes import _roles, argument_of
 from deduce.kernel import Counting, Inference, Position, bits, check, coefficients, conclusions
 from deduce.patterns.catalogue import NAMES
 from deduce.pictures.counting_words import inner_proofs
@@ -19,7 +20,7 @@ from deduce.pictures.names import NUMBERS, Names
 from deduce.pictures.player import proof_html
 from deduce.pictures.scene import of_proof
 from deduce.pictures.tally_words import read_sum
-from deduce.proof import Proof
+from deduce.proof import Pattern, Proof
 from deduce.puzzle.generate import minimal_puzzle
 
 
@@ -133,7 +134,7 @@ def test_words_of_a_supposition_tell_each_inference():
 
 def test_a_supposition_without_inner_patterns_is_told_all_the_same():
     proof = supposition()
-    bare = Proof(proof.grid, proof.inferences, deduce.proof.Pattern(SUPPOSITION, proof.pattern.roles))
+    bare = Proof(proof.grid, proof.inferences, Pattern(SUPPOSITION, proof.pattern.roles))
     assert bare.words() == proof.words()
 
 
@@ -175,11 +176,18 @@ def test_pictures_of_sums_mark_needs_and_places():
 # Totals
 
 
+def unnamed(proof: Proof) -> Proof:
+    """Return the proof as one without a name of the trade, told by its parts."""
+    (inference,) = proof.inferences
+    return replace(proof, pattern=Pattern(COUNTING, tuple(_roles(proof.grid, inference.argument))))
+
+
 def test_a_total_is_told_by_its_name_and_in_amounts():
     grid = caged_grid({(0, 1): 3})
     proof = counting.smallest(grid, "3r1c1")
     assert proof is not None
-    assert proof.pattern.name == COUNTING
+    assert proof.pattern.name == "sum bound"
+    proof = unnamed(proof)
     assert proof.words() == (
         "Add up what is allowed: the cage of r1c1, r1c2 totals 3; at most 3 in all. Add up what is needed: a digit in "
         "r1c2; at least 1 in all. That leaves 2 to spare, and 3 in r1c1 would take 3. So r1c1 loses 3."
@@ -196,12 +204,15 @@ def test_what_is_left_of_a_row_is_told_as_a_total():
     proof = next(p for p in found.proofs if "4r1c4" in {str(c) for c in p.places})
     check(grid, proof)
     assert "the cage of r1c1, r1c2, r1c3 totals 6" in proof.words()
+    assert "the cage of r1c1, r1c2, r1c3 totals 6" in unnamed(proof).words()
     layout = grid.layout
     row = tuple((layout.house_constraint(0, d), d) for d in range(1, 5))
     the_total = next(k for k, rule in enumerate(grid.model.constraints) if rule.name.endswith("totals 6"))
     argument = Counting(row, ((3, 4), (the_total, 1)))
     inference = conclusions(grid.model, Position(grid.live, grid.true), argument)
-    told = Proof(grid, (inference,), counting.name_argument(grid, inference)).words()
+    named = Proof(grid, (inference,), counting.name_argument(grid, inference))
+    assert named.pattern.name == "leftover sum"
+    told = unnamed(named).words()
     assert "row 1 totals 10" in told
     assert "the cage of r1c1, r1c2, r1c3 totals 6; at most 10 in all" in told
 
