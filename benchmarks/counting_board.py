@@ -6,10 +6,11 @@ Two kinds of position: those in which singles, locked candidates and subsets end
 compared with counting, and those in which these chains end as well, where least arguments are sought.  Without a FILE
 the puzzles are those of the project's own collection.
 
-If CPMpy is installed, its general tool for a smallest explanation (`cpmpy.tools.explain`) is given one elimination of
-each of the first `--explain` positions: the same constraints, with the eliminated candidate set true, for a smallest
-unsatisfiable subset; the ratio of times is printed.  CPMpy counts each constraint once and may use anything that
-follows from it, so its subsets can be smaller than a sum.
+If CPMpy is installed, its general tool for explanations (`cpmpy.tools.explain`) is given one elimination of
+each of the first `--explain` positions: the same constraints, with the eliminated candidate set true, for an
+unsatisfiable subset from which nothing can be left out (`mus`) and for a smallest one (`smus`); the ratio of times is
+printed, and a search that takes more than `--limit` seconds is stopped.  CPMpy counts each constraint once and may use
+anything that follows from it, so its subsets can be smaller than a sum.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ import argparse
 import statistics
 import time
 from collections import Counter
+from multiprocessing import Process, Queue
+from queue import Empty
 
 from tables import milliseconds, read, table
 
@@ -31,7 +34,7 @@ from deduce.walks import walk
 
 try:
     import cpmpy as cp
-    from cpmpy.tools.explain import smus
+    from cpmpy.tools.explain import mus, smus
 except ImportError:
     cp = None
 
@@ -78,8 +81,8 @@ def compared(files: list[str], count: int) -> None:
     )
 
 
-def explained(grid: Grid, candidate: int) -> tuple[float, int]:
-    """Return seconds and size of a smallest unsatisfiable subset of the rules with one candidate set true."""
+def ask_cpmpy(grid: Grid, candidate: int, smallest: bool, answers: Queue) -> None:
+    """Put seconds and size of an unsatisfiable subset of the rules with one candidate set true into a queue."""
     live = {c: cp.boolvar(name=grid.model.names[c]) for c in bits(grid.live & ~grid.true)}
     soft = []
     for mask in grid.model.masks:
@@ -87,8 +90,54 @@ def explained(grid: Grid, candidate: int) -> tuple[float, int]:
         if here and not grid.true & mask:
             soft += [cp.sum(here) >= 1, cp.sum(here) <= 1]
     start = time.perf_counter()
-    found = smus(soft, hard=[live[candidate]], solver="ortools", hs_solver="ortools")
-    return time.perf_counter() - start, len(found)
+    if smallest:
+        found = smus(soft, hard=[live[candidate]], solver="ortools", hs_solver="ortools")
+    else:
+        found = mus(soft, hard=[live[candidate]], solver="ortools")
+    answers.put((time.perf_counter() - start, len(found)))
+
+
+def explained(grid: Grid, candidate: int, limit: float, *, smallest: bool) -> tuple[float, int | None]:
+    """Return the same; at the limit in seconds it is stopped, and there is no size."""
+    answers: Queue = Queue()
+    process = Process(target=ask_cpmpy, args=(grid, candidate, smallest, answers))
+    process.start()
+    try:
+        return answers.get(timeout=limit)
+    except Empty:
+        return limit, None
+    finally:
+        process.kill()
+        process.join()
+
+
+def compare_explanations(positions: list[Grid], limit: float) -> None:
+    """Print what CPMpy takes to explain the elimination that the least argument of a position concludes."""
+    rows = []
+    for grid in positions:
+        least = counting.simplest(grid)
+        if least is None or not least.eliminates:
+            continue
+        candidate = least.eliminates[0]
+        ours: list[object] = []
+        spent = milliseconds(
+            lambda grid=grid, candidate=candidate, ours=ours: ours.append(counting.smallest(grid, candidate)), 1
+        )
+        for tool, smallest in (("mus", False), ("smus", True)):
+            theirs, size = explained(grid, grid.number(candidate), limit, smallest=smallest)
+            over = "" if size is not None else "over "
+            rows.append(
+                (
+                    str(candidate),
+                    spent,
+                    size_of(ours[0].inferences[0].argument),
+                    tool,
+                    f"{over}{theirs * 1000:,.0f}",
+                    "stopped" if size is None else size,
+                    f"{over}{theirs * 1000 / spent:,.0f}",
+                )
+            )
+    table("One elimination", ("candidate", "ours, ms", "size", "CPMpy", "ms", "size", "ratio"), rows)
 
 
 def main() -> None:
@@ -97,6 +146,7 @@ def main() -> None:
     parser.add_argument("files", nargs="*")
     parser.add_argument("--positions", type=int, default=40)
     parser.add_argument("--explain", type=int, default=3)
+    parser.add_argument("--limit", type=float, default=60, help="seconds that CPMpy may take for one explanation")
     options = parser.parse_args()
     compared(options.files, options.positions)
     positions: list[Grid] = []
@@ -131,26 +181,7 @@ def main() -> None:
     if cp is None:
         print("\nCPMpy is not installed: no comparison (pip install cpmpy)")
         return
-    rows = []
-    for grid in [grid for grid in positions if counting.simplest(grid)][: options.explain]:
-        false = counting.eliminations(grid).false
-        for candidate in false[:1]:
-            ours: list[object] = []
-            spent = milliseconds(
-                lambda grid=grid, candidate=candidate, ours=ours: ours.append(counting.smallest(grid, candidate)), 1
-            )
-            theirs, size = explained(grid, grid.number(candidate))
-            rows.append(
-                (
-                    str(candidate),
-                    spent,
-                    size_of(ours[0].inferences[0].argument),
-                    theirs * 1000,
-                    size,
-                    theirs * 1000 / spent,
-                )
-            )
-    table("One elimination", ("candidate", "ours, ms", "size", "CPMpy smus, ms", "size", "ratio"), rows)
+    compare_explanations(positions[: options.explain], options.limit)
 
 
 if __name__ == "__main__":
