@@ -190,3 +190,17 @@ def test_exact_duals_of_a_small_program():
     assert {row: float(value) for row, value in exact.items()} == {0: -0.5, 1: -0.5, 2: 0.5, 3: 1.0}
     _, inference = whole_weights(system, [-y for y in program.duals()], program, {3: 1})
     assert inference.false == (3,)
+
+
+def test_a_spent_budget_is_said_and_what_was_found_holds():
+    grid = stuck(6)
+    whole = counting.eliminations(grid)
+    assert whole.complete
+    part = counting.eliminations(grid, budget=9)
+    assert not part.complete
+    assert {*part.false} <= {*whole.false}
+    assert {*part.true} <= {*whole.true}
+    for proof in part.proofs:
+        check(grid, proof)
+    nothing = counting.eliminations(grid, budget=0)
+    assert (nothing.proofs, nothing.complete) == ((), False)
