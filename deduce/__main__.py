@@ -24,6 +24,7 @@ COMMANDS = {
     "stuck": "deduce.commands.planning",
     "themes": "deduce.commands.planning",
     "compare": "deduce.commands.planning",
+    "simplest": "deduce.commands.counting",
     "check": "deduce.commands.proofs",
     "export": "deduce.commands.proofs",
     "schema": "deduce.commands.proofs",

@@ -11,8 +11,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from deduce.commands.inputs import Complaint, names_from, write
-from deduce.puzzle.layout import Layout
+from deduce.commands.inputs import Complaint, add_layout_options, layout_from, names_from, write
 
 if TYPE_CHECKING:
     from deduce.surveys.survey import Survey
@@ -44,7 +43,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     parser.add_argument("--smallest", action="store_true", help="search for the smallest arguments; slow")
     parser.add_argument("--refutation", action="store_true", help="add the level of refutation by singles")
-    parser.add_argument("--order", type=int, metavar="N", help="the order of the grids, where their size does not tell")
+    add_layout_options(parser)
     parser.add_argument("--column", metavar="NAME", help="the column of a CSV file that holds the puzzle")
     parser.add_argument(
         "--bad",
@@ -77,7 +76,7 @@ def run_survey(options: argparse.Namespace) -> int:
     levels = cumulative(NAMES if options.catalogue else names_from(options.patterns))
     if options.refutation:
         levels = (*levels, REFUTATION_LEVEL)
-    layout = None if options.order is None else Layout.standard(options.order)
+    layout = layout_from(options)
     with Store(options.store) as store:
         try:
             for file in options.files:

@@ -30,20 +30,25 @@ class Eliminations:
     proofs : tuple of Proof
         Each holds in the position by itself; between them they conclude all of this.  In a contradictory position the
         only one is the contradiction, and nothing is listed as false or true.
+    complete : bool
+        Whether this is all that counting reaches; otherwise the budget was spent.
     """
 
     false: tuple[Candidate, ...]
     true: tuple[Candidate, ...]
     proofs: tuple[Proof, ...]
+    complete: bool = True
 
 
-def eliminations(grid: Grid) -> Eliminations:
+def eliminations(grid: Grid, *, budget: int | None = None) -> Eliminations:
     """Find every candidate that some counting argument eliminates or places.
 
     Parameters
     ----------
     grid : Grid
         The position.
+    budget : int, optional
+        How many linear programs may be solved; by default as many as it takes.
 
     Returns
     -------
@@ -61,9 +66,9 @@ def eliminations(grid: Grid) -> Eliminations:
     >>> len(found.true), len(found.false)
     (5, 8)
     """
-    found = reach(grid.model, Position(grid.live, grid.true))
+    found = reach(grid.model, Position(grid.live, grid.true), budget)
     proofs = tuple(proof_of(grid, inference) for inference in found.inferences)
-    return Eliminations(_named(grid, found.false), _named(grid, found.true), proofs)
+    return Eliminations(_named(grid, found.false), _named(grid, found.true), proofs, found.complete)
 
 
 def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> Proof | None:

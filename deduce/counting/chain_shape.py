@@ -17,11 +17,11 @@ from deduce.puzzle.grid import Grid
 
 __all__ = ["chain_patterns"]
 
-MOST_CELLS, MOST_BASES = 16, 24
-"""Arguments with more cells, or more bases, are not read as chains: there would be too many ways to part them."""
+MOST_BASES = 32
+"""Arguments with more bases are not read as chains: there would be too many ways to part them."""
 
 MOST_STEPS = 2_000
-"""How many steps of a path and sets of cells are tried before an argument is left without such a name."""
+"""How many steps of a path are tried for each number of parts before an argument is left without such a name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,29 +55,51 @@ def chain_patterns(grid: Grid, inference: Inference, argument: Counting) -> Iter
     Notes
     -----
     Cells among the bases may be links by themselves or, several together, an almost locked set; every way to part them
-    is tried.  In a chain each block is split in two by the covers that tie it to its neighbours or to what falls.
+    is tried, those into few parts first.  In a chain each block is split in two by the covers that tie it to its
+    neighbours or to what falls.
     """
     open_ = grid.live & ~grid.true
     masks = grid.model.masks
     covers = [open_ & masks[number] for number, _ in argument.covers]
-    steps = iter(range(MOST_STEPS))
     shared = gcd(*(weight for _, weight in argument.bases))
     # The weights of a loop may be multiples of what it takes; those of a chain are how often it runs through a link.
     for scale in sorted({shared, 1}, reverse=True):
-        bases = [number for number, weight in argument.bases for _ in range(min(weight // scale, MOST_BASES))]
-        cells = [number for number in bases if number < grid.layout.cells]
-        if len(cells) > MOST_CELLS or len(bases) > MOST_BASES:
+        bases = [number for number, weight in argument.bases for _ in range(min(weight // scale, MOST_BASES + 1))]
+        if len(bases) > MOST_BASES:
             continue
+        cells = [number for number in bases if number < grid.layout.cells]
         houses = [_Block(open_ & masks[n]) for n in bases if n >= grid.layout.cells]
-        for parted in _partings(grid, cells, steps):
-            almost = [block.almost for block in parted if block.almost]
-            for nodes, loop in _orders([*houses, *parted], covers, steps):
-                chain = build_chain(grid.layout, grid.live, nodes, loop=loop, almost=almost)
-                if all(link.constraints for link in chain.links) and _concludes(grid, inference, chain):
-                    # Remote pairs conclude more than one chain does.
-                    yield from (pattern for name, pattern in readings(grid, chain).items() if name != REMOTE_PAIRS)
+        placed = {1 << c for c in inference.true}
+        blocks = _blocks(grid, cells, [*covers, *placed])
+        fewest = -(-len(cells) // LARGEST)
+        # Chains of single cells have the simplest names, then those of few sets.
+        for parts in (len(cells), *range(fewest, len(cells))):
+            steps = iter(range(MOST_STEPS))
+            found = False
+            for parted in _partings(blocks, cells, parts, steps):
+                almost = [block.almost for block in parted if block.almost]
+                for nodes, loop in _orders([*houses, *parted], covers, steps):
+                    chain = build_chain(grid.layout, grid.live, nodes, loop=loop, almost=almost)
+                    if all(link.constraints for link in chain.links) and _concludes(grid, inference, chain):
+                        found = True
+                        yield from readings(grid, chain).values()
+                        yield from _other_digit(grid, chain)
+            if found:
+                break
         if not houses:
             yield from _blossoms(grid, inference, cells)
+
+
+def _other_digit(grid: Grid, chain: Chain) -> Iterator[Pattern]:
+    """Yield remote pairs, whose chain begins with the lower digit, for a chain that begins with the higher one."""
+    cells = grid.layout.cells
+    digits = {c // cells for node in chain.nodes for c in node}
+    if not chain.loop and len(digits) == 2 and chain.nodes[0][0] // cells == max(digits):
+        pairs = zip(chain.nodes[1::2], chain.nodes[::2], strict=True)
+        nodes = [node for pair in pairs for node in pair]
+        other = build_chain(grid.layout, grid.live, nodes)
+        if all(link.constraints for link in other.links):
+            yield from (pattern for name, pattern in readings(grid, other).items() if name == REMOTE_PAIRS)
 
 
 def _concludes(grid: Grid, inference: Inference, chain: Chain) -> bool:
@@ -88,28 +110,48 @@ def _concludes(grid: Grid, inference: Inference, chain: Chain) -> bool:
     return {*inference.false} <= false and {*inference.true} <= true
 
 
-def _partings(grid: Grid, cells: list[int], steps: Iterator[int]) -> Iterator[list[_Block]]:
-    """Yield each way to part cells into almost locked sets, cells of two candidates by themselves among them."""
+def _blocks(grid: Grid, cells: list[int], covers: list[int]) -> dict[int, list[tuple[tuple[int, ...], _Block]]]:
+    """Return every almost locked set among some cells, by its first cell, whose digits the covers can hold."""
+    layout = grid.layout
+    found: dict[int, list[tuple[tuple[int, ...], _Block]]] = {cell: [] for cell in cells}
+    different = sorted({*cells})
+    for first in different:
+        near = [cell for cell in different if cell > first and layout.neighbours[first] >> cell & 1]
+        for more in range(LARGEST):
+            for rest in combinations(near, more):
+                block = _almost(grid, (first, *rest))
+                places = block.almost.places if block is not None and block.almost is not None else ()
+                # Whatever a set has in common with a neighbour, or loses, a cover holds in all its places.
+                if block is not None and all(any(not spot & ~cover for cover in covers) for spot in places):
+                    found[first].append(((first, *rest), block))
+    return found
+
+
+def _partings(
+    blocks: dict[int, list[tuple[tuple[int, ...], _Block]]], cells: list[int], parts: int, steps: Iterator[int]
+) -> Iterator[list[_Block]]:
+    """Yield each way to part cells, of which some may come several times, into so many almost locked sets."""
     if not cells:
         yield []
         return
-    first, rest = cells[0], cells[1:]
-    near = [cell for cell in sorted({*rest} - {first}) if grid.layout.neighbours[first] >> cell & 1]
-    for more in range(LARGEST):
-        for chosen in combinations(near, more):
-            if next(steps, None) is None:
-                return
-            block = _almost(grid, [first, *chosen])
-            if block is None:
-                continue
-            others = rest[:]
+    first = min(cells)
+    for chosen, block in blocks[first]:
+        if next(steps, None) is None:
+            return
+        left = len(cells) - len(chosen)
+        if not parts - 1 <= left <= (parts - 1) * LARGEST:
+            continue
+        others = cells[:]
+        try:
             for cell in chosen:
                 others.remove(cell)
-            for parted in _partings(grid, others, steps):
-                yield [block, *parted]
+        except ValueError:
+            continue
+        for parted in _partings(blocks, others, parts - 1, steps):
+            yield [block, *parted]
 
 
-def _almost(grid: Grid, cells: list[int]) -> _Block | None:
+def _almost(grid: Grid, cells: tuple[int, ...]) -> _Block | None:
     """Return cells as a block if they hold one digit more than they are, in one house."""
     layout = grid.layout
     here = sum(grid.live & ~grid.true & layout.masks[cell] for cell in cells)
@@ -120,7 +162,7 @@ def _almost(grid: Grid, cells: list[int]) -> _Block | None:
         return _Block(here)
     plane = (1 << layout.cells) - 1
     places = tuple(here & plane << (digit - 1) * layout.cells for digit in digits)
-    return _Block(here, AlmostLocked(tuple(cells), digits, places))
+    return _Block(here, AlmostLocked(cells, digits, places))
 
 
 def _orders(
@@ -130,18 +172,46 @@ def _orders(
     sides = [_sides(block, covers) for block in blocks]
     if not all(sides):
         return
+    ties = _Ties(covers)
     for start, pairs in enumerate(sides):
         for a, b in pairs:
             for near, far in ((a, b), (b, a)):
-                for way in _paths(sides, covers, 1 << start, [near, far], steps):
-                    nodes = [tuple(bits(node)) for node in way]
-                    if start == 0 and _tied(covers, way[0], way[-1]):
-                        yield nodes, True
-                    yield nodes, False
+                for way in _paths(sides, ties, 1 << start, [near, far], steps):
+                    # A chain is found from both of its ends, a loop from each of its blocks.
+                    for loop in (True, False):
+                        wanted = not start and ties.tied(way[0], way[-1]) if loop else way[0] <= way[-1]
+                        if not wanted:
+                            continue
+                        if next(steps, None) is None:
+                            return
+                        yield [tuple(bits(node)) for node in way], loop
+
+
+class _Ties:
+    """Which nodes have a cover in common; each two are looked up once.
+
+    Parameters
+    ----------
+    covers : list of int
+        Bitsets of open candidates.
+    """
+
+    def __init__(self, covers: list[int]) -> None:
+        self._covers = covers
+        self._known: dict[tuple[int, int], bool] = {}
+
+    def tied(self, one: int, other: int) -> bool:
+        """Whether one cover holds both nodes, which have no candidate in common."""
+        known = self._known.get((one, other))
+        if known is None:
+            both = one | other
+            known = not one & other and any(not both & ~cover for cover in self._covers)
+            self._known[one, other] = known
+        return known
 
 
 def _paths(
-    sides: list[list[tuple[int, int]]], covers: list[int], used: int, way: list[int], steps: Iterator[int]
+    sides: list[list[tuple[int, int]]], ties: _Ties, used: int, way: list[int], steps: Iterator[int]
 ) -> Iterator[list[int]]:
     """Extend a way through blocks, each entered by one side and left by the other."""
     if used == (1 << len(sides)) - 1:
@@ -155,15 +225,10 @@ def _paths(
         tried.append(pairs)
         for a, b in pairs:
             for near, far in ((a, b), (b, a)):
-                if _tied(covers, way[-1], near):
+                if ties.tied(way[-1], near):
                     if next(steps, None) is None:
                         return
-                    yield from _paths(sides, covers, used | 1 << number, [*way, near, far], steps)
-
-
-def _tied(covers: list[int], one: int, other: int) -> bool:
-    """Whether one cover holds both nodes, which have no candidate in common."""
-    return not one & other and any(not (one | other) & ~cover for cover in covers)
+                    yield from _paths(sides, ties, used | 1 << number, [*way, near, far], steps)
 
 
 def _sides(block: _Block, covers: list[int]) -> list[tuple[int, int]]:
@@ -193,36 +258,58 @@ def _blossoms(grid: Grid, inference: Inference, cells: list[int]) -> Iterator[Pa
     falling = {c // layout.cells + 1 for c in inference.false}
     if len(cells) < 4 or len(falling) != 1:
         return
-    for stem in cells:
-        digits = [c // layout.cells + 1 for c in bits(grid.live & layout.masks[stem])]
-        if len(digits) < 3:
+    (digit,) = falling
+    for stem in sorted({*cells}):
+        held = bits(grid.live & layout.masks[stem])
+        others = cells[:]
+        others.remove(stem)
+        if len(held) < 3 or not len(held) <= len(others) <= len(held) * LARGEST:
             continue
-        for parted in _partings(grid, [cell for cell in cells if cell != stem], iter(range(MOST_STEPS))):
-            if len(parted) != len(digits):
-                continue
-            yield from _petals(grid, stem, digits, parted, falling)
+        choices = [_petals(grid, candidate, digit, inference.false, {*others}) for candidate in held]
+        for petals in _assigned(choices, others, iter(range(MOST_STEPS))):
+            roles = [Role("stem", "cells", (stem,))]
+            roles += [
+                Role(blossom.petal_role(layout, candidate // layout.cells + 1), "cells", petal)
+                for candidate, petal in zip(held, petals, strict=True)
+            ]
+            yield Pattern(blossom.DEATH_BLOSSOM, (*roles, Role("digit", "digits", (digit,))))
 
 
-def _petals(grid: Grid, stem: int, digits: list[int], parted: list[_Block], falling: set[int]) -> Iterator[Pattern]:
-    """Give each digit of a stem a petal that has it and the digit that falls."""
-    layout = grid.layout
-    held = []
-    for block in parted:
-        pairs = {divmod(c, layout.cells) for c in bits(block.candidates)}
-        held.append((tuple(sorted({cell for _, cell in pairs})), {digit + 1 for digit, _ in pairs}))
+def _petals(grid: Grid, stem: int, digit: int, victims: tuple[int, ...], cells: set[int]) -> list[tuple[int, ...]]:
+    """List the sets that lose one candidate of a stem and then have a digit, all of it seen by the victims."""
+    peers, size = grid.layout.peers, grid.layout.cells
+    see_all = (1 << len(grid.model.names)) - 1
+    for victim in victims:
+        see_all &= peers[victim]
+    found = []
+    for group in _blocks(grid, sorted(cells), [-1]).values():
+        for chosen, block in group:
+            places = {c // size + 1: 0 for c in bits(block.candidates)}
+            for c in bits(block.candidates):
+                places[c // size + 1] |= 1 << c
+            lost, kept = places.get(stem // size + 1), places.get(digit)
+            if lost and kept and not lost & ~peers[stem] and not kept & ~see_all:
+                found.append(chosen)
+    return found
 
-    def assign(left: list[int], free: list[tuple[tuple[int, ...], set[int]]]) -> Iterator[list[tuple[int, ...]]]:
-        if not left:
+
+def _assigned(
+    choices: list[list[tuple[int, ...]]], cells: list[int], steps: Iterator[int]
+) -> Iterator[list[tuple[int, ...]]]:
+    """Yield a set of each list so that together they are just the cells, each as often as it comes."""
+    if not choices:
+        if not cells:
             yield []
+        return
+    for chosen in choices[0]:
+        if next(steps, None) is None:
             return
-        for i, (petal, has) in enumerate(free):
-            if left[0] in has and falling <= has:
-                for rest in assign(left[1:], free[:i] + free[i + 1 :]):
-                    yield [petal, *rest]
-
-    for petals in assign(digits, held):
-        roles = [Role("stem", "cells", (stem,))]
-        roles += [
-            Role(blossom.petal_role(layout, digit), "cells", petal) for digit, petal in zip(digits, petals, strict=True)
-        ]
-        yield Pattern(blossom.DEATH_BLOSSOM, (*roles, Role("digit", "digits", tuple(falling))))
+        left = cells[:]
+        try:
+            for cell in chosen:
+                left.remove(cell)
+        except ValueError:
+            continue
+        if len(choices) - 1 <= len(left) <= (len(choices) - 1) * LARGEST:
+            for rest in _assigned(choices[1:], left, steps):
+                yield [chosen, *rest]

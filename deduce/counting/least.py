@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from heapq import heappop, heappush
-from math import ceil, floor, inf
+from math import ceil, floor, inf, isfinite
 
 from deduce.counting.costs import Cost
 from deduce.counting.exact import CountingError, concluded, read_off
@@ -281,7 +281,10 @@ class _Branching:
         values, bound = self._program.whole(self._count, _HARD_NODES, self._price)
         if values is not None:
             self._accept(values)
-        self._bound = max(self._bound, min(_up(bound), _up(self._price)))
+        # A search that stopped at once may know no bound, and there may be no price yet either.
+        known = min(bound, self._price)
+        if isfinite(known):
+            self._bound = max(self._bound, _up(known))
 
 
 def least_contradiction(system: System) -> Counting:

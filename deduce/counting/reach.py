@@ -34,6 +34,8 @@ class Reached:
         How many linear programs were solved.
     iterations : int
         How many steps the simplex method took.
+    complete : bool
+        Whether every open candidate has been decided; otherwise the budget was spent, and more may be within reach.
     """
 
     inferences: tuple[Inference, ...]
@@ -41,6 +43,7 @@ class Reached:
     true: int
     solves: int
     iterations: int
+    complete: bool = True
 
     @property
     def contradiction(self) -> bool:
@@ -48,7 +51,7 @@ class Reached:
         return any(inference.contradiction for inference in self.inferences)
 
 
-def reach(model: Model, position: Position) -> Reached:
+def reach(model: Model, position: Position, budget: int | None = None) -> Reached:
     """Find every candidate that some counting argument eliminates or places.
 
     Parameters
@@ -57,6 +60,9 @@ def reach(model: Model, position: Position) -> Reached:
         The candidates and the rules; any linear constraints.
     position : Position
         What is live and what is true.
+    budget : int, optional
+        How many linear programs may be solved; by default as many as it takes, at most two for each open candidate and
+        a few more.
 
     Returns
     -------
@@ -83,7 +89,7 @@ def reach(model: Model, position: Position) -> Reached:
     if fault is not None:
         return Reached((Inference(fault),), 0, 0, 0, 0)
     system = System(model, position)
-    scan = Scan(system, witness(rules_of(model), position))
+    scan = Scan(system, witness(rules_of(model), position), budget)
     inferences: list[Inference] = []
     false = true = 0
     for argument, inference in scan.arguments():
@@ -96,7 +102,7 @@ def reach(model: Model, position: Position) -> Reached:
             false |= 1 << c
         for c in inference.true:
             true |= 1 << c
-    return Reached(tuple(inferences), false, true, scan.solves, scan.iterations)
+    return Reached(tuple(inferences), false, true, scan.solves, scan.iterations, not scan.spent)
 
 
 class Scan:
@@ -108,10 +114,19 @@ class Scan:
         The position.
     solution : int, optional
         Bitset of the true candidates of a solution that is known; it witnesses for itself.
+    budget : int, optional
+        How many linear programs may be solved.
+
+    Attributes
+    ----------
+    spent : bool
+        Whether the budget ended the scan.
     """
 
-    def __init__(self, system: System, solution: int = 0) -> None:
+    def __init__(self, system: System, solution: int = 0, budget: int | None = None) -> None:
         self.system = system
+        self.budget = budget
+        self.spent = False
         size = len(system.open)
         self.program = Program(
             [(0.0, 1.0, 0.0)] * size,
@@ -160,6 +175,8 @@ class Scan:
         """
         size = len(self.system.open)
         for turn in range(FIRST):
+            if self._out_of_budget():
+                return
             weights = [0.0 if self._high[i] else 1.0 + (i * 7919 + turn * 104729) % 1009 / 10_000 for i in range(size)]
             self.program.costs([-weight for weight in weights])
             if not self._solve():
@@ -194,7 +211,7 @@ class Scan:
         while True:
             values = self._values
             unknown = [i for i, done in enumerate(known) if not done]
-            if not unknown:
+            if not unknown or self._out_of_budget():
                 return
             column = max(unknown, key=lambda i: (sign * values[i], -i))
             self.program.cost(column, -float(sign))
@@ -203,6 +220,11 @@ class Scan:
                 known[column] = True
                 yield {column: sign}
             self.program.cost(column, 0.0)
+
+    def _out_of_budget(self) -> bool:
+        """Whether no further program may be solved; noted in `spent`."""
+        self.spent = self.spent or (self.budget is not None and self.solves >= self.budget)
+        return self.spent
 
     def _solve(self) -> bool:
         """Solve the program and note what its solution witnesses; say whether there is one."""

@@ -8,16 +8,17 @@ from dataclasses import dataclass
 from deduce.counting.chain_shape import chain_patterns
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.kernel import Counting, Inference, Position, Supposition, bits, place
-from deduce.patterns import crossing_sets, dead_end, finned_fish, fish, locked, singles, subsets, wings
+from deduce.patterns import crossing_sets, dead_end, finned_fish, fish, locked, one_rule, singles, subsets, sums, wings
 from deduce.patterns.catalogue import NAMES, fault
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
-__all__ = ["Shape", "argument_fault", "argument_of", "name_argument"]
+__all__ = ["Shape", "argument_fault", "argument_of", "is_base", "name_argument"]
 
 _BASE_CELLS, _COVER_CELLS = "cells to fill", "cells with room"
 _BASE_DIGIT, _COVER_DIGIT = "houses that need ", "houses with room for "
 _BASE_RULES, _COVER_RULES = "rules to meet", "rules not to exceed"
+_COUNTED = ", counted "
 _SUPPOSED = "supposed"
 
 
@@ -32,7 +33,7 @@ class Shape:
     base_houses, cover_houses : tuple of (int, int)
         House and digit (from 1) of the others.
     further : bool
-        Whether there are also constraints of rules beyond houses; then only chains have names.
+        Whether there are also constraints of rules beyond houses; then only sums and chains have names.
     """
 
     base_cells: tuple[int, ...]
@@ -91,10 +92,9 @@ def name_argument(grid: Grid, inference: Inference | Counting) -> Pattern:
     argument = inference.argument
     if isinstance(argument, Supposition):
         return _supposition(grid, argument)
-    if not isinstance(argument, Counting):
-        raise TypeError(
-            f"only counting arguments and suppositions have names by shape, not a {type(argument).__name__}"
-        )
+    if not isinstance(argument, Counting) or argument.swaps:
+        kind = "a counting argument with swaps" if isinstance(argument, Counting) else f"a {type(argument).__name__}"
+        raise TypeError(f"only sums of rules and suppositions have names by shape, not {kind}")
     for pattern in _readings(grid, inference, argument):
         return pattern
     return Pattern(COUNTING, tuple(_roles(grid, argument)))
@@ -123,7 +123,7 @@ def _readings(grid: Grid, inference: Inference, argument: Counting) -> Iterator[
             yield Pattern(dead_end.CONTRADICTION)
         return
     found: dict[str, Pattern] = {}
-    for read in (_chains,) if shape.further else _READERS:
+    for read in (_sums, _one_rule, _chains) if shape.further else _READERS:
         for pattern in read(grid, inference, shape):
             if pattern.name not in found and fault(Proof(grid, (inference,), pattern)) is None:
                 found[pattern.name] = pattern
@@ -262,6 +262,27 @@ def _sue_de_coq(grid: Grid, shape: Shape, held: dict[int, set[int]]) -> Iterator
             yield Pattern(crossing_sets.SUE_DE_COQ, (*roles, *spare))
 
 
+def _sums(grid: Grid, inference: Inference, _: Shape) -> Iterator[Pattern]:
+    yield from sums.read_sum(grid, inference)
+
+
+def _one_rule(grid: Grid, inference: Inference, shape: Shape) -> Iterator[Pattern]:
+    """Read one constraint of a rule, with what its cells add anyway, as what this rule alone leaves possible."""
+    argument = inference.argument
+    if not shape.further or not isinstance(argument, Counting):
+        return
+    rules = [number for number, _ in (*argument.bases, *argument.covers) if number >= grid.layout.exact]
+    if len(rules) != 1:
+        return
+    number = rules[0]
+    for upper in (True, False):
+        whole, read = one_rule.side_of(grid, number, upper=upper)
+        alone = Counting((), ((number, 1),)) if upper else Counting(((number, 1),), ())
+        for made, cells in ((alone, ()), (whole, read)):
+            if made == argument:
+                yield Pattern(one_rule.ONE_RULE, (Role("rule", "constraints", (number,)), Role("read", "cells", cells)))
+
+
 def _chains(grid: Grid, inference: Inference, _: Shape) -> Iterator[Pattern]:
     argument = inference.argument
     if isinstance(argument, Counting):
@@ -284,25 +305,27 @@ _READERS: tuple[Callable[[Grid, Inference, Shape], Iterable[Pattern]], ...] = (
 
 
 def _roles(grid: Grid, argument: Counting) -> Iterator[Role]:
-    """Tell bases and covers as roles: cells, houses by digit, and further rules, each as often as it counts."""
+    """Tell bases and covers as roles: cells, houses by digit, and further rules; what counts more often says so."""
     layout = grid.layout
     cells, symbols = layout.cells, layout.symbols
     for side, cell_role, digit_role, rule_role in (
         (argument.bases, _BASE_CELLS, _BASE_DIGIT, _BASE_RULES),
         (argument.covers, _COVER_CELLS, _COVER_DIGIT, _COVER_RULES),
     ):
-        counted = [number for number, weight in side for _ in range(min(weight, 1000))]
-        inside = tuple(number for number in counted if number < cells)
-        if inside:
-            yield Role(cell_role, "cells", inside)
-        places = [place for place in map(layout.house_of, counted) if place is not None]
-        for digit in range(1, layout.order + 1):
-            houses = tuple(house for house, its in places if its == digit)
-            if houses:
-                yield Role(f"{digit_role}{symbols[digit - 1]}", "houses", houses)
-        rules = tuple(number for number in counted if number >= layout.exact)
-        if rules:
-            yield Role(rule_role, "constraints", rules)
+        for times in sorted({weight for _, weight in side}):
+            numbers = [number for number, weight in side if weight == times]
+            often = "" if times == 1 else f"{_COUNTED}{times}"
+            inside = tuple(number for number in numbers if number < cells)
+            if inside:
+                yield Role(f"{cell_role}{often}", "cells", inside)
+            places = [place for place in map(layout.house_of, numbers) if place is not None]
+            for digit in range(1, layout.order + 1):
+                houses = tuple(house for house, its in places if its == digit)
+                if houses:
+                    yield Role(f"{digit_role}{symbols[digit - 1]}{often}", "houses", houses)
+            rules = tuple(number for number in numbers if number >= layout.exact)
+            if rules:
+                yield Role(f"{rule_role}{often}", "constraints", rules)
 
 
 def argument_of(grid: Grid, pattern: Pattern) -> Counting:
@@ -316,20 +339,37 @@ def argument_of(grid: Grid, pattern: Pattern) -> Counting:
     layout = grid.layout
     sides: dict[bool, dict[int, int]] = {True: {}, False: {}}
     for role in pattern.roles:
-        base = role.name.startswith((_BASE_CELLS, _BASE_DIGIT, _BASE_RULES))
-        if role.name in (_BASE_CELLS, _COVER_CELLS):
+        name, _, often = role.name.partition(_COUNTED)
+        if often and not (often.isascii() and often.isdigit()):
+            raise ValueError(f"a counting argument has no role {role.name!r}")
+        weight = int(often or 1)
+        base = name in (_BASE_CELLS, _BASE_RULES) or name.startswith(_BASE_DIGIT)
+        if name in (_BASE_CELLS, _COVER_CELLS):
             numbers = [layout.cell_constraint(cell) for cell in role.items]
-        elif role.name in (_BASE_RULES, _COVER_RULES):
+        elif name in (_BASE_RULES, _COVER_RULES):
             numbers = [*role.items]
-        elif role.name.startswith((_BASE_DIGIT, _COVER_DIGIT)):
-            symbol = role.name.removeprefix(_BASE_DIGIT).removeprefix(_COVER_DIGIT)
+        elif name.startswith((_BASE_DIGIT, _COVER_DIGIT)):
+            symbol = name.removeprefix(_BASE_DIGIT).removeprefix(_COVER_DIGIT)
             digit = layout.symbols.index(symbol) + 1
             numbers = [layout.house_constraint(house, digit) for house in role.items]
         else:
             raise ValueError(f"a counting argument has no role {role.name!r}")
         for number in numbers:
-            sides[base][number] = sides[base].get(number, 0) + 1
+            sides[base][number] = sides[base].get(number, 0) + weight
     return Counting(tuple(sorted(sides[True].items())), tuple(sorted(sides[False].items())))
+
+
+def is_base(role: Role) -> bool | None:
+    """Whether a role of a `counting argument` tells bases; None if it tells neither bases nor covers.
+
+    Examples
+    --------
+    >>> is_base(Role("cells to fill", "cells", (1,))), is_base(Role("houses with room for 5, counted 2", "houses", ()))
+    (True, False)
+    """
+    if role.name.startswith((_BASE_CELLS, _BASE_DIGIT, _BASE_RULES)):
+        return True
+    return False if role.name.startswith((_COVER_CELLS, _COVER_DIGIT, _COVER_RULES)) else None
 
 
 def argument_fault(grid: Grid, pattern: Pattern) -> str | None:

@@ -27,7 +27,7 @@ from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["BOUND", "FINDERS", "LEFTOVER", "Form", "form_of", "forms", "least_beside"]
+__all__ = ["BOUND", "FINDERS", "LEFTOVER", "Form", "form_of", "forms", "least_beside", "read_sum"]
 
 BOUND = "sum bound"
 LEFTOVER = "leftover sum"
@@ -207,6 +207,31 @@ def _proofs(grid: Grid, form: Form, name: str) -> Iterator[Proof]:
         if gone & ~done:
             done |= gone
             yield Proof(grid, (inference,), _pattern(form, name))
+
+
+def read_sum(grid: Grid, inference: Inference) -> Iterator[Pattern]:
+    """Yield the sums that conclude at least what an inference with the same rules, on the same side, concludes."""
+    argument = inference.argument
+    if not isinstance(argument, Counting):
+        return
+    exact = grid.layout.exact
+    used = {(side, number) for side, part in _sided(argument) for number, _ in part if number >= exact}
+    wanted = {*inference.false, *inference.true}
+    for name, found in zip((BOUND, LEFTOVER), forms(grid.layout), strict=True):
+        for form in found:
+            if not {*form.rules} <= {number for _, number in used}:
+                continue
+            for proof in _proofs(grid, form, name):
+                (own,) = proof.inferences
+                if wanted <= {*own.false, *own.true} and isinstance(own.argument, Counting):
+                    sides = {(side, n) for side, part in _sided(own.argument) for n, _ in part if n >= exact}
+                    if sides == used:
+                        yield proof.pattern
+                        break
+
+
+def _sided(argument: Counting) -> tuple[tuple[bool, tuple[tuple[int, int], ...]], ...]:
+    return (True, argument.bases), (False, argument.covers)
 
 
 def form_of(layout: Layout, pattern: Pattern) -> Form:

@@ -12,7 +12,9 @@ from functools import cache
 from html import escape
 from importlib.resources import files
 
+from deduce.counting.names import SUPPOSITION
 from deduce.pictures import show_words
+from deduce.pictures.counting_words import inner_proofs
 from deduce.pictures.names import capital
 from deduce.pictures.scene import Scene, of_grid, of_proof
 from deduce.pictures.svg import LINKS, NEEDED_NOTES, OTHER_NOTES, svg
@@ -104,6 +106,8 @@ def _frame(summary: str, effort: str, content: str, *, opened: bool) -> str:
 
 def _told(proof: Proof, theme: str) -> str:
     """Return picture, words, written chain and the longest words of a proof."""
+    if proof.pattern.name == SUPPOSITION:
+        return _supposed(proof, theme)
     chain = notation(proof)
     written = f"<p><code>{escape(chain)}</code></p>\n" if chain else ""
     heading, lines = show_words.longer(proof)
@@ -111,6 +115,20 @@ def _told(proof: Proof, theme: str) -> str:
     return (
         f"{_image(of_proof(proof), theme, key=True)}<p>{escape(explain(proof))}</p>\n{written}"
         f"<details><summary>{escape(heading)}</summary><ol>{items}</ol></details>\n"
+    )
+
+
+def _supposed(proof: Proof, theme: str) -> str:
+    """Return picture and words of a supposition, and in a list to open a picture of each inference under it."""
+    heading, (first, *lines, last) = show_words.longer(proof)
+    items = "".join(f"<li>{escape(line)}</li>" for line in lines)
+    drawn = "".join(
+        f"<li>{_image(of_proof(inner), theme, key=True)}<p>{escape(line)}</p></li>"
+        for inner, line in zip(inner_proofs(proof), lines, strict=True)
+    )
+    return (
+        f"{_image(of_proof(proof), theme, key=True)}<p>{escape(first)}</p>\n<ol>{items}</ol>\n<p>{escape(last)}</p>\n"
+        f"<details><summary>{escape(heading)}</summary><ol>{drawn}</ol></details>\n"
     )
 
 

@@ -9,6 +9,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from deduce.counting.names import COUNTING, SUPPOSITION
+from deduce.counting.shapes import is_base
 from deduce.kernel import Argument, Counting, Supposition, Swap, bits
 from deduce.pictures import words
 from deduce.pictures.names import Names, grid_of
@@ -348,7 +350,9 @@ def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
     for role in pattern.roles:
         if role.kind == "candidates" and (pattern.chain is None or role.name in _NOTE_ROLES):
             roles.update(dict.fromkeys(role.items, _NOTE_ROLES.get(role.name, "pattern")))
-    if pattern.chain is None:
+    if pattern.name == COUNTING:
+        roles.update(dict.fromkeys(bits(_needed(proof)), "pattern"))
+    elif pattern.chain is None:
         wanted = pattern.role("digits") or range(1, layout.order + 1)
         for role in pattern.roles:
             if role.kind == "cells":
@@ -356,6 +360,8 @@ def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
                 roles.update({layout.number(digit, cell): "pattern" for cell in cells for digit in wanted})
         if not pattern.roles and not proof.contradiction:
             roles.update(dict.fromkeys(bits(_needed(proof)), "pattern"))
+    if pattern.name == SUPPOSITION:
+        roles.update(_followed(proof))
     for swap in _swaps(proof):
         roles.update({candidate: "pattern" for candidate in swap.pattern if candidate not in roles})
         roles.update(dict.fromkeys(swap.exits, "exit"))
@@ -364,9 +370,45 @@ def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
     return roles
 
 
+def _followed(proof: Proof) -> dict[int, NoteRole]:
+    """Mark what becomes true and false in turn under a supposition."""
+    roles: dict[int, NoteRole] = {}
+    for inference in proof.inferences:
+        if isinstance(inference.argument, Supposition):
+            for inner in inference.argument.inferences:
+                roles.update(dict.fromkeys(inner.false, "even"))
+                roles.update(dict.fromkeys(inner.true, "odd"))
+    return roles
+
+
+def _counted(proof: Proof, grid: Grid) -> Iterable[Area]:
+    """Mark the needs and the places of a counting argument: its cells, and its houses as long as they are few."""
+    layout = grid.layout
+    houses: dict[Area, None] = {}
+    cells: dict[Area, None] = {}
+    for role in proof.pattern.roles:
+        part: AreaRole = "base" if is_base(role) else "cover"
+        if role.kind == "cells":
+            cells.update((_cell_area(layout, part, cell), None) for cell in role.items)
+        elif role.kind == "houses":
+            houses.update((Area(part, layout.houses[h].name, layout.houses[h].cells), None) for h in role.items)
+    if len(houses) <= _MOST_AREAS:
+        yield from houses
+    yield from cells
+
+
 def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
     """List the marked houses, then the marked cells."""
     pattern, layout = proof.pattern, grid.layout
+    if pattern.name == COUNTING:
+        yield from _counted(proof, grid)
+        for cell in sorted({c % layout.cells for inference in proof.inferences for c in inference.true}):
+            yield _cell_area(layout, "target", cell)
+        for cell in sorted({c % layout.cells for inference in proof.inferences for c in inference.false}):
+            yield _cell_area(layout, "lost", cell)
+        return
+    if pattern.name == SUPPOSITION:
+        yield from _broken(proof, grid)
     lost = {layout.cell_at[c.row - 1, c.column - 1] for c in proof.eliminates}
     if proof.contradiction:
         yield from _trouble(proof, grid)
@@ -456,6 +498,15 @@ def _trouble(proof: Proof, grid: Grid) -> Iterable[Area]:
                 if not inference.argument.bases:
                     for candidate in bits(grid.true & layout.model.masks[constraint]):
                         yield _cell_area(layout, "bar", candidate % layout.cells)
+
+
+def _broken(proof: Proof, grid: Grid) -> Iterable[Area]:
+    """Mark the rule that a supposition leaves no way to meet, if it is a single one."""
+    for inference in proof.inferences:
+        if isinstance(inference.argument, Supposition):
+            last = inference.argument.inferences[-1].argument
+            if isinstance(last, Counting) and len(last.bases) + len(last.covers) == 1:
+                yield _area_of(grid.layout, "trouble", (*last.bases, *last.covers)[0][0])
 
 
 def _cell_area(layout: Layout, role: AreaRole, cell: int) -> Area:

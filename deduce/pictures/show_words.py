@@ -78,7 +78,11 @@ def effort(proof: Proof) -> str:
 def longer(proof: Proof) -> tuple[str, list[str]]:
     """Return the heading and the lines of the longest way to tell a proof."""
     lines = [line.partition(". ")[2] for line in explain(proof, "full").split("\n")]
-    return ("Link by link" if proof.pattern.chain is not None else "Premise by premise"), lines
+    heading = "Link by link" if proof.pattern.chain is not None else "Premise by premise"
+    return _HEADINGS.get(proof.pattern.name, heading), lines
+
+
+_HEADINGS = {"counting argument": "Need by need", "supposition": "Step by step"}
 
 
 def missing(package: str, purpose: str) -> str:

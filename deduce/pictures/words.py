@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from deduce.kernel import Counting
 from deduce.pictures.chain_words import tell_chain
+from deduce.pictures.counting_words import HEADLINES, LONGER
 from deduce.pictures.counting_words import TELLERS as COUNTING_TELLERS
 from deduce.pictures.link_words import read_links, read_premises
 from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, series
@@ -122,10 +123,13 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
 
 def _numbered(proof: Proof) -> list[str]:
     """Return the reasoning as numbered lines."""
-    chain = proof.pattern.chain
     if _on_problem(proof):
         return [f"{number}. {line}" for number, line in enumerate(problem_lines(proof), 1)]
-    lines = [*read_premises(proof), _told(proof)] if chain is None else read_links(proof, chain)
+    chain, longer = proof.pattern.chain, LONGER.get(proof.pattern.name)
+    if longer is not None:
+        lines = longer(proof, Names(grid_of(proof).layout), proof.pattern)
+    else:
+        lines = [*read_premises(proof), _told(proof)] if chain is None else read_links(proof, chain)
     return [f"{number}. {line}" for number, line in enumerate(lines, 1)]
 
 
@@ -141,8 +145,11 @@ def headline(proof: Proof) -> str:
     """
     if _on_problem(proof):
         return problem_headline(proof)
+    shown = HEADLINES.get(proof.pattern.name)
     if proof.contradiction:
         reason = _nothing_left(proof)
+    elif shown is not None:
+        reason = shown(proof, Names(grid_of(proof).layout))
     else:
         placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
         reason = "; ".join([series(placed)] * bool(placed) + [losses(proof.eliminates, 8)] * bool(proof.eliminates))

@@ -12,6 +12,7 @@ import deduce
 from deduce.kernel import Constraint, Inference, Model, Position, bits, check
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.rules import Cage
 
 PLAIN = (
     "hidden single",
@@ -65,11 +66,12 @@ def relaxed(model: Model, position: Position, candidate: int, value: int) -> boo
     return linprog(np.zeros(size), np.array(rows), np.array(tops), bounds=bounds, method="highs-ipm").status == 0
 
 
-def least_cost(model: Model, position: Position, candidate: int, sign: int, prices=None) -> int | None:
+def least_cost(model: Model, position: Position, candidate: int, sign: int, prices=None, digits=None) -> int | None:
     """Return the least cost of an argument by scipy's milp, written down afresh from the counting rule.
 
     Variables: a weight for each constraint as base and as cover, and for each open candidate but the wanted one how far
-    its coefficient lies below zero.  `prices` are two lists, for bases and for covers.
+    its coefficient lies below zero.  `prices` are two lists, for bases and for covers; `digits` tells for each
+    constraint its digit (0: none), and what each different digit costs.
     """
     open_ = position.live & ~position.true
     rules = [k for k, mask in enumerate(model.masks) if mask & open_]
@@ -94,11 +96,24 @@ def least_cost(model: Model, position: Position, candidate: int, sign: int, pric
         below[row, 2 * len(rules) + row] = 1
         total[2 * len(rules) + row] = -1
     whole = np.array([1] * (2 * len(rules)) + [0] * len(others))
+    used = [] if digits is None else sorted({digits[0][k] for k in rules} - {0})
+    more = np.zeros((len(used), width + len(used)))
+    for row, digit in enumerate(used):
+        # A digit is paid for as soon as any of its constraints is used, up to 200 times together.
+        more[row, width + row] = -200
+        for i, k in enumerate(rules):
+            if digits[0][k] == digit:
+                more[row, 2 * i : 2 * i + 2] = 1
+    spare = np.zeros((len(others), len(used)))
     found = milp(
-        cost,
-        constraints=[LinearConstraint(below, 0, np.inf), LinearConstraint(total[None, :], 1, np.inf)],
-        bounds=(np.zeros(width), high),
-        integrality=whole,
+        np.append(cost, [digits[1]] * len(used) if digits else []),
+        constraints=[
+            LinearConstraint(np.hstack([below, spare]), 0, np.inf),
+            LinearConstraint(np.append(total, np.zeros(len(used)))[None, :], 1, np.inf),
+            *([LinearConstraint(more, -np.inf, 0)] if used else []),
+        ],
+        bounds=(np.zeros(width + len(used)), np.append(high, np.ones(len(used)))),
+        integrality=np.append(whole, np.ones(len(used))),
     )
     return round(found.fun) if found.status == 0 else None
 
@@ -147,3 +162,9 @@ def fillings(model: Model, position: Position) -> list[int]:
 
     extend(position.true, position.live)
     return found
+
+
+def caged_grid(totals: dict[tuple[int, ...], int], order: int = 4) -> deduce.Grid:
+    """Return an empty grid with cages, whose digits differ and add up to a total."""
+    rules = [Cage(cells, total) for cells, total in totals.items()]
+    return deduce.Grid.empty(Layout.standard(order).with_rules(*rules))

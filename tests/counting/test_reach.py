@@ -213,3 +213,17 @@ print(plain.solve(), *map(abs, plain.whole(1, 10, 5.0)[0]))
 """
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "-0.5 0.0"
+
+
+def test_a_spent_budget_is_said_and_what_was_found_holds():
+    grid = stuck(6)
+    whole = counting.eliminations(grid)
+    assert whole.complete
+    part = counting.eliminations(grid, budget=9)
+    assert not part.complete
+    assert {*part.false} <= {*whole.false}
+    assert {*part.true} <= {*whole.true}
+    for proof in part.proofs:
+        check(grid, proof)
+    nothing = counting.eliminations(grid, budget=0)
+    assert (nothing.proofs, nothing.complete) == ((), False)

@@ -1,0 +1,110 @@
+"""The command ``simplest``: the least counting argument of a position, or of one candidate."""
+
+from __future__ import annotations
+
+import argparse
+
+from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, names_from, say, write
+from deduce.counting.costs import COSTS
+from deduce.errors import BudgetSpent
+from deduce.proof import Proof
+from deduce.puzzle.grid import Grid
+
+__all__ = ["add_parsers", "run_simplest"]
+
+FOUND, NOT_FOUND = 0, 1
+
+
+def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = subparsers.add_parser(
+        "simplest",
+        help="the cheapest counting argument in a position, proved cheapest",
+        description="Find the counting argument of least cost that concludes anything in a position, or with "
+        "--candidate the one that settles this candidate. It is searched for among all sums of constraints, so nothing "
+        "cheaper exists if it is said to be proved.",
+        epilog="Exit code: 0 an argument was found, 1 there is none or the budget was spent before one was found, "
+        "2 bad input.",
+    )
+    parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
+    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
+    add_layout_options(parser)
+    parser.add_argument("--candidate", metavar="5r4c7", help="settle this candidate: digit, then cell")
+    parser.add_argument("--after", metavar="NAMES", help="first walk with these patterns, separated by semicolons")
+    parser.add_argument("--cost", choices=COSTS, default=COSTS[0], help="what is least (default: %(default)s)")
+    parser.add_argument("--budget", type=int, metavar="N", help="branchings allowed for each candidate")
+    parser.add_argument("--level", choices=("line", "paragraph", "full"), default="paragraph", help="how much is said")
+    parser.add_argument("--json", metavar="FILE", help="write the argument as a proof document")
+    parser.add_argument("--svg", metavar="FILE", help="write its picture")
+    parser.set_defaults(run=run_simplest)
+
+
+def run_simplest(options: argparse.Namespace) -> int:
+    """Find one argument, print it, and write what was asked for."""
+    from deduce.counting.least import NODES
+    from deduce.kernel import check
+    from deduce.pictures.words import headline
+
+    budget = NODES if options.budget is None else options.budget
+    if budget < 0:
+        raise Complaint(f"--budget {budget} is below zero; give a number of branchings")
+    grid = _position(options)
+    if grid.solved:
+        say("The grid is solved; there is nothing left to conclude.")
+        return NOT_FOUND
+    try:
+        proof = _found(grid, options.candidate, options.cost, budget)
+    except BudgetSpent as error:
+        say(f"Not known: {error}.")
+        return NOT_FOUND
+    if proof is None:
+        what = "anything here" if options.candidate is None else f"{options.candidate} here"
+        say(f"No counting argument settles {what}; a supposition may (the command walk finds it).")
+        return NOT_FOUND
+    check(grid, proof)
+    say(f"{grid}\n")
+    say(headline(proof))
+    if options.level != "line":
+        say(proof.words(level=options.level))
+    say(_measured(grid, proof, options.cost))
+    for path, made in ((options.svg, proof.picture), (options.json, proof.to_json)):
+        if path is not None:
+            write(path, made())
+            say(f"Wrote {path}.")
+    return FOUND
+
+
+def _position(options: argparse.Namespace) -> Grid:
+    """Return the grid, walked with the patterns that were to come first."""
+    grid = grid_from(options.puzzle, number=options.number, layout=layout_from(options))
+    if options.after is None:
+        return grid
+    from deduce.walks.walk import walk
+
+    return walk(grid, names_from(options.after)).grid
+
+
+def _found(grid: Grid, candidate: str | None, cost: str, budget: int) -> Proof | None:
+    """Return the argument that was asked for."""
+    from deduce.counting import simplest, smallest
+
+    if candidate is None:
+        return simplest(grid, cost=cost, budget=budget)
+    number = grid.number(candidate)
+    if grid.true >> number & 1:
+        raise Complaint(f"{candidate} is placed already; ask about a candidate that is still open")
+    if not grid.live >> number & 1:
+        raise Complaint(f"{candidate} is ruled out already; ask about a candidate that is still open")
+    return smallest(grid, candidate, cost=cost, budget=budget)
+
+
+def _measured(grid: Grid, proof: Proof, cost: str) -> str:
+    """Say what the argument costs and whether that is known to be least."""
+    from deduce.counting.costs import cost_named
+    from deduce.kernel import Counting
+
+    argument = proof.inferences[0].argument
+    price = cost_named(cost, grid.model, grid.layout).of(argument) if isinstance(argument, Counting) else 0
+    unit = f"{price} constraint{'' if price == 1 else 's'}" if cost == COSTS[0] else f"a cost of {price}"
+    proved = "none is cheaper: proved" if proof.proved_smallest else "whether one is cheaper is not known: budget spent"
+    return f"The kernel has checked it. It takes {unit}; {proved}."
