@@ -133,9 +133,9 @@ def _by_rows(names: Names, cells: Iterable[int]) -> str:
 
 def _by_kinds(names: Names, houses: Iterable[int]) -> str:
     """List houses, those of one kind under one plural."""
-    kinds: dict[str, list[int]] = {}
+    kinds: dict[tuple[str, int], list[int]] = {}
     for house in sorted(houses):
-        kinds.setdefault(names.layout.houses[house].kind, []).append(house)
+        kinds.setdefault((names.layout.houses[house].kind, names.layout.houses[house].grid), []).append(house)
     return series(names.houses(found) for found in kinds.values())
 
 
