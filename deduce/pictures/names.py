@@ -133,11 +133,12 @@ class Names:
         ('rows 2 and 7', 'row 1 and box 1', 'boxes 1 and 2', 'row 5')
         """
         found = [self.layout.houses[house] for house in houses]
-        kinds = {house.kind for house in found}
+        kinds = {(house.kind, house.grid) for house in found}
         if len(kinds) == 1 and len(found) > 1:
-            kind = kinds.pop()
+            kind, grid = kinds.pop()
             plural = f"{kind}es" if kind.endswith(("x", "s", "ch", "sh")) else f"{kind}s"
-            return f"{plural} {series((str(house.number) for house in found), joint)}"
+            whose = f" of grid {grid}" if grid else ""
+            return f"{plural} {series((str(house.number) for house in found), joint)}{whose}"
         return series((house.name for house in found), joint)
 
     def open_cells(self, grid: Grid, house: int) -> list[int]:

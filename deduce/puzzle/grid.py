@@ -161,8 +161,8 @@ class Grid:
         >>> problem.addConstraint(AllDifferentConstraint())
         >>> problem.addConstraint(lambda side: side != "cup", ["left"])
         >>> print(Grid.from_problem(problem))
-        left : jug
-        right: cup, jug
+        left  : jug
+        right : cup, jug
         """
         return cls.empty(ProblemLayout.of(problem, names))
 

@@ -104,11 +104,12 @@ def _role(layout: Layout, role: Role) -> str:
 
 def _houses(layout: Layout, houses: Iterable[int]) -> str:
     """Write houses, those of one kind under one plural."""
-    kinds: dict[str, list[str]] = {}
+    kinds: dict[tuple[str, int], list[str]] = {}
     for h in houses:
-        kinds.setdefault(layout.houses[h].kind, []).append(str(layout.houses[h].number))
+        kinds.setdefault((layout.houses[h].kind, layout.houses[h].grid), []).append(str(layout.houses[h].number))
     return ", ".join(
-        f"{kind if len(numbers) == 1 else plural(kind)} {' and '.join(numbers)}" for kind, numbers in kinds.items()
+        f"{kind if len(numbers) == 1 else plural(kind)} {' and '.join(numbers)}{f' of grid {grid}' if grid else ''}"
+        for (kind, grid), numbers in kinds.items()
     )
 
 

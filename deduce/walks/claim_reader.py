@@ -204,16 +204,20 @@ class Reader:
             kind, several = ("row" if self.take("r") else "column"), True
             self.take("c")
         found = []
+        waiting: list[tuple[int, int]] = []
         while True:
             start = self.here()
-            numbers = self._lines(kind, several=several)
-            found += [self._house(kind, number, start) for number in numbers]
+            waiting += [(number, start) for number in self._lines(kind, several=several)]
+            if self.take_words("of grid"):
+                grid = self._number("grid")
+                found += [self._house(kind, number, at, grid) for number, at in waiting]
+                waiting = []
             mark = self.at
             comma = self.take(",")
             joined = comma or self.take("/") or self.take("&") or bool(self.take_word("and"))
             if not several or not joined or self.next() not in _FIGURES or (comma and self._starts_something(mark)):
                 self.at = mark
-                return found
+                return found + [self._house(kind, number, at) for number, at in waiting]
 
     def node(self, strong: list[bool]) -> list[tuple[int, ...]]:
         """Read ``(7)r1c3``, ``7r1c3``, ``(7)r1c3/(8)r2c4``, or ``(7=8)r1c3``: two nodes and the link between them.
@@ -326,11 +330,17 @@ class Reader:
             self.fail(f"there is no {what} {figures[:6]}", f"write a number from 1 to {self._most(what)}", start)
         return int(figures)
 
-    def _house(self, kind: str, number: int, start: int) -> int:
-        """Return the house of a kind and number."""
-        found = [h for h, house in enumerate(self.layout.houses) if (house.kind, house.number) == (kind, number)]
+    def _house(self, kind: str, number: int, start: int, grid: int | None = None) -> int:
+        """Return the house of a kind and number, on a canvas of several grids that of one of them."""
+        found = [
+            h
+            for h, house in enumerate(self.layout.houses)
+            if (house.kind, house.number) == (kind, number) and grid in (None, house.grid)
+        ]
         if not found:
             self.fail(f"there is no {kind} {number}", "name a house of this layout", start)
+        if len(found) > 1:
+            self.fail(f"several grids have a {kind} {number}", f"write {kind} {number} of grid 1", start)
         return found[0]
 
     def _cell_advice(self) -> str:

@@ -70,3 +70,15 @@ def test_five_grids_are_walked_to_their_solution() -> None:
     assert Grid.parse(str(puzzle), layout) == puzzle
     assert Grid.parse(puzzle.pencil(), layout) == puzzle
     assert any(" of grid " in step.proof.words() for step in walk.steps)
+
+
+def test_claims_name_the_grid_that_a_house_belongs_to() -> None:
+    layout = Layout.parse("grid 4 at r1c1\ngrid 4 at r3c3\n")
+    puzzle = minimal_puzzle(1, layout)
+    single = next(deduce.find(puzzle, ["hidden single"]))
+    placed, (house,) = single.places[0], single.pattern.role("house")
+    claim = f"r{placed.row}c{placed.column} = {placed.digit} by hidden single in {layout.houses[house].name}"
+    assert " of grid " in claim
+    assert deduce.judge(puzzle, claim).reason_holds
+    with pytest.raises(deduce.ClaimError, match="several grids have a row 1"):
+        deduce.judge(puzzle, "r1c1 = 1 by hidden single in row 1")
