@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 
-from deduce.kernel import Counting, Position, bits, conclusions
+from deduce.kernel import Counting, Inference, Position, bits, conclusions
 from deduce.patterns.assignment import cheapest
 from deduce.patterns.board import Board, Scope
 from deduce.patterns.finder import Finder
@@ -194,7 +194,7 @@ def _proofs(grid: Grid, form: Form, name: str) -> Iterator[Proof]:
         return
     signs = tuple(sign for _, sign in form.cells)
     position = Position(grid.live, grid.true)
-    found = []
+    found: list[tuple[int, int, int, Inference]] = []
     for upper in (True, False):
         for weights, covers in _duals(signs, domains, form.total, upper, _different(form)):
             argument = _argument(layout, form, weights, covers, upper)
