@@ -283,10 +283,10 @@ def _by_house(pairs: Iterable[tuple[int, int]]) -> _Groups:
 
 
 def _kinds(names: Names, houses: Iterable[int]) -> list[list[int]]:
-    """Part houses by their kind."""
-    kinds: dict[str, list[int]] = {}
+    """Part houses by their kind and, where grids overlap, by their grid."""
+    kinds: dict[tuple[str, int], list[int]] = {}
     for house in sorted(houses):
-        kinds.setdefault(names.layout.houses[house].kind, []).append(house)
+        kinds.setdefault((names.layout.houses[house].kind, names.layout.houses[house].grid), []).append(house)
     return list(kinds.values())
 
 
