@@ -17,7 +17,7 @@ from deduce.kernel import Counting, Model, Position, Supposition
 
 __all__ = ["LEVELS", "Meter", "level_of", "refutations", "simplest_sums", "sums", "supposition"]
 
-LEVELS = (24, 40, 60, 90, 140, 220, inf)
+LEVELS = (24, 40, 60, 90, 140, 180, 220, 300, 400, 600, inf)
 """Efforts between which no difference is made when deductions are chosen."""
 
 
@@ -173,13 +173,22 @@ def refutations(
         if not meter.take():
             return
         found = supposition(rules, position, candidate, sources, limit)
+        if sources:
+            most = limit if found is None else size_of(found) - 1
+            found = supposition(rules, position, candidate, sources, most, together=True) or found
         if found is not None:
             limit = min(limit, level_of(size_of(found)))
             yield found
 
 
 def supposition(
-    rules: Rules, position: Position, candidate: int, sources: Sequence[Source] = (), limit: float = inf
+    rules: Rules,
+    position: Position,
+    candidate: int,
+    sources: Sequence[Source] = (),
+    limit: float = inf,
+    *,
+    together: bool = False,
 ) -> Supposition | None:
     """Return the supposition of a candidate with the inferences by which it breaks down, or None.
 
@@ -195,7 +204,9 @@ def supposition(
         Arguments beyond singles, locked candidates and chains.
     limit : float
         The largest effort of the supposition.
+    together : bool
+        Whether the first source is asked whenever chains are, not only after them: often, not always, that is shorter.
     """
     inner = inf if limit == inf else (limit - 1) // 2
-    refuted = Trail.supposing(rules, position, candidate, inner, sources).refutation()
+    refuted = Trail.supposing(rules, position, candidate, inner, sources, together=together).refutation()
     return None if refuted is None else Supposition(candidate, refuted)

@@ -26,14 +26,11 @@ __all__ = ["Plan", "make_plan"]
 DEEP = 3
 """How many more hard suppositions are followed after the first that breaks down, in search of an easier one."""
 
-EASY = 60
+EASY = 90
 """From deductions of more than this effort on, chains over groups and almost locked sets are drawn as well."""
 
 FOLLOWED = 16
 """How many of the suppositions that break down are followed with their reasons; the others only wait."""
-
-TOLERABLE = 400
-"""A hard supposition of more than this size does not end the search for an easier one."""
 
 INNER_LEVELS = (20, 60, 180)
 """The sizes up to which sums are looked for under a hard supposition."""
@@ -106,6 +103,7 @@ class _Search:
     def _followed(
         self, position: Position, screen: Screen | None, sources: Sequence[Source], limit: float
     ) -> list[Supposition]:
+        """Return those of the most promising suppositions that are about as easy as the easiest, none above a limit."""
         candidates = self.open(position)
         if screen is not None:
             candidates = [candidate for _, candidate in screen.broken(position, candidates)[:FOLLOWED]]
@@ -231,7 +229,10 @@ def _hard(search: _Search, position: Position, limit: float) -> list[Argument]:
             limit = min(limit, level_of(size_of(fitted.argument)))
     candidates = [c for c in _by_what_is_left(search, position) if c not in search.broken]
     size = len(bits(position.live & ~position.true))
-    shallow: tuple[Source, ...] = (*search.chains, lambda here, most: _simplest_sums(search, here, most),)
+    shallow: tuple[Source, ...] = (
+        *search.chains,
+        lambda here, most: _simplest_sums(search, here, most),
+    )
     deep: tuple[Source, ...] = (*shallow, lambda here, _: refutations(rules, here, bits(here.live & ~here.true), meter))
     for sources in (shallow, deep):
         more = DEEP
@@ -240,7 +241,7 @@ def _hard(search: _Search, position: Position, limit: float) -> list[Argument]:
                 continue
             if not more or not meter.take():
                 break
-            more -= limit <= TOLERABLE
+            more -= limit < inf
             supposed = supposition(rules, position, candidate, sources, limit)
             if supposed is None:
                 search.firm[candidate] = size

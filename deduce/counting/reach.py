@@ -115,9 +115,7 @@ class Scan:
         Fillings found before, in any position of the model; what is found is added.
     """
 
-    def __init__(
-        self, system: System, solution: int = 0, limit: float = inf, points: Points | None = None
-    ) -> None:
+    def __init__(self, system: System, solution: int = 0, limit: float = inf, points: Points | None = None) -> None:
         self.system = system
         size = len(system.open)
         self.program = Program(

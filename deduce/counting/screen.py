@@ -52,11 +52,8 @@ class Screen:
         list of (int, int)
             How much was drawn, and the candidate.
         """
-        found = []
-        for candidate in candidates:
-            if candidate in self._broken or self._breaks(position, candidate):
-                found.append((self._work[candidate], candidate))
-        return sorted(found)
+        broken = (c for c in candidates if c in self._broken or self._breaks(position, c))
+        return sorted((self._work[candidate], candidate) for candidate in broken)
 
     def left(self, candidate: int) -> int:
         """Return how many candidates are open where a supposition that did not break down led."""

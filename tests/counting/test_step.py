@@ -104,7 +104,7 @@ def test_an_impossible_position_ends_in_a_contradiction():
 
 
 def test_a_budget_that_is_spent_is_not_called_none():
-    grid = deduce.walk(minimal_puzzle(6)).grid
+    grid = deduce.walk(minimal_puzzle(6), NAMES).grid
     proof, outcome = counting.next_proof(grid, budget=0)
     assert proof is None
     assert outcome is counting.Outcome.BUDGET_SPENT
