@@ -15,6 +15,7 @@ __all__ = [
     "ExportError",
     "GridError",
     "LayoutError",
+    "LayoutTextError",
     "PatternError",
     "ProofError",
 ]
@@ -82,6 +83,10 @@ class TextError(DeduceError, ValueError):
 
 class GridError(TextError):
     """Malformed text of a grid, a cell or a candidate."""
+
+
+class LayoutTextError(TextError):
+    """Malformed text of a layout."""
 
 
 class ClaimError(TextError):

@@ -58,7 +58,7 @@ def chain_patterns(grid: Grid, inference: Inference, argument: Counting) -> Iter
     is tried.  In a chain each block is split in two by the covers that tie it to its neighbours or to what falls.
     """
     open_ = grid.live & ~grid.true
-    masks = grid.layout.masks
+    masks = grid.model.masks
     covers = [open_ & masks[number] for number, _ in argument.covers]
     steps = iter(range(MOST_STEPS))
     shared = gcd(*(weight for _, weight in argument.bases))

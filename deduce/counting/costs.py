@@ -72,5 +72,6 @@ def cost_named(name: str, model: Model, layout: Layout | None) -> Cost:
         return Cost([1] * size, [1] * size)
     if layout is None:
         raise ValueError("the cost 'people' weighs cells, houses and digits; this model has none, use 'constraints'")
-    digits = [0] * layout.cells + [(k - layout.cells) % layout.order + 1 for k in range(layout.cells, size)]
+    # A further rule is read like a cell: its cells, and what it says of them.
+    digits = [place[1] if place else 0 for place in map(layout.house_of, range(size))]
     return Cost([SCAN if digit else CELL for digit in digits], [COVER] * size, digits, DIGIT)

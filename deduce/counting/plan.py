@@ -12,7 +12,7 @@ from deduce.counting.gather import Meter, level_of, refutations, simplest_sums, 
 from deduce.counting.least import least_on_board
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.points import Points
-from deduce.counting.quick import quickly, witness
+from deduce.counting.quick import possible, quickly
 from deduce.counting.rules import Rules
 from deduce.counting.screen import Screen
 from deduce.counting.system import System
@@ -57,7 +57,7 @@ class _Search:
     Attributes
     ----------
     solution : int
-        Bitset of the true candidates of a solution, if one is known; they are not worth supposing.
+        Bitset of candidates that are true in some solution, if any is known; they are not worth supposing.
     quick, tied : Screen or None
         What follows from suppositions by singles, locked candidates and chains of single candidates; and by chains over
         groups and almost locked sets as well.  None where rules say more than "one of these".
@@ -74,7 +74,7 @@ class _Search:
     def __init__(self, rules: Rules, position: Position, meter: Meter, layout: Layout | None) -> None:
         self.rules = rules
         self.meter = meter
-        self.solution = witness(rules, position)
+        self.solution = possible(rules, position)
         self.quick: Screen | None = None
         self.tied: Screen | None = None
         self.chains: tuple[Source, ...] = ()
@@ -160,6 +160,8 @@ def make_plan(
     Without `COUNTING` among the names nothing else may be concluded in between, so the plan is one supposition.
     """
     search = _Search(rules, position, meter, layout)
+    if search.solution and not search.open(position):
+        return Plan((), complete=False)
     if COUNTING not in names:
         found = search.refuted(position) or search.tied_up(position, inf)
         hardest = [*found] or _hard(search, position, inf)

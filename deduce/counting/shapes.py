@@ -17,6 +17,7 @@ __all__ = ["Shape", "argument_fault", "argument_of", "name_argument"]
 
 _BASE_CELLS, _COVER_CELLS = "cells to fill", "cells with room"
 _BASE_DIGIT, _COVER_DIGIT = "houses that need ", "houses with room for "
+_BASE_RULES, _COVER_RULES = "rules to meet", "rules not to exceed"
 _SUPPOSED = "supposed"
 
 
@@ -30,24 +31,28 @@ class Shape:
         Cells used as bases and as covers.
     base_houses, cover_houses : tuple of (int, int)
         House and digit (from 1) of the others.
+    further : bool
+        Whether there are also constraints of rules beyond houses; then only chains have names.
     """
 
     base_cells: tuple[int, ...]
     base_houses: tuple[tuple[int, int], ...]
     cover_cells: tuple[int, ...]
     cover_houses: tuple[tuple[int, int], ...]
+    further: bool
 
     @classmethod
     def of(cls, grid: Grid, argument: Counting) -> Shape:
         """Return the shape of an argument, weights left aside."""
-        cells, order = grid.layout.cells, grid.layout.order
+        cells, layout = grid.layout.cells, grid.layout
 
         def split(side: Iterable[tuple[int, int]]) -> tuple[tuple[int, ...], tuple[tuple[int, int], ...]]:
             numbers = [number for number, _ in side]
-            houses = (divmod(number - cells, order) for number in numbers if number >= cells)
-            return tuple(n for n in numbers if n < cells), tuple((house, digit + 1) for house, digit in houses)
+            houses = tuple(place for place in map(layout.house_of, numbers) if place is not None)
+            return tuple(n for n in numbers if n < cells), houses
 
-        return cls(*split(argument.bases), *split(argument.covers))
+        further = any(number >= layout.exact for side in (argument.bases, argument.covers) for number, _ in side)
+        return cls(*split(argument.bases), *split(argument.covers), further)
 
 
 def name_argument(grid: Grid, inference: Inference | Counting) -> Pattern:
@@ -118,7 +123,7 @@ def _readings(grid: Grid, inference: Inference, argument: Counting) -> Iterator[
             yield Pattern(dead_end.CONTRADICTION)
         return
     found: dict[str, Pattern] = {}
-    for read in _READERS:
+    for read in (_chains,) if shape.further else _READERS:
         for pattern in read(grid, inference, shape):
             if pattern.name not in found and fault(Proof(grid, (inference,), pattern)) is None:
                 found[pattern.name] = pattern
@@ -279,20 +284,25 @@ _READERS: tuple[Callable[[Grid, Inference, Shape], Iterable[Pattern]], ...] = (
 
 
 def _roles(grid: Grid, argument: Counting) -> Iterator[Role]:
-    """Tell bases and covers as roles: cells, and houses by digit, each as often as it counts."""
-    cells, order, symbols = grid.layout.cells, grid.layout.order, grid.layout.symbols
-    for side, cell_role, digit_role in (
-        (argument.bases, _BASE_CELLS, _BASE_DIGIT),
-        (argument.covers, _COVER_CELLS, _COVER_DIGIT),
+    """Tell bases and covers as roles: cells, houses by digit, and further rules, each as often as it counts."""
+    layout = grid.layout
+    cells, symbols = layout.cells, layout.symbols
+    for side, cell_role, digit_role, rule_role in (
+        (argument.bases, _BASE_CELLS, _BASE_DIGIT, _BASE_RULES),
+        (argument.covers, _COVER_CELLS, _COVER_DIGIT, _COVER_RULES),
     ):
         counted = [number for number, weight in side for _ in range(min(weight, 1000))]
         inside = tuple(number for number in counted if number < cells)
         if inside:
             yield Role(cell_role, "cells", inside)
-        for digit in range(1, order + 1):
-            houses = tuple((n - cells) // order for n in counted if n >= cells and (n - cells) % order == digit - 1)
+        places = [place for place in map(layout.house_of, counted) if place is not None]
+        for digit in range(1, layout.order + 1):
+            houses = tuple(house for house, its in places if its == digit)
             if houses:
                 yield Role(f"{digit_role}{symbols[digit - 1]}", "houses", houses)
+        rules = tuple(number for number in counted if number >= layout.exact)
+        if rules:
+            yield Role(rule_role, "constraints", rules)
 
 
 def argument_of(grid: Grid, pattern: Pattern) -> Counting:
@@ -306,9 +316,11 @@ def argument_of(grid: Grid, pattern: Pattern) -> Counting:
     layout = grid.layout
     sides: dict[bool, dict[int, int]] = {True: {}, False: {}}
     for role in pattern.roles:
-        base = role.name.startswith((_BASE_CELLS, _BASE_DIGIT))
+        base = role.name.startswith((_BASE_CELLS, _BASE_DIGIT, _BASE_RULES))
         if role.name in (_BASE_CELLS, _COVER_CELLS):
             numbers = [layout.cell_constraint(cell) for cell in role.items]
+        elif role.name in (_BASE_RULES, _COVER_RULES):
+            numbers = [*role.items]
         elif role.name.startswith((_BASE_DIGIT, _COVER_DIGIT)):
             digit = layout.symbols.index(role.name[-1]) + 1
             numbers = [layout.house_constraint(house, digit) for house in role.items]

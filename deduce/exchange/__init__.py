@@ -28,6 +28,7 @@ would follow.
 
 from deduce.exchange.clausal import to_clausal
 from deduce.exchange.document import Document, proof_from_json, proof_to_json, schema
+from deduce.exchange.layouts import layout_from_json, layout_to_json
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import ProofFiles, to_pseudo_boolean
 from deduce.exchange.verify import Judgement, Verdict, verify
@@ -37,6 +38,8 @@ __all__ = [
     "Judgement",
     "ProofFiles",
     "Verdict",
+    "layout_from_json",
+    "layout_to_json",
     "proof_from_json",
     "proof_from_line",
     "proof_to_json",

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
-from deduce.errors import ExchangeError, LayoutError
-from deduce.exchange.reader import Node
-from deduce.puzzle.layout import SYMBOLS, Layout, box_shape
+from deduce.errors import ExchangeError, LayoutError, LayoutTextError
+from deduce.exchange.reader import Node, parse
+from deduce.puzzle.layout import SYMBOLS, House, Layout, box_shape
+from deduce.puzzle.rule_text import read_rules, split
+from deduce.puzzle.rules import Rule
 
-__all__ = ["decode_layout", "encode_layout"]
+__all__ = ["decode_layout", "encode_layout", "layout_from_json", "layout_to_json"]
 
 MAX_REGIONS = 200
+MAX_SIDE = 99
+MAX_HOUSES = 2000
+MAX_RULES = 2000
+MAX_LINE = 4000
 
 
 def encode_layout(layout: Layout) -> Any:
@@ -34,20 +42,40 @@ def encode_layout(layout: Layout) -> Any:
         if order % rows == 0 and order >= 4 and layout == Layout.standard(order, (rows, order // rows)):
             plain = box_shape(order) == (rows, order // rows)
             return f"standard {order}" if plain else f"standard {order}, boxes {rows}x{order // rows}"
-    regions = [house for house in layout.houses if house.kind not in ("row", "column")]
+    spelled: dict[str, Any] = {"order": order, "symbols": layout.symbols}
+    base = Layout.build(order, layout.places, layout.houses, symbols=layout.symbols)
+    regions = layout.houses[2 * order :]
     kind = regions[0].kind if regions else "box"
+    numbered = all(house == House(kind, number, house.cells) for number, house in enumerate(regions, 1))
+    if base.plain and numbered:
+        spelled["regions"] = [[layout.cell_name(cell) for cell in house.cells] for house in regions]
+        if kind != "box":
+            spelled["region kind"] = kind
+    else:
+        spelled["cells"] = [
+            "".join("o" if (row, column) in layout.cell_at else "-" for column in range(layout.width))
+            for row in range(layout.height)
+        ]
+        spelled["houses"] = [_house(layout, house) for house in layout.houses]
+    if layout.rules:
+        spelled["rules"] = [rule.line(layout) for rule in layout.rules]
     try:
-        again = _spelled(order, layout.symbols, tuple(house.cells for house in regions), kind)
-    except LayoutError:
+        again = decode_layout(Node(spelled, ("layout",)))
+    except ExchangeError:
         again = None
     if again != layout or again.model.constraints != layout.model.constraints:
-        raise ExchangeError("puzzle.layout", "a layout with other rules than houses", "rows, columns and regions")
-    spelled = {
-        "order": order,
-        "symbols": layout.symbols,
-        "regions": [[layout.cell_name(cell) for cell in house.cells] for house in regions],
-    }
-    return spelled if kind == "box" else {**spelled, "region kind": kind}
+        raise ExchangeError(
+            "puzzle.layout", "a layout with rules that a document has no words for", "rules of the text form"
+        )
+    return spelled
+
+
+def _house(layout: Layout, house: House) -> dict[str, Any]:
+    """Return a house by its name and cells."""
+    told: dict[str, Any] = {"kind": house.kind, "number": house.number}
+    if house.grid:
+        told["grid"] = house.grid
+    return {**told, "cells": [layout.cell_name(cell) for cell in house.cells]}
 
 
 def decode_layout(node: Node) -> Layout:
@@ -63,26 +91,76 @@ def decode_layout(node: Node) -> Layout:
     order = node.member("order").whole(2, len(SYMBOLS))
     symbols = node.maybe("symbols")
     letters = SYMBOLS[:order] if symbols is None else symbols.text(len(SYMBOLS))
+    try:
+        base = _general(node, order, letters) if node.has("cells") else _square(node, order, letters)
+        return _ruled(node, base)
+    except LayoutError as error:
+        raise node.wrong(error.advice, error.problem) from None
+
+
+def _square(node: Node, order: int, letters: str) -> Layout:
+    """Read a square grid with regions."""
     named = node.maybe("region kind")
     kind = "box" if named is None else named.text(40)
     regions = node.maybe("regions")
     cells = {f"r{cell // order + 1}c{cell % order + 1}": cell for cell in range(order * order)}
-    listed = []
-    for region in () if regions is None else regions.items(0, MAX_REGIONS, "regions"):
-        numbers = []
-        for cell in region.items(order, order, "cells"):
-            name = cell.text(8)
-            if name not in cells:
-                raise cell.wrong(f"a cell from r1c1 to r{order}c{order}")
-            numbers.append(cells[name])
-        listed.append(tuple(numbers))
-    try:
-        layout = _spelled(order, letters, tuple(listed), kind)
-    except LayoutError as error:
-        raise node.wrong(error.advice, error.problem) from None
-    except ValueError as error:  # two houses of one name: the model cannot tell their constraints apart
-        raise node.wrong("a name of its own for each house", str(error)) from None
+    expected = f"a cell from r1c1 to r{order}c{order}"
+    found = () if regions is None else regions.items(0, MAX_REGIONS, "regions")
+    listed = [_cells(region, cells, order, expected) for region in found]
+    return _spelled(order, letters, tuple(listed), kind)
+
+
+def _general(node: Node, order: int, letters: str) -> Layout:
+    """Read cells on a canvas and their houses."""
+    places = []
+    for row, line in enumerate(node.member("cells").items(1, MAX_SIDE, "rows")):
+        signs = line.text(MAX_SIDE)
+        if set(signs) - {"o", "-"}:
+            raise line.wrong("o for a cell and - for a hole")
+        places += [(row, column) for column, sign in enumerate(signs) if sign == "o"]
+    numbers = {f"r{row + 1}c{column + 1}": cell for cell, (row, column) in enumerate(places)}
+    houses = []
+    for item in node.member("houses").items(0, MAX_HOUSES, "houses"):
+        cells = _cells(item.member("cells"), numbers, order, "a cell of the canvas")
+        grid = item.maybe("grid")
+        whose = 0 if grid is None else grid.whole(1, 99)
+        houses.append(House(item.member("kind").text(40), item.member("number").whole(1, 999), cells, whose))
+    return _built(order, letters, tuple(places), tuple(houses))
+
+
+def _cells(node: Node, numbers: Mapping[str, int], order: int, expected: str) -> tuple[int, ...]:
+    """Read the cells of a house."""
+    found = []
+    for cell in node.items(order, order, "cells"):
+        name = cell.text(8)
+        if name not in numbers:
+            raise cell.wrong(expected)
+        found.append(numbers[name])
+    return tuple(found)
+
+
+def _ruled(node: Node, base: Layout) -> Layout:
+    """Add the rules, each a line of the text form of layouts."""
+    listed = node.maybe("rules")
+    rules: list[Rule] = []
+    for item in () if listed is None else listed.items(0, MAX_RULES, "rules"):
+        line = item.text(MAX_LINE)
+        words = split(line, 1, line)
+        if not words:
+            raise item.wrong("a line of the text form of layouts", "an empty line")
+        try:
+            rules += read_rules(base, words, {})
+        except LayoutTextError as error:
+            raise item.wrong(error.expected, error.problem) from None
+    layout = base.with_rules(*rules) if rules else base
+    _ = layout.model
     return layout
+
+
+@lru_cache(maxsize=64)
+def _built(order: int, symbols: str, places: tuple[tuple[int, int], ...], houses: tuple[House, ...]) -> Layout:
+    """Return one shared layout for each description."""
+    return Layout.build(order, places, houses, symbols=symbols)
 
 
 @lru_cache(maxsize=64)
@@ -110,3 +188,24 @@ def _named(node: Node) -> Layout:
     if node.value != f"standard {int(order)}" + (f", boxes {box[0]}x{box[1]}" if box else ""):
         raise node.wrong(expected)
     return layout
+
+
+def layout_to_json(layout: Layout) -> str:
+    """Return a layout as JSON text, as a document states it."""
+    return json.dumps(encode_layout(layout), ensure_ascii=False, indent=1)
+
+
+def layout_from_json(text: str) -> Layout:
+    """Read a layout from JSON text.
+
+    Raises
+    ------
+    ExchangeError
+        With the path of the place that is wrong.
+
+    Examples
+    --------
+    >>> layout_from_json('{"order": 4, "rules": ["cage r1c1 r1c2 = 3"]}')
+    <Layout of order 4 with 8 houses, 1 rules>
+    """
+    return decode_layout(parse(text))

@@ -96,6 +96,13 @@ class Replay(ABC, Generic[Line]):
         """Write everything; return the line of the contradiction if the document ends in one."""
         grid = self.document.start
         scope: Scope[Line] = Scope(Position(grid.layout.every, 0))
+        for number in range(grid.layout.exact, len(self.model.constraints)):
+            # What a rule by itself has no room for is gone from the start.
+            if self.model.constraints[number].upper is not None:
+                alone = conclusions(self.model, scope.position, Counting((), ((number, 1),)))
+                for candidate in alone.false if alone else ():
+                    scope.fallen.setdefault(candidate, (number, scope.position))
+        scope.position = Position(grid.layout.start, 0)
         for candidate in bits(grid.true):
             why = "given" if grid.givens >> candidate & 1 else "entered"
             scope.lines[true(candidate)] = self.axiom(true(candidate), why)

@@ -41,12 +41,12 @@ def build_chain(
     following = [*nodes[1:], nodes[0]] if loop else nodes[1:]
     links = []
     for i, (a, b) in enumerate(zip(nodes, following, strict=False)):
-        numbers = holding(layout, (*a, *b))
         if i % 2:
-            links.append(Link(False, numbers))
+            links.append(Link(False, holding(layout, (*a, *b))))
             continue
         pair = _mask(a) | _mask(b)
-        alone = tuple(number for number in numbers if live & layout.masks[number] == pair)
+        masks = layout.model.masks
+        alone = tuple(number for number in layout.at_least_one[a[0]] if live & masks[number] == pair)
         links.append(Link(True, alone) if alone else _through(layout, almost, _mask(a), _mask(b)))
     return Chain(tuple(nodes), tuple(links), loop)
 
@@ -57,9 +57,9 @@ def _mask(node: Iterable[int]) -> int:
 
 
 def holding(layout: Layout, candidates: Sequence[int]) -> tuple[int, ...]:
-    """Return the constraints that hold all of these candidates, in order."""
-    mask = _mask(set(candidates))
-    return tuple(number for number in layout.touching[candidates[0]] if not mask & ~layout.masks[number])
+    """Return the constraints by which at most one of these candidates is true, in order."""
+    mask, masks = _mask(set(candidates)), layout.model.masks
+    return tuple(number for number in layout.at_most_one[candidates[0]] if not mask & ~masks[number])
 
 
 def _through(layout: Layout, almost: Iterable[AlmostLocked], one: int, other: int) -> Link:
@@ -141,7 +141,7 @@ def _loop(grid: Starting, layout: Layout, chain: Chain) -> Counting:
     for link in strong:
         inside = sum(layout.masks[cell] for cell in link.constraints) if link.covers else 0
         for cover in link.covers:
-            places = bits(open_ & inside & layout.masks[cover])
+            places = bits(open_ & inside & layout.model.masks[cover])
             shares.append(_useful(layout, open_, holding(layout, places)))
     scale = lcm(*map(len, shares))
     for link in strong:
@@ -159,7 +159,7 @@ def _useful(layout: Layout, open_: int, constraints: Sequence[int]) -> tuple[int
 
     Where they hold the same candidates one of them says it all.
     """
-    held = {number: open_ & layout.masks[number] for number in constraints}
+    held = {number: open_ & layout.model.masks[number] for number in constraints}
     common = -1
     for mask in held.values():
         common &= mask
@@ -189,7 +189,7 @@ def _ends(
 def _reached(layout: Layout, victims: int, covers: Iterable[int]) -> int:
     """Return the victims that all these constraints hold."""
     for number in covers:
-        victims &= layout.masks[number]
+        victims &= layout.model.masks[number]
     return victims
 
 

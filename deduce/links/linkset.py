@@ -92,16 +92,30 @@ def _links(live: int, masks: Iterable[int], weak: Sequence[int]) -> Links:
     return Links(live, strong, weak, (), strong)
 
 
+def _choices(grid: Grid, digit: int | None = None) -> Sequence[int]:
+    """Return the bitsets of the constraints "at least one of these" that may have two candidates left.
+
+    Unlike an exact one, a constraint of a rule may be met while others of its candidates are still open; then it links
+    nothing.  With a digit, only constraints that speak of no other.
+    """
+    layout = grid.layout
+    masks = layout.masks if digit is None else layout.masks[layout.cells :]
+    if not layout.rule_choices:
+        return masks
+    other = 0 if digit is None else layout.every & ~(((1 << layout.cells) - 1) << (digit - 1) * layout.cells)
+    return (*masks, *(mask for mask in layout.rule_choices if not mask & (grid.true | other)))
+
+
 def all_links(grid: Grid) -> Links:
     """Return every link between single candidates: two places left in a house, two digits left in a cell, conflicts."""
-    return _links(grid.live & ~grid.true, grid.layout.masks, grid.layout.peers)
+    return _links(grid.live & ~grid.true, _choices(grid), grid.layout.peers)
 
 
 def digit_links(grid: Grid, digit: int) -> Links:
     """Return the links of one digit (from 1)."""
     layout = grid.layout
     plane = ((1 << layout.cells) - 1) << (digit - 1) * layout.cells
-    return _links(grid.live & ~grid.true & plane, layout.masks[layout.cells :], layout.peers)
+    return _links(grid.live & ~grid.true & plane, _choices(grid, digit), layout.peers)
 
 
 def cell_links(grid: Grid) -> Links:
@@ -142,8 +156,7 @@ def set_links(
     layout, open_ = grid.layout, grid.live & ~grid.true
     if digit is not None:
         open_ &= ((1 << layout.cells) - 1) << (digit - 1) * layout.cells
-    masks = layout.masks if digit is None else layout.masks[layout.cells :]
-    plain = _links(open_, masks, layout.peers).strong
+    plain = _links(open_, _choices(grid, digit), layout.peers).strong
     gathered = _Gathered(grid, open_, idle=idle)
     if groups:
         gathered.add_groups()

@@ -113,7 +113,7 @@ def _proof(board: Board, stem: int, petals: dict[int, AlmostLocked], z: int, gon
         ends = [holding(layout, (victim, *bits(places)))[0] for places in spots]
         fallen = gone
         for number in ends:
-            fallen &= layout.masks[number]
+            fallen &= layout.model.masks[number]
         total = covers + Counter(ends)
         argument = Counting(tuple(sorted(bases.items())), tuple(sorted(total.items())))
         inferences.append(Inference(argument, tuple(bits(fallen))))

@@ -165,7 +165,7 @@ class Board:
         return self._seeing_sets.get(candidate, [])
 
     def conflicts(self, node: int) -> int:
-        """Return the open candidates that one constraint holds together with all of a node of one digit (bitsets)."""
+        """Return the open candidates that a cell or house holds together with all of a node of one digit (bitsets)."""
         found = self._conflicts.get(node)
         if found is None:
             if node & (node - 1):
@@ -173,7 +173,7 @@ class Board:
                 for number in constraints_holding(self.shape, node):
                     found |= self.layout.masks[number]
             else:
-                found = self.layout.peers[node.bit_length() - 1]
+                found = self.layout.house_peers[node.bit_length() - 1]
             found &= self.open & ~node
             self._conflicts[node] = found
         return found

@@ -22,6 +22,7 @@ from deduce.patterns import (
     set_chains,
     singles,
     subsets,
+    sums,
     two_lines,
     wings,
 )
@@ -36,6 +37,8 @@ __all__ = ["CATALOGUE", "NAMES", "Barren", "choose", "fault", "find", "first", "
 CATALOGUE: tuple[Finder, ...] = (
     *singles.FINDERS,
     *locked.FINDERS,
+    sums.FINDERS[sums.BOUND],
+    sums.FINDERS[sums.LEFTOVER],
     subsets.FINDERS["naked pair"],
     subsets.FINDERS["hidden pair"],
     subsets.FINDERS["naked triple"],

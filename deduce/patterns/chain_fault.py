@@ -38,9 +38,11 @@ def chain_fault(grid: Grid, pattern: Pattern) -> str | None:
         if link.strong and not all(len(node) == 1 or is_group(layout, node) for node in (here, there)):
             return f"{names} are not single candidates or groups in the crossing of two houses"
         for number in link.constraints:
-            if both & ~layout.masks[number]:
+            if number not in (layout.at_least_one if link.strong else layout.at_most_one)[here[0]]:
                 return f"{names} are not both in {layout.model.constraints[number].name}"
-            if link.strong and grid.live & layout.masks[number] & ~both:
+            if both & ~layout.model.masks[number]:
+                return f"{names} are not both in {layout.model.constraints[number].name}"
+            if link.strong and grid.live & layout.model.masks[number] & ~both:
                 return f"{names} are not alone in {layout.model.constraints[number].name}"
     return None
 

@@ -184,7 +184,7 @@ def found_loops(board: Board, links: Links, reach: Reach) -> Iterator[tuple[tupl
     if it is among the first `WAYS`.
     """
     jobs: set[tuple[int, int, _Around]] = set()
-    for mask in board.layout.masks:
+    for mask in (*board.layout.masks, *board.layout.wide_masks):
         doomed = reach.false & mask
         if not doomed:
             continue
@@ -226,7 +226,7 @@ def _locks(board: Board, one: AlmostLocked, sides: tuple[int, int], false: int) 
     for places in one.places:
         if places not in sides:
             for number in holding(layout, bits(places)):
-                if false & layout.masks[number] & ~places:
+                if false & layout.model.masks[number] & ~places:
                     return True
     return False
 

@@ -8,6 +8,7 @@ from deduce.kernel import Counting
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import Finder, counted
 from deduce.proof import Pattern, Proof
+from deduce.puzzle.bounds import broken
 from deduce.puzzle.grid import Grid
 
 __all__ = ["CONTRADICTION", "FINDERS"]
@@ -16,13 +17,16 @@ CONTRADICTION = "contradiction"
 
 
 def _search(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
-    """Yield a proof for each constraint that has no candidate left, or that two placed digits break."""
+    """Yield a proof for each constraint that has no candidate left, or that the digits placed break."""
     grid = board.grid
     for number, mask in enumerate(board.layout.masks):
         if not grid.live & mask:
             yield counted(grid, Pattern(CONTRADICTION), Counting(((number, 1),), ()))
         elif (grid.true & mask).bit_count() > 1:
             yield counted(grid, Pattern(CONTRADICTION), Counting((), ((number, 1),)))
+    for number, short in broken(board.layout, grid.live, grid.true):
+        side = ((number, 1),)
+        yield counted(grid, Pattern(CONTRADICTION), Counting(side, ()) if short else Counting((), side))
 
 
 def _fault(grid: Grid, _: Pattern) -> str | None:

@@ -89,7 +89,8 @@ def _readings(grid: Grid, chain: Chain) -> Iterator[Pattern]:
 def _houses(grid: Grid, link: Link) -> list[int]:
     """Return the houses in which a link lies."""
     layout = grid.layout
-    return [(number - layout.cells) // layout.order for number in link.constraints if number >= layout.cells]
+    found = map(layout.house_of, link.constraints)
+    return [place[0] for place in found if place is not None]
 
 
 def _on_one_digit(grid: Grid, chain: Chain, digit: Role) -> Iterator[Pattern]:

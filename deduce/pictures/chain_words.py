@@ -105,9 +105,9 @@ def through_set(names: Names, link: Link) -> list[int]:
 
 
 def _house(names: Names, link: Link) -> House | None:
-    """Return the house whose constraint justifies a link; None if it is a cell's."""
-    constraint = link.constraints[0] - names.layout.cells
-    return None if constraint < 0 else names.layout.houses[constraint // names.layout.order]
+    """Return the house whose constraint justifies a link; None if it is that of a cell or of another rule."""
+    place = names.layout.house_of(link.constraints[0])
+    return None if place is None else names.layout.houses[place[0]]
 
 
 def close_loop(proof: Proof, chain: Chain) -> str:
@@ -115,8 +115,7 @@ def close_loop(proof: Proof, chain: Chain) -> str:
     names = Names(grid_of(proof).layout)
     one = series(true(names, node) for node in chain.nodes[0::2])
     two = series(true(names, node) for node in chain.nodes[1::2])
-    size = names.layout.cells
-    gone = {(c.digit - 1) * size + (c.row - 1) * names.layout.order + c.column - 1 for c in proof.eliminates}
+    gone = {*map(grid_of(proof).number, proof.eliminates)}
     taken = []
     for link, near, far in zip(chain.links, chain.nodes, (*chain.nodes[1:], chain.nodes[0]), strict=True):
         if link.strong:
@@ -148,7 +147,10 @@ def _either(names: Names, constraint: int, near: Sequence[int], far: Sequence[in
     if constraint < names.layout.cells:
         digits = {names.split(candidate)[0] for candidate in (*near, *far)}
         return f"{names.cell(constraint)} is {names.digits(digits, 'or')}"
-    house = names.layout.houses[(constraint - names.layout.cells) // names.layout.order].name
+    place = names.layout.house_of(constraint)
+    if place is None:
+        return f"either {true(names, near)} or {true(names, far)}, since {names.rule(constraint)}"
+    house = names.layout.houses[place[0]].name
     cells = {names.split(candidate)[1] for candidate in (*near, *far)}
     digit = names.digit(names.split(near[0])[0])
     return f"{house} has its {digit} in {names.cells(cells, 'or')}"

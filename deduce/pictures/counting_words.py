@@ -34,7 +34,7 @@ def _counted(proof: Proof, names: Names, pattern: Pattern) -> str:
     elif false:
         first = false[0]
         told = f"Suppose that {names.cell(first % size)} is {names.digit(first // size + 1)}. Then "
-        masks = names.layout.masks
+        masks = names.layout.model.masks
         bases = tuple((k, w) for k, w in bases if not masks[k] >> first & 1)
         covers = tuple((k, w) for k, w in covers if not masks[k] >> first & 1)
     needs, room = _total(bases), _total(covers)
@@ -101,29 +101,33 @@ def _parts(names: Names, side: Iterable[tuple[int, int]]) -> str:
     layout = names.layout
     cells: dict[int, list[int]] = {}
     houses: dict[tuple[int, int], list[int]] = {}
+    rules: list[tuple[str, int]] = []
     for number, weight in side:
+        place = layout.house_of(number)
         if number < layout.cells:
             cells.setdefault(weight, []).append(number)
+        elif place is None:
+            rules.append((names.rule(number), weight))
         else:
-            house, digit = divmod(number - layout.cells, layout.order)
-            houses.setdefault((digit + 1, weight), []).append(house)
+            houses.setdefault((place[1], weight), []).append(place[0])
     told = []
     for weight, found in sorted(cells.items()):
         what = "the cell" if len(found) == 1 else f"the {_number(len(found))} cells"
         told.append(f"{what} {_by_rows(names, found)}{_times(weight)}")
     for (digit, weight), found in sorted(houses.items()):
         told.append(f"{names.digit(digit)} in {_by_kinds(names, found)}{_times(weight)}")
+    told += [f"that {said}{_times(weight)}" for said, weight in rules]
     return "; ".join(told)
 
 
 def _by_rows(names: Names, cells: Iterable[int]) -> str:
     """List cells, those of one row together, as in ``r1c147 and r2c3``."""
-    order = names.layout.order
     rows: dict[int, list[str]] = {}
     for cell in sorted(cells):
-        rows.setdefault(cell // order + 1, []).append(str(cell % order + 1))
+        row, column = names.layout.places[cell]
+        rows.setdefault(row + 1, []).append(str(column + 1))
     # Above 9 the figures run into one another, so they are kept apart.
-    joint = "" if order < 10 else "/"
+    joint = "/" if names.layout.broad else ""
     return series(f"r{row}c{joint.join(columns)}" for row, columns in rows.items())
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from math import ceil, isqrt
 
 from deduce.puzzle.layout import Layout
@@ -34,23 +34,27 @@ class Geometry:
     Parameters
     ----------
     layout : Layout
-        Gives the order.
+        Gives the order, and the places of the cells.
     """
 
     def __init__(self, layout: Layout) -> None:
         self.order = layout.order
+        self.places = layout.places
+        self.cell_at = layout.cell_at
+        self.rows, self.columns = layout.height, layout.width
         self.across = isqrt(self.order - 1) + 1
         self.down = ceil(self.order / self.across)
         # Beside the shapes of the outermost notes there is room for three outlines; whole coordinates are short ones.
-        self.cell = PITCH * self.across + 16
+        # Where rules are marked along the borders of cells, these are further from the notes.
+        self.cell = PITCH * self.across + (26 if layout.rules else 16)
         self.left = self.top = _MARGIN
-        self.side = self.cell * self.order
-        self.width = self.side + _MARGIN + 8
+        self.wide, self.high = self.cell * self.columns, self.cell * self.rows
+        self.width = self.wide + _MARGIN + 8
         self.big = min(self.cell * 0.62, 46.0)
 
     def corner(self, cell: int) -> Point:
         """Return the upper left corner of a cell."""
-        row, column = divmod(cell, self.order)
+        row, column = self.places[cell]
         return self.left + column * self.cell, self.top + row * self.cell
 
     def centre(self, cell: int) -> Point:
@@ -90,22 +94,20 @@ class Geometry:
 
     def _sides(self, held: set[int]) -> list[tuple[int, int]]:
         """List the sides of cells that lie on the border of a set: the cell, and the step out of it."""
-        order = self.order
         sides = []
         for cell in sorted(held):
-            row, column = divmod(cell, order)
-            for down, right in ((-1, 0), (1, 0), (0, -1), (0, 1)):
-                inside = 0 <= row + down < order and 0 <= column + right < order
-                if not inside or cell + down * order + right not in held:
-                    sides.append((cell, down * order + right))
+            row, column = self.places[cell]
+            for side, (down, right) in enumerate(((-1, 0), (1, 0), (0, -1), (0, 1))):
+                if self.cell_at.get((row + down, column + right)) not in held:
+                    sides.append((cell, side))
         return sides
 
     def outline(self, cells: Collection[int], inset: float) -> str:
         """Return a path around a set of cells, drawn a little inside its border."""
-        order, held = self.order, set(cells)
-        rows, columns = {c // order for c in held}, {c % order for c in held}
+        held = set(cells)
+        rows, columns = {self.places[c][0] for c in held}, {self.places[c][1] for c in held}
         if len(held) == (max(rows) - min(rows) + 1) * (max(columns) - min(columns) + 1):
-            x, y = self.corner(min(rows) * order + min(columns))
+            x, y = self.corner(min(held))
             wide = len(columns) * self.cell - 2 * inset
             high = len(rows) * self.cell - 2 * inset
             return f"M{figure(x + inset)} {figure(y + inset)}h{figure(wide)}v{figure(high)}h{figure(-wide)}z"
@@ -113,13 +115,13 @@ class Geometry:
 
     def _edges(self, held: set[int], inset: float) -> Iterable[str]:
         """Draw each border edge by itself; at corners it is shortened or lengthened by the inset."""
-        order, size = self.order, self.cell
+        size = self.cell
 
         def has(row: int, column: int) -> bool:
-            return 0 <= row < order and 0 <= column < order and row * order + column in held
+            return self.cell_at.get((row, column)) in held
 
         for cell in sorted(held):
-            row, column = divmod(cell, order)
+            row, column = self.places[cell]
             x, y = self.corner(cell)
             for side in (-1, 1):
                 if not has(row + side, column):
@@ -141,23 +143,52 @@ class Geometry:
 
     def borders(self, regions: Iterable[Collection[int]]) -> str:
         """Return a path of all edges between different regions, neighbouring edges drawn as one line."""
-        order = self.order
-        owner = dict.fromkeys(range(order * order), -1)
+        owner: dict[tuple[int, int], int] = dict.fromkeys(self.places, -1)
         for number, region in enumerate(regions):
-            owner.update(dict.fromkeys(region, number))
+            owner.update((self.places[cell], number) for cell in region)
+        return self._lines(lambda first, second: owner.get(first, -2) != owner.get(second, -2))
+
+    def edges(self) -> str:
+        """Return a path of all edges between two cells."""
+        if len(self.places) < self.rows * self.columns:
+            return self._lines(lambda first, second: first in self.cell_at and second in self.cell_at)
+        high, wide = figure(self.high), figure(self.wide)
         path = []
-        for line in range(1, order):
-            for upright in (False, True):
-                start = None
-                for along in range(order + 1):
-                    first = along * order + line - 1 if upright else (line - 1) * order + along
-                    second = first + 1 if upright else first + order
-                    differs = along < order and owner[first] != owner[second]
-                    if differs and start is None:
-                        start = along
-                    elif not differs and start is not None:
-                        path.append(self._border(line, start, along, upright))
-                        start = None
+        for i in range(1, max(self.rows, self.columns)):
+            if i < self.columns:
+                path.append(f"M{figure(self.left + i * self.cell)} {figure(self.top)}v{high}")
+            if i < self.rows:
+                path.append(f"M{figure(self.left)} {figure(self.top + i * self.cell)}h{wide}")
+        return "".join(path)
+
+    def frame(self) -> str:
+        """Return a path around all cells."""
+        if len(self.places) < self.rows * self.columns:
+            return self._lines(lambda first, second: (first in self.cell_at) != (second in self.cell_at), outer=True)
+        high, wide = figure(self.high), figure(self.wide)
+        return f"M{figure(self.left)} {figure(self.top)}h{wide}v{high}h-{wide}z"
+
+    def _lines(self, wanted: Callable[[tuple[int, int], tuple[int, int]], bool], *, outer: bool = False) -> str:
+        """Return a path of the edges between two places that are wanted, neighbouring edges drawn as one line."""
+        path = []
+        turns = [
+            (line, upright)
+            for line in range(0 if outer else 1, max(self.rows, self.columns) + outer)
+            for upright in (False, True)
+            if line < (self.columns if upright else self.rows) + outer
+        ]
+        for line, upright in turns:
+            length = self.rows if upright else self.columns
+            start = None
+            for along in range(length + 1):
+                first = (along, line - 1) if upright else (line - 1, along)
+                second = (along, line) if upright else (line, along)
+                differs = along < length and wanted(first, second)
+                if differs and start is None:
+                    start = along
+                elif not differs and start is not None:
+                    path.append(self._border(line, start, along, upright))
+                    start = None
         return "".join(path)
 
     def _border(self, line: int, start: int, end: int, upright: bool) -> str:

@@ -59,7 +59,10 @@ def _premise(names: Names, proof: Proof, number: int) -> str:
         digits = names.notes(grid, number)
         held = f"holds nothing but {names.digits(digits, 'or')}" if digits else "has no candidate left"
         return f"Read the notes of {names.cell(number)}: it {held}."
-    house, digit = _house_and_digit(names, number)
+    place = layout.house_of(number)
+    if place is None:
+        return f"Bear in mind that {names.rule(number)}."
+    house, digit = place
     places = names.places(grid, house, digit)
     where = names.houses([house])
     if not places:
@@ -89,7 +92,10 @@ def _strong(names: Names, proof: Proof, link: Link, near: Sequence[int], far: Se
         return f"{names.cells(cells)} between them hold only {names.digits(digits)}, {more}, so {ends}"
     if number < 0:
         return f"{true(names, near)} or {true(names, far)}"
-    house, digit = _house_and_digit(names, number)
+    place = layout.house_of(number)
+    if place is None:
+        return f"{names.rule(number)}, so {ends}"
+    house, digit = place
     places = names.places(grid, house, digit)
     return f"{names.houses([house])} has its {names.digit(digit)} in {names.cells(places, 'or')}, so {ends}"
 
@@ -102,11 +108,8 @@ def _weak(names: Names, link: Link, near: Sequence[int], far: Sequence[int]) -> 
     number = link.constraints[0]
     if number < names.layout.cells:
         return f"{names.cell(number)} holds one digit, so {ends}"
-    house, digit = _house_and_digit(names, number)
+    place = names.layout.house_of(number)
+    if place is None:
+        return f"{names.rule(number)}, so {ends}"
+    house, digit = place
     return f"{names.houses([house])} has room for one {names.digit(digit)}, so {ends}"
-
-
-def _house_and_digit(names: Names, number: int) -> tuple[int, int]:
-    """Take the number of a constraint "this digit once in this house" apart."""
-    house, digit = divmod(number - names.layout.cells, names.layout.order)
-    return house, digit + 1

@@ -114,6 +114,10 @@ class Names:
         """Return a list of cells in reading order."""
         return series(map(self.cell, sorted(cells)), joint)
 
+    def rule(self, constraint: int) -> str:
+        """Return what a constraint that is neither of a cell nor of a house says, as a statement."""
+        return self.layout.model.constraints[constraint].name
+
     def split(self, candidate: int) -> tuple[int, int]:
         """Return digit (from 1) and cell of a candidate."""
         digit, cell = divmod(candidate, self.layout.cells)
@@ -163,13 +167,12 @@ class Names:
         digits = sorted({digit for digit, _ in pairs})
         if len(digits) != 1:
             return "/".join(f"({self.digit(digit)}){self.cell(cell)}" for digit, cell in pairs)
-        order = self.layout.order
-        rows = sorted({cell // order + 1 for _, cell in pairs})
-        columns = sorted({cell % order + 1 for _, cell in pairs})
+        rows = sorted({self.layout.places[cell][0] + 1 for _, cell in pairs})
+        columns = sorted({self.layout.places[cell][1] + 1 for _, cell in pairs})
         if len(rows) * len(columns) != len(pairs):
             cells = "/".join(self.cell(cell) for _, cell in pairs)
         else:
             # On grids of more than nine rows r12 is row 12, so there rows 1 and 2 are written r1/2.
-            joint = "/" if order > 9 else ""
+            joint = "/" if self.layout.broad else ""
             cells = f"r{joint.join(map(str, rows))}c{joint.join(map(str, columns))}"
         return f"({self.digit(digits[0])}){cells}"

@@ -183,12 +183,17 @@ class _Reader:
         while True:
             start = self._here()
             if not (self.take("r") or self.take("R")):
-                self.complain("a cell", f"write r1c1 to r{self.layout.order}c{self.layout.order}")
+                self.complain("a cell", f"write {self.layout.span}")
             rows = self._lines("row")
             if not (self.take("c") or self.take("C")):
-                self.complain("c and a column", f"write r1c1 to r{self.layout.order}c{self.layout.order}")
+                self.complain("c and a column", f"write {self.layout.span}")
             columns = self._lines("column")
-            found += [(row - 1) * self.layout.order + column - 1 for row in rows for column in columns]
+            for row in rows:
+                for column in columns:
+                    cell = self.layout.cell_at.get((row - 1, column - 1))
+                    if cell is None:
+                        self._fail(f"there is no cell r{row}c{column}", "name cells of this layout", start)
+                    found.append(cell)
             if len(set(found)) < len(found):
                 self._fail("a cell is named twice", "name each cell once", start)
             mark = self.at
@@ -292,38 +297,43 @@ class _Reader:
 
     def _lines(self, what: str) -> list[int]:
         """Read the numbers of rows or columns: one figure each up to order 9, else joined by slashes."""
-        order = self.layout.order
         found = [self._number(what)]
         while True:
             mark = self.at
-            if (order < 10 or self.take("/")) and self._next() in _FIGURES:
+            if (not self.layout.broad or self.take("/")) and self._next() in _FIGURES:
                 found.append(self._number(what))
             else:
                 self.at = mark
                 return found
 
+    def _most(self, what: str) -> int:
+        """Return the greatest number that a row, a column or another house has."""
+        layout = self.layout
+        return {"row": layout.height, "column": layout.width}.get(what, layout.order)
+
     def _number(self, what: str) -> int:
         """Read the number of one row or column."""
         start = self._here()
         figures = ""
-        while self.text[self.at : self.at + 1] in _FIGURES and (self.layout.order > 9 or not figures):
+        while self.text[self.at : self.at + 1] in _FIGURES and (self.layout.broad or not figures):
             figures += self.text[self.at]
             self.at += 1
         if not figures:
-            self.complain(f"the number of a {what}", f"write a number from 1 to {self.layout.order}")
+            self.complain(f"the number of a {what}", f"write a number from 1 to {self._most(what)}")
         # A number of many figures is out of range whatever they are, and slow to convert.
-        if len(figures) > 3 or not 1 <= int(figures) <= self.layout.order:
-            self._fail(f"there is no {what} {figures[:6]}", f"write a number from 1 to {self.layout.order}", start)
+        if len(figures) > 3 or not 1 <= int(figures) <= self._most(what):
+            self._fail(f"there is no {what} {figures[:6]}", f"write a number from 1 to {self._most(what)}", start)
         return int(figures)
 
     def _reason(self, strong: bool, near: tuple[int, ...], far: tuple[int, ...], live: int | None) -> Link:
         """Return a link with the constraints that hold both its nodes."""
         layout = self.layout
         together = {*near, *far}
-        numbers = [n for n in layout.touching[near[0]] if all(n in layout.touching[c] for c in together)]
+        sides = layout.at_least_one if strong else layout.at_most_one
+        numbers = [n for n in sides[near[0]] if all(n in sides[c] for c in together)]
         if strong and live is not None:
             held = sum(1 << candidate for candidate in together)
-            numbers = [n for n in numbers if not live & layout.masks[n] & ~held]
+            numbers = [n for n in numbers if not live & layout.model.masks[n] & ~held]
         return Link(strong, tuple(numbers))
 
 

@@ -83,11 +83,11 @@ class Router:
         x, y = point
         place = self.place
         column, row = int((x - place.left) // place.cell), int((y - place.top) // place.cell)
-        if not (0 <= row < place.order and 0 <= column < place.order):
+        cell = place.cell_at.get((row, column))
+        if cell is None:
             return _OUTSIDE
-        if not 4 < x - place.left < place.side - 4 or not 4 < y - place.top < place.side - 4:
+        if not 4 < x - place.left < place.wide - 4 or not 4 < y - place.top < place.high - 4:
             return _ON_FRAME
-        cell = row * place.order + column
         cx, cy = place.centre(cell)
         if cell in self.digits:
             # The body of a digit, and half the width of a link with its halo.

@@ -13,6 +13,7 @@ from deduce.kernel import Argument, Counting, Supposition, Swap, bits
 from deduce.pictures import words
 from deduce.pictures.names import Names, grid_of
 from deduce.pictures.reasons import barred, witnesses
+from deduce.pictures.rule_marks import RuleMark, rule_marks
 from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -163,6 +164,11 @@ class Scene:
     def description(self) -> str:
         """What the picture shows, in words for those who do not see it."""
         return words.describe(self)
+
+    @property
+    def rules(self) -> tuple[RuleMark, ...]:
+        """The marks of the rules beyond houses, the same in every picture of the layout."""
+        return rule_marks(self.layout)
 
     def area(self, role: AreaRole) -> tuple[Area, ...]:
         """Return the areas of one role."""
@@ -351,7 +357,7 @@ def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
 def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
     """List the marked houses, then the marked cells."""
     pattern, layout = proof.pattern, grid.layout
-    lost = {(c.row - 1) * layout.order + c.column - 1 for c in proof.eliminates}
+    lost = {layout.cell_at[c.row - 1, c.column - 1] for c in proof.eliminates}
     if proof.contradiction:
         yield from _trouble(proof, grid)
     elif not pattern.roles and pattern.chain is None:
@@ -422,7 +428,11 @@ def _area_of(layout: Layout, role: AreaRole, constraint: int) -> Area:
     """Return the cell or the house of a constraint."""
     if constraint < layout.cells:
         return _cell_area(layout, role, constraint)
-    house = layout.houses[(constraint - layout.cells) // layout.order]
+    place = layout.house_of(constraint)
+    if place is None:
+        cells = tuple(sorted({candidate % layout.cells for candidate, _ in layout.model.constraints[constraint].terms}))
+        return Area(role, words.cell_list(layout, cells), cells)
+    house = layout.houses[place[0]]
     return Area(role, house.name, house.cells)
 
 
@@ -434,7 +444,7 @@ def _trouble(proof: Proof, grid: Grid) -> Iterable[Area]:
             for constraint, _ in (inference.argument.bases or inference.argument.covers)[:1]:
                 yield _area_of(layout, "trouble", constraint)
                 if not inference.argument.bases:
-                    for candidate in bits(grid.true & layout.masks[constraint]):
+                    for candidate in bits(grid.true & layout.model.masks[constraint]):
                         yield _cell_area(layout, "bar", candidate % layout.cells)
 
 

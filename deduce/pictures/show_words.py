@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from deduce.pictures.names import NUMBERS, capital, series
 from deduce.pictures.notation import notation
-from deduce.pictures.words import cell_list, explain, headline, outcome, puzzle_line, sized
+from deduce.pictures.words import canvas, cell_list, explain, headline, outcome, puzzle_line
 from deduce.proof import Proof
 from deduce.walks.walk import Step, Walk
 
@@ -67,7 +67,7 @@ def ended() -> str:
 def page_title(walk: Walk) -> str:
     """Return the title of a page."""
     count = len(walk.steps)
-    return f"{capital(sized(walk.start.layout.order))} grid in {count} step{'' if count == 1 else 's'}"
+    return f"{capital(canvas(walk.start.layout))} in {count} step{'' if count == 1 else 's'}"
 
 
 def effort(proof: Proof) -> str:

@@ -10,6 +10,7 @@ from html import escape
 
 from deduce.pictures.geometry import NODE, Geometry, Point, figure
 from deduce.pictures.routes import Router
+from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Note, Scene, Tie
 from deduce.pictures.shapes import shape
 from deduce.pictures.themes import Theme, theme_of
@@ -27,6 +28,9 @@ _NOTE_SIZE = 13.6
 
 # From the middle of a digit down to the line that it stands on.
 _NOTE_DROP = 5.0
+
+FENCE = 9.5
+"""How far inside their border the fence around cells runs: inside the lanes of outlines."""
 
 # The lane in which the outline of each kind of area runs if it can; houses keep out of the way of cells.
 _LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
@@ -64,7 +68,8 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
     look = theme_of(theme)
     place = Geometry(scene.layout)
     explained = _Key(scene, place, key)
-    width, height = place.width, place.top + place.side + 8 + explained.rows * _ROW
+    captions = [mark.text for mark in scene.rules if mark.role == "caption"]
+    width, height = place.width, place.top + place.high + 8 + (explained.rows + len(captions)) * _ROW
     shown = (width, height) if size is None else (float(size), size * height / width)
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {figure(width)} {figure(height)}" '
@@ -83,9 +88,19 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
         *explained.lines(look),
         *_marked(scene, place, look, explained),
         *explained.words(look),
+        *_captions(captions, explained, place, look),
         "</svg>",
     ]
     return "\n".join(part for part in parts if part)
+
+
+def _captions(captions: Sequence[str], explained: _Key, place: Geometry, look: Theme) -> Iterable[str]:
+    """Write the rules that have no place on the grid below it and its key."""
+    for row, text in enumerate(captions, explained.rows):
+        y = figure(place.top + place.high + 24 + row * _ROW)
+        said = escape(f"{text[:1].upper()}{text[1:]}.")
+        where = f'text-anchor="start" x="{figure(place.left)}" y="{y}"'
+        yield f'<text fill="{look.ink}" font-size="12" {where}>{said}</text>'
 
 
 def _bracket(name: str, parts: Iterable[str]) -> list[str]:
@@ -97,10 +112,14 @@ def _bracket(name: str, parts: Iterable[str]) -> list[str]:
 def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     """Draw shades, lines, borders and labels."""
     layout, size = scene.layout, place.cell
+    if layout.cells < layout.height * layout.width:
+        yield f'<path fill="{look.hole}" d="{_filled_places(place, _holes(layout))}"/>'
     givens = [digit.cell for digit in scene.digits if digit.given]
     if givens:
         yield f'<path fill="{look.given}" d="{_filled(place, givens)}"/>'
     for region in _extra(layout):
+        if layout.is_slanting(region):
+            continue
         yield f'<path fill="{look.region}" stroke="{look.faint}" stroke-width="1.6" d="{place.outline(region, 1.6)}"/>'
     together: dict[str, list[str]] = {}
     for area in scene.areas:
@@ -108,23 +127,78 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     for role, shades in together.items():
         fill = look.areas[role]
         yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}" d="{"".join(shades)}"/>'
-    side = figure(place.side)
-    lines = "".join(
-        f"M{figure(place.left + i * size)} {figure(place.top)}v{side}"
-        f"M{figure(place.left)} {figure(place.top + i * size)}h{side}"
-        for i in range(1, layout.order)
-    )
-    yield f'<path stroke="{look.thin}" d="{lines}"/>'
-    around = f"M{figure(place.left)} {figure(place.top)}h{side}v{side}h-{side}z"
-    borders = place.borders(_tiling(layout)) + around
+    yield f'<path stroke="{look.thin}" d="{place.edges()}"/>'
+    borders = place.borders(_tiling(layout)) + place.frame()
     yield f'<path stroke="{look.thick}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
+    yield from _ruled(scene, place, look)
     yield from _outlines(scene, place, look)
     yield f'<g fill="{look.faint}" font-size="11">'
-    for i in range(layout.order):
+    for i in range(max(layout.width, layout.height)):
         middle = place.left + (i + 0.5) * size
-        yield f'<text x="{figure(middle)}" y="{figure(place.top - 7)}">c{i + 1}</text>'
-        yield f'<text x="{figure(place.left / 2)}" y="{figure(middle + 4)}">r{i + 1}</text>'
+        if i < layout.width:
+            yield f'<text x="{figure(middle)}" y="{figure(place.top - 7)}">c{i + 1}</text>'
+        if i < layout.height:
+            yield f'<text x="{figure(place.left / 2)}" y="{figure(middle + 4)}">r{i + 1}</text>'
     yield "</g>"
+
+
+def _ruled(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
+    """Draw the marks of the rules: fences, lines and stems, then the small texts on a patch of paper."""
+    marks = scene.rules
+    lines = "".join(_through(place, mark.cells) for mark in marks if mark.role == "line")
+    if lines:
+        yield f'<path stroke="{look.rule}" stroke-width="5" stroke-opacity=".3" d="{lines}"/>'
+    stems = [mark.cells for mark in marks if mark.role == "stem"]
+    if stems:
+        path = "".join(_stem(place, cells) for cells in stems)
+        yield f'<path stroke="{look.rule}" stroke-width="3.4" stroke-opacity=".55" stroke-linejoin="round" d="{path}"/>'
+    fences = "".join(place.outline(mark.cells, FENCE) for mark in marks if mark.role == "fence")
+    if fences:
+        yield f'<path stroke="{look.rule}" stroke-width="1.3" stroke-dasharray="4 2.5" d="{fences}"/>'
+    texts = [(*_spot(place, mark), mark.text) for mark in marks if mark.role in ("label", "sign")]
+    if texts:
+        patches = "".join(
+            f"M{figure(x - 3.2 * len(text) - 1.5)} {figure(y - 6)}h{figure(6.4 * len(text) + 3)}v12h"
+            f"{figure(-6.4 * len(text) - 3)}z"
+            for x, y, text in texts
+        )
+        yield f'<path fill="{look.paper}" d="{patches}"/>'
+        yield f'<g fill="{look.ink}" font-size="10.5">'
+        yield from (f'<text x="{figure(x)}" y="{figure(y + 3.8)}">{escape(text)}</text>' for x, y, text in texts)
+        yield "</g>"
+
+
+def _spot(place: Geometry, mark: RuleMark) -> Point:
+    """Return the middle of a text: in the upper left corner of a cell, or half way between two."""
+    if mark.role == "label":
+        x, y = place.corner(mark.cells[0])
+        return x + 4 + 3.2 * len(mark.text), y + 8
+    (x, y), (u, v) = (place.centre(cell) for cell in mark.cells)
+    return (x + u) / 2, (y + v) / 2
+
+
+def _through(place: Geometry, cells: Sequence[int]) -> str:
+    """Return a line through the middles of cells, from the outer corner of the first to that of the last."""
+    (x, y), (u, v) = place.centre(cells[0]), place.centre(cells[-1])
+    half = place.cell / 2
+    right = half if u > x else -half
+    return f"M{figure(x - right)} {figure(y - half)}L{figure(u + right)} {figure(v + half)}"
+
+
+def _stem(place: Geometry, cells: Sequence[int]) -> str:
+    """Return a ring around the cell that holds a sum, and a line from it through the cells that make it up."""
+    x, y = place.centre(cells[0])
+    ring = place.cell / 2 - 5
+    round_ = f"a{figure(ring)} {figure(ring)} 0 1 0 {figure(2 * ring)} 0a{figure(ring)} {figure(ring)} 0 1 0 "
+    path = f"M{figure(x - ring)} {figure(y)}{round_}{figure(-2 * ring)} 0"
+    points = [place.centre(cell) for cell in cells[1:]]
+    u, v = points[0]
+    far = ((u - x) ** 2 + (v - y) ** 2) ** 0.5 or 1.0
+    start = (x + (u - x) * ring / far, y + (v - y) * ring / far)
+    path += "M" + "L".join(f"{figure(a)} {figure(b)}" for a, b in [start, *points])
+    # A square end, so that it is seen where the line stops.
+    u, v = points[-1]
+    return f"{path}M{figure(u - 4)} {figure(v - 4)}h8v8h-8z"
 
 
 def _outlines(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
@@ -147,24 +221,35 @@ def _line(look: Theme, role: str) -> str:
 
 def _filled(place: Geometry, filled: Iterable[int]) -> str:
     """Return a path that fills cells, one piece for each run of a row."""
-    order, size, path = place.order, figure(place.cell), []
-    cells = sorted(set(filled))
-    start = previous = cells[0]
-    for cell in [*cells[1:], -1]:
-        if cell != previous + 1 or cell % order == 0:
-            x, y = place.corner(start)
-            wide = figure((previous - start + 1) * place.cell)
+    return _filled_places(place, (place.places[cell] for cell in filled))
+
+
+def _filled_places(place: Geometry, filled: Iterable[tuple[int, int]]) -> str:
+    """Return a path that fills places of the canvas, one piece for each run of a row."""
+    size, path = figure(place.cell), []
+    places = sorted(set(filled))
+    start = previous = places[0]
+    for here in [*places[1:], (-1, -1)]:
+        if here != (previous[0], previous[1] + 1):
+            x, y = place.left + start[1] * place.cell, place.top + start[0] * place.cell
+            wide = figure((previous[1] - start[1] + 1) * place.cell)
             path.append(f"M{figure(x)} {figure(y)}h{wide}v{size}h-{wide}z")
-            start = cell
-        previous = cell
+            start = here
+        previous = here
     return "".join(path)
+
+
+def _holes(layout: Layout) -> list[tuple[int, int]]:
+    """List the places of the canvas without a cell."""
+    places = ((row, column) for row in range(layout.height) for column in range(layout.width))
+    return [place for place in places if place not in layout.cell_at]
 
 
 def _tiling(layout: Layout) -> list[tuple[int, ...]]:
     """Return the first regions that tile the grid without overlap; empty if none do."""
     found: list[tuple[int, ...]] = []
     held: set[int] = set()
-    for house in layout.houses[2 * layout.order :]:
+    for house in layout.regions:
         if held.isdisjoint(house.cells):
             found.append(house.cells)
             held.update(house.cells)
@@ -174,23 +259,22 @@ def _tiling(layout: Layout) -> list[tuple[int, ...]]:
 def _extra(layout: Layout) -> list[tuple[int, ...]]:
     """Return the regions beyond the tiling, which are shaded rather than bordered."""
     tiling = _tiling(layout)
-    return [house.cells for house in layout.houses[2 * layout.order :] if house.cells not in tiling]
+    return [house.cells for house in layout.regions if house.cells not in tiling]
 
 
 def _big(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     """Draw the digits that cells hold, one element for each row of givens and one for each row of placed ones."""
-    order = place.order
     for given in (True, False):
         rows: dict[int, list[tuple[float, str]]] = {}
         for digit in scene.digits:
             if digit.given == given:
                 x = place.centre(digit.cell)[0]
-                rows.setdefault(digit.cell // order, []).append((x, scene.layout.symbols[digit.digit - 1]))
+                rows.setdefault(place.places[digit.cell][0], []).append((x, scene.layout.symbols[digit.digit - 1]))
         if rows:
             kind = f'fill="{look.ink}" font-weight="700"' if given else f'fill="{look.placed}"'
             yield f'<g {kind} font-size="{figure(place.big)}">'
             for row, placed in sorted(rows.items()):
-                yield _text(placed, place.centre(row * order)[1] + place.big * 0.36)
+                yield _text(placed, place.top + (row + 0.5) * place.cell + place.big * 0.36)
             yield "</g>"
 
 
@@ -307,7 +391,7 @@ class _Key:
             wide = 42 + 6.8 * len(meaning)
             if x + wide > place.width and x > place.left:
                 x, row = place.left, row + 1
-            self.samples[role] = (x, place.top + place.side + 20 + row * _ROW)
+            self.samples[role] = (x, place.top + place.high + 20 + row * _ROW)
             x += wide
         self.rows = row + 1 if self.samples else 0
 

@@ -59,31 +59,34 @@ def _written(layout: Layout, note: Note) -> str:
 
 def _ruled(layout: Layout, words: list[str]) -> str:
     """Print the words in columns, with bars and rules wherever two regions meet."""
-    order = layout.order
-    region = [-1] * layout.cells
-    for number, house in enumerate(layout.houses[2 * order :]):
+    height, width = layout.height, layout.width
+    # A place without a cell counts as a region of its own.
+    region = {(row, column): -2 for row in range(height) for column in range(width)}
+    region.update(dict.fromkeys(layout.places, -1))
+    for number, house in enumerate(layout.regions):
         for cell in house.cells:
-            if region[cell] < 0:
-                region[cell] = number
-    widths = [max(len(words[row * order + column]) for row in range(order)) for column in range(order)]
-    cuts = {c for c in range(1, order) for r in range(order) if region[r * order + c] != region[r * order + c - 1]}
+            if region[layout.places[cell]] == -1:
+                region[layout.places[cell]] = number
+    shown = dict(zip(layout.places, words, strict=True))
+    widths = [max(len(shown.get((row, column), " ")) for row in range(height)) for column in range(width)]
+    cuts = {c for r, c in region if c and region[r, c] != region[r, c - 1]}
     printed = []
-    for row in range(order):
+    for row in range(height):
         line, rule, ruled = "", "", False
-        for column in range(order):
-            cell = row * order + column
+        for column in range(width):
+            here = region[row, column]
             if column:
-                bar = region[cell] != region[cell - 1]
+                bar = here != region[row, column - 1]
                 line += f" {'|' if bar else ' '} " if column in cuts else " "
-                above = row and region[cell - order] != region[cell]
-                before = row and region[cell - 1 - order] != region[cell - 1]
+                above = row and region[row - 1, column] != here
+                before = row and region[row - 1, column - 1] != region[row, column - 1]
                 joint = "+" if above or before else "|" if bar else " "
                 if column in cuts:
                     rule += f"{'-' if before else ' '}{joint}{'-' if above else ' '}"
                 else:
                     rule += "-" if above and before else " "
-            line += words[cell].ljust(widths[column])
-            above = bool(row and region[cell - order] != region[cell])
+            line += shown.get((row, column), "").ljust(widths[column])
+            above = bool(row and region[row - 1, column] != here)
             rule += ("-" if above else " ") * widths[column]
             ruled = ruled or above
         if ruled:

@@ -66,6 +66,10 @@ class Theme:
         Lines between cells; borders of regions.
     region : str
         Shade of regions that overlap others.
+    hole : str
+        Places of the canvas without a cell.
+    rule : str
+        Fences, lines and stems of the rules beyond houses.
     on_mark : str
         Digits on a shape.
     strike : Body
@@ -84,6 +88,8 @@ class Theme:
     thin: str
     thick: str
     region: str
+    hole: str
+    rule: str
     on_mark: str
     strike: Body
     areas: dict[str, Fill]
@@ -99,6 +105,8 @@ LIGHT = Theme(
     thin="#999",
     thick="#000",
     region="#f0f0f0",
+    hole="#d6d6d6",
+    rule="#0072B2",
     on_mark="#000",
     strike=Body("none", VERMILLION, 3),
     areas={
@@ -133,6 +141,8 @@ DARK = Theme(
     thin="#6d747e",
     thick="#e6e8eb",
     region="#24272d",
+    hole="#33373e",
+    rule="#56B4E9",
     on_mark="#000",
     strike=Body("none", "#FF7A1A", 3),
     areas={
@@ -167,6 +177,8 @@ PRINT = Theme(
     thin="#8a8a8a",
     thick="#000",
     region="#f2f2f2",
+    hole="#d9d9d9",
+    rule="#000",
     on_mark="#000",
     strike=Body("none", "#777", 2.4),
     areas={

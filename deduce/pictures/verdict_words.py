@@ -273,9 +273,12 @@ def _too_many(grid: Grid, fault: Fault) -> str:
     if number < grid.layout.cells:
         digits = [names.split(c)[0] for c in fault.extras]
         return f"{names.cell(number)} can also be {names.digits(digits, 'or')}"
+    place = grid.layout.house_of(number)
+    if place is None:
+        return f"{series((note_in(grid, c) for c in fault.extras), 'or')} would also do for this: {names.rule(number)}"
     symbol = names.digit(names.split(fault.extras[0])[0])
     cells = names.cells({names.split(c)[1] for c in fault.extras}, "or")
-    return f"{symbol} can also go in {cells} of {names.houses([(number - grid.layout.cells) // grid.layout.order])}"
+    return f"{symbol} can also go in {cells} of {names.houses([place[0]])}"
 
 
 def _not_joined(grid: Grid, _: Names, fault: Fault) -> str:

@@ -17,6 +17,7 @@ from deduce.pictures.names import NUMBERS, Names, capital, grid_of, losses, seri
 from deduce.pictures.notation import notation
 from deduce.pictures.reasons import barred, witnesses
 from deduce.pictures.set_words import TELLERS as SET_TELLERS
+from deduce.pictures.sum_words import TELLERS as SUM_TELLERS
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 __all__ = [
     "KEY",
     "LEVELS",
+    "canvas",
     "cell_list",
     "describe",
     "explain",
@@ -35,7 +37,6 @@ __all__ = [
     "notation",
     "outcome",
     "puzzle_line",
-    "sized",
     "stage_title",
     "tell",
 ]
@@ -162,10 +163,9 @@ def tell(walk: Walk) -> str:
 def describe(scene: Scene) -> str:
     """Return what a scene shows, for those who do not see it."""
     names = Names(scene.layout)
-    order = scene.layout.order
     placed = len(scene.digits)
     held = "1 digit placed" if placed == 1 else f"{placed} digits placed"
-    said = [f"{capital(sized(order))} grid with {held}{' and notes in the open cells' * bool(scene.notes)}"]
+    said = [f"{capital(canvas(scene.layout))} with {held}{' and notes in the open cells' * bool(scene.notes)}"]
     for role, meaning in KEY.items():
         areas = [area.name for area in scene.areas if area.role == role]
         if areas:
@@ -190,18 +190,20 @@ def cell_list(layout: Layout, cells: Iterable[int]) -> str:
 
 def puzzle_line(grid: Grid) -> str:
     """Return one sentence on what is given: size, givens, and how many cells are open."""
-    order = grid.layout.order
     givens, placed = grid.givens.bit_count(), grid.true.bit_count()
-    sentence = f"{capital(sized(order))} grid with {givens} given{'' if givens == 1 else 's'}"
+    sentence = f"{capital(canvas(grid.layout))} with {givens} given{'' if givens == 1 else 's'}"
     if placed > givens:
         sentence += f", {placed - givens} more placed"
     open_ = grid.layout.cells - placed
     return f"{sentence} and {open_} open cell{'' if open_ == 1 else 's'}."
 
 
-def sized(order: int) -> str:
-    """Return the size of a grid with its article: eight, eleven and eighteen begin with a vowel."""
-    return f"{'an' if order in (8, 11, 18) else 'a'} {order} by {order}"
+def canvas(layout: Layout) -> str:
+    """Return what a layout looks like with its article, such as ``a 9 by 9 grid``."""
+    if layout.cells == layout.height * layout.width:
+        first = layout.height
+        return f"{'an' if first in (8, 11, 18) else 'a'} {first} by {layout.width} grid"
+    return f"a grid of {layout.cells} cells on {layout.height} by {layout.width} places"
 
 
 def _told(proof: Proof) -> str:
@@ -417,7 +419,7 @@ def _four(names: Names, pattern: Pattern) -> tuple[int, int, int, int]:
 
 
 def _cell_of(names: Names, row: int, column: int) -> int:
-    return (row - 1) * names.layout.order + column - 1
+    return names.layout.cell_at[row - 1, column - 1]
 
 
 def _number(count: int) -> str:
@@ -446,4 +448,5 @@ _TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     "W-wing": _w_wing,
     **COUNTING_TELLERS,
     **SET_TELLERS,
+    **SUM_TELLERS,
 }

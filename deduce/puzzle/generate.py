@@ -155,10 +155,10 @@ def _together(layout: Layout, clues: Sequence[int], maps: Iterable[_Map]) -> lis
             continue
         orbit, todo = {cell}, [cell]
         while todo:
-            row, column = divmod(todo.pop(), layout.order)
+            row, column = layout.places[todo.pop()]
             for move in maps:
                 moved_row, moved_column = move(row, column, last)
-                moved = moved_row * layout.order + moved_column
+                moved = layout.cell_at[moved_row, moved_column]
                 if moved not in orbit:
                     orbit.add(moved)
                     todo.append(moved)

@@ -132,7 +132,7 @@ class Grid:
             Bitset of the candidates that a person's notes leave; what else the givens allow is then `assumed` false.
         """
         model = layout.model
-        start = _placed(model, Position(layout.every, 0), givens)
+        start = _placed(model, Position(layout.start, 0), givens)
         true = start.true
         position = start
         if notes is not None:

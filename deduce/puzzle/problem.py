@@ -42,7 +42,7 @@ def to_problem(grid: Grid) -> Problem:
     layout = grid.layout
     problem = Problem()
     for cell in range(layout.cells):
-        row, column = divmod(cell, layout.order)
+        row, column = layout.places[cell]
         digits = grid.notes(row + 1, column + 1)
         if not digits:
             raise ValueError(f"{layout.cell_name(cell)} has no candidate, so there is no domain to give it")

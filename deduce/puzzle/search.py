@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from deduce.errors import BudgetSpent
 from deduce.kernel import bits
+from deduce.puzzle.bounds import broken, tighten
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
@@ -60,6 +61,8 @@ def solutions(
     layout = grid.layout
     if limit == 0 or any((grid.true & mask).bit_count() > 1 for mask in layout.masks):
         return
+    if layout.rules and next(broken(layout, grid.live, grid.true), None) is not None:
+        return
     found = branched = 0
     stack: list[tuple[int, int, Sequence[int]]] = [(grid.live, grid.true, layout.masks)]
     while stack:
@@ -86,7 +89,28 @@ def solutions(
 
 
 def _settle(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[int, int, Sequence[int]] | None:
-    """Place singles until none is left; return the position and the constraints not yet met, or None if it is dead."""
+    """Place singles until none is left; return the position and the constraints not yet met, or None if it is dead.
+
+    Of the rules beyond houses, conflicts are cleared with each placement, and sums by what they leave room for.
+    """
+    settled = _singles(layout, live, true, masks)
+    if not layout.linear:
+        return settled
+    changed = -1
+    while settled is not None:
+        live, true, masks = settled
+        rest = tighten(layout, live, changed)
+        if rest is None:
+            return None
+        if rest == live:
+            return settled
+        settled = _singles(layout, rest, true, masks)
+        changed = live & ~settled[0] if settled else 0
+    return None
+
+
+def _singles(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[int, int, Sequence[int]] | None:
+    """Place naked and hidden singles until none is left."""
     peers = layout.peers
     moving = True
     while moving:

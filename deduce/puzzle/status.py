@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from deduce.kernel import bits
+from deduce.puzzle.bounds import broken
 from deduce.puzzle.layout import Layout
 
-__all__ = ["DIGIT_TWICE", "NO_CANDIDATE", "NO_PLACE", "Finding", "findings"]
+__all__ = ["DIGIT_TWICE", "NO_CANDIDATE", "NO_PLACE", "RULE", "Finding", "findings"]
 
 DIGIT_TWICE = "digit twice in a house"
 NO_CANDIDATE = "cell with no candidate"
 NO_PLACE = "digit with no place in a house"
+RULE = "rule that cannot be met"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +23,7 @@ class Finding:
     Parameters
     ----------
     kind : str
-        `DIGIT_TWICE`, `NO_CANDIDATE` or `NO_PLACE`.
+        `DIGIT_TWICE`, `NO_CANDIDATE`, `NO_PLACE` or `RULE`.
     constraint : str
         The name of the constraint that cannot be met, such as ``"7 in box 2"``.
     cells : tuple of str
@@ -40,7 +42,7 @@ class Finding:
 
 
 def findings(layout: Layout, live: int, true: int) -> tuple[Finding, ...]:
-    """List what is impossible: digits twice in a house first, then cells without candidates, then homeless digits."""
+    """List what is impossible: digits twice in a house, cells without candidates, homeless digits, then other rules."""
     twice, bare, homeless = [], [], []
     for number, mask in enumerate(layout.masks):
         name = layout.model.constraints[number].name
@@ -63,4 +65,10 @@ def findings(layout: Layout, live: int, true: int) -> tuple[Finding, ...]:
         elif not live & mask:
             cells = tuple(layout.cell_name(c % layout.cells) for c in bits(mask))
             homeless.append(Finding(NO_PLACE, name, cells, f"{digit} has no place left in {house}"))
-    return tuple(twice + bare + homeless)
+    further = []
+    for number, _ in broken(layout, live, true):
+        constraint = layout.model.constraints[number]
+        held = sorted({candidate % layout.cells for candidate, _ in constraint.terms})
+        cells = tuple(map(layout.cell_name, held))
+        further.append(Finding(RULE, constraint.name, cells, f"it cannot be met that {constraint.name}"))
+    return tuple(twice + bare + homeless + further)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from deduce.errors import GridError
@@ -71,48 +71,57 @@ def read(text: str, layout: Layout | None = None) -> Reading:
     if not words:
         raise GridError("the text holds no cells", "give one character a cell, '.' for an empty one")
     flat = [word for row in words for word in row]
-    orders = (layout.order,) if layout else ORDERS
+    sizes = (_rows(layout),) if layout else tuple([order] * order for order in ORDERS)
     wide = any(len(word.text) > 1 for word in flat)
-    for order in orders:
-        rows_fit = len(words) == order and all(len(row) == order for row in words)
-        if wide and len(flat) == order * order and (rows_fit or len(words) == 1):
-            return _read_notes(text, layout or Layout.standard(order), flat)
+    for size in sizes:
+        rows_fit = [len(row) for row in words] == size
+        if wide and len(flat) == sum(size) and (rows_fit or len(words) == 1):
+            return _read_notes(text, layout or Layout.standard(len(size)), flat)
     cells = [_Word(char, word.line, word.column + i) for word in flat for i, char in enumerate(word.text)]
-    for order in orders:
-        if len(cells) == order * order:
-            return _read_cells(text, layout or Layout.standard(order), cells)
-    for order in orders:
+    for size in sizes:
+        if len(cells) == sum(size):
+            return _read_cells(text, layout or Layout.standard(len(size)), cells)
+    for size in sizes:
         full = [(number, row) for number, row in rows if row]
         lengths = [len(row) for _, row in full]
-        if lengths == [order * order] or lengths == [order] * order:
+        if lengths == [sum(size)] or lengths == size:
             spread = [_Word(char, number, i + 1) for number, row in full for i, char in enumerate(row)]
-            return _read_cells(text, layout or Layout.standard(order), spread)
-    raise _size_error(text, words, cells, orders)
+            return _read_cells(text, layout or Layout.standard(len(size)), spread)
+    raise _size_error(text, words, cells, sizes)
 
 
-def _size_error(text: str, rows: list[list[_Word]], cells: list[_Word], orders: tuple[int, ...]) -> GridError:
+def _rows(layout: Layout) -> list[int]:
+    """Return how many cells each row of the canvas has."""
+    counts = [0] * layout.height
+    for row, _ in layout.places:
+        counts[row] += 1
+    return [count for count in counts if count]
+
+
+def _size_error(text: str, rows: list[list[_Word]], cells: list[_Word], sizes: Sequence[list[int]]) -> GridError:
     """Return the error that says what is wrong with the number of cells, at the row at fault if one stands out."""
     lengths = [sum(len(word.text) for word in row) for row in rows]
     for word in cells:
         # A foreign character is a likelier slip than a missing cell, and easier to see.
         if not word.text.isalnum() and word.text not in EMPTY:
             return _symbol_error(text, word, None)
-    if len(rows) in orders and len(rows) > 1:
-        order = len(rows)
-        for row, length in zip(rows, lengths, strict=True):
-            if length != order:
+    fitting = next((size for size in sizes if len(size) == len(rows) > 1), None)
+    if fitting is not None:
+        even = len(set(fitting)) == 1
+        for row, length, needed in zip(rows, lengths, fitting, strict=True):
+            if length != needed:
                 last = row[-1]
-                column = last.column + len(last.text) if length < order else row[0].column + order
+                column = last.column + len(last.text) if length < needed else row[0].column + needed
                 return GridError(
                     f"this row has {length} cells",
-                    f"each of the {order} rows needs {order}",
+                    f"each of the {len(rows)} rows needs {needed}" if even else f"it needs {needed}",
                     text=text,
                     line=last.line,
                     column=column,
                 )
     last = cells[-1]
-    sizes = [str(order * order) for order in orders]
-    expected = sizes[0] if len(sizes) == 1 else ", ".join(sizes[:-1]) + " or " + sizes[-1]
+    counts = [str(sum(size)) for size in sizes]
+    expected = counts[0] if len(counts) == 1 else ", ".join(counts[:-1]) + " or " + counts[-1]
     return GridError(
         f"{len(cells)} cells found",
         f"a grid has {expected}, with '.' for an empty cell",
@@ -231,7 +240,7 @@ def line(layout: Layout, true: int) -> str:
 
 
 def block(layout: Layout, true: int) -> str:
-    """Print the placed digits as a square, with rulers between boxes where they are rectangles."""
+    """Print the placed digits on their places, with rulers between boxes where they are rectangles."""
     flat = line(layout, true)
     return _ruled(layout, list(flat))
 
@@ -251,18 +260,18 @@ def pencil(layout: Layout, live: int, true: int, givens: int) -> str:
 
 def _ruled(layout: Layout, words: Iterable[str]) -> str:
     """Print one word a cell in aligned columns, with rulers between rectangular boxes."""
-    words = list(words)
-    order = layout.order
-    shape = box_shape(order)
-    ruled = shape is not None and layout == Layout.standard(order)
-    high, broad = shape if ruled and shape else (order, order)
-    widths = [max(len(words[row * order + column]) for row in range(order)) for column in range(order)]
+    shown = dict(zip(layout.places, words, strict=True))
+    height, width = layout.height, layout.width
+    shape = box_shape(layout.order)
+    ruled = shape is not None and layout == Layout.standard(layout.order)
+    high, broad = shape if ruled and shape else (height, width)
+    widths = [max(len(shown.get((row, column), " ")) for row in range(height)) for column in range(width)]
     printed = []
-    for row in range(order):
+    for row in range(height):
         parts = []
-        for left in range(0, order, broad):
+        for left in range(0, width, broad):
             columns = range(left, left + broad)
-            parts.append(" ".join(words[row * order + column].ljust(widths[column]) for column in columns))
+            parts.append(" ".join(shown.get((row, column), "").ljust(widths[column]) for column in columns))
         if row and row % high == 0:
             printed.append("-+-".join("-" * len(part) for part in parts))
         printed.append(" | ".join(parts).rstrip())

@@ -77,9 +77,11 @@ def link_fault(grid: Grid, written: WrittenChain, number: int) -> Fault | Link:
     for node in (near, far):
         if not any(grid.live >> c & 1 for c in node):
             return wrong(FaultKind.NOT_NOTED, extras=node, restores=tuple(c for c in node if grid.assumed >> c & 1))
-    shared = [k for k in layout.touching[near[0]] if not both & ~layout.masks[k]]
+    masks = layout.model.masks
+    sides = layout.at_least_one if written.strong[number] else layout.at_most_one
+    shared = [k for k in sides[near[0]] if not both & ~masks[k]]
     if written.strong[number]:
-        joined = [(grid.live & layout.masks[k] & ~both, k) for k in shared]
+        joined = [(grid.live & masks[k] & ~both, k) for k in shared]
         if near == far:
             return wrong(FaultKind.NOT_JOINED)
         good = tuple(k for extras, k in joined if not extras)

@@ -78,10 +78,10 @@ def node_text(layout: Layout, node: Iterable[int]) -> str:
     digits = sorted({digit for digit, _ in pairs})
     if len(digits) != 1:
         return "/".join(f"({layout.symbols[digit]}){layout.cell_name(cell)}" for digit, cell in pairs)
-    rows = sorted({cell // layout.order + 1 for _, cell in pairs})
-    columns = sorted({cell % layout.order + 1 for _, cell in pairs})
+    rows = sorted({layout.places[cell][0] + 1 for _, cell in pairs})
+    columns = sorted({layout.places[cell][1] + 1 for _, cell in pairs})
     if len(rows) * len(columns) == len(pairs):
-        joint = "/" if layout.order > 9 else ""
+        joint = "/" if layout.broad else ""
         cells = f"r{joint.join(map(str, rows))}c{joint.join(map(str, columns))}"
     else:
         cells = "/".join(layout.cell_name(cell) for _, cell in pairs)

@@ -144,7 +144,12 @@ class Reader:
             if not (self.take("c") or self.take("C")):
                 self.complain("c and a column", self._cell_advice())
             columns = self._lines("column")
-            found += [(row - 1) * self.layout.order + column - 1 for row in rows for column in columns]
+            for row in rows:
+                for column in columns:
+                    cell = self.layout.cell_at.get((row - 1, column - 1))
+                    if cell is None:
+                        self.fail(f"there is no cell r{row}c{column}", "name cells of this layout", start)
+                    found.append(cell)
             if len(set(found)) < len(found):
                 self.fail("a cell is named twice", "name each cell once", start)
             mark = self.at
@@ -287,11 +292,10 @@ class Reader:
 
     def _lines(self, what: str, *, several: bool = True) -> list[int]:
         """Read the numbers of rows, columns or other houses: one figure each up to order 9, else joined by slashes."""
-        order = self.layout.order
         found = [self._number(what)]
         while several:
             mark = self.at
-            if order < 10:
+            if not self.layout.broad:
                 more = self.text[self.at : self.at + 1] in _FIGURES
             else:
                 more = self.take("/") and self.next() in _FIGURES
@@ -303,18 +307,23 @@ class Reader:
             self.complain(f"one {what}", f"for several write {plural(what)} 3 and 7")
         return found
 
+    def _most(self, what: str) -> int:
+        """Return the greatest number that a row, a column or another house has."""
+        layout = self.layout
+        return {"row": layout.height, "column": layout.width}.get(what, layout.order)
+
     def _number(self, what: str) -> int:
         """Read the number of one row, column or other house."""
         start = self.here()
         figures = ""
-        while self.text[self.at : self.at + 1] in _FIGURES and (self.layout.order > 9 or not figures):
+        while self.text[self.at : self.at + 1] in _FIGURES and (self.layout.broad or not figures):
             figures += self.text[self.at]
             self.at += 1
         if not figures:
-            self.complain(f"the number of a {what}", f"write a number from 1 to {self.layout.order}")
+            self.complain(f"the number of a {what}", f"write a number from 1 to {self._most(what)}")
         # A number of many figures is out of range whatever they are, and slow to convert.
-        if len(figures) > 3 or not 1 <= int(figures) <= self.layout.order:
-            self.fail(f"there is no {what} {figures[:6]}", f"write a number from 1 to {self.layout.order}", start)
+        if len(figures) > 3 or not 1 <= int(figures) <= self._most(what):
+            self.fail(f"there is no {what} {figures[:6]}", f"write a number from 1 to {self._most(what)}", start)
         return int(figures)
 
     def _house(self, kind: str, number: int, start: int) -> int:
@@ -325,4 +334,4 @@ class Reader:
         return found[0]
 
     def _cell_advice(self) -> str:
-        return f"write r1c1 to r{self.layout.order}c{self.layout.order}"
+        return f"write {self.layout.span}"

@@ -61,7 +61,7 @@ def houses_of(grid: Grid, proof: Proof) -> set[int]:
     layout, pattern = grid.layout, proof.pattern
     found = {house for role in pattern.roles if role.kind == "houses" for house in role.items}
     for link in pattern.chain.links if pattern.chain else ():
-        found |= {(k - layout.cells) // layout.order for k in link.constraints if k >= layout.cells}
+        found |= {place[0] for place in map(layout.house_of, link.constraints) if place is not None}
     cells = cells_of(grid, proof)
     return found | {h for h, house in enumerate(layout.houses) if cells and cells <= {*house.cells}}
 

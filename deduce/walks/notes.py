@@ -323,11 +323,14 @@ def _premises(layout: Layout, constraints: Iterable[int]) -> Premises:
     """Sort constraints into cells and scans."""
     cells, scans = [], []
     for number in constraints:
+        house = layout.house_of(number)
         if number < layout.cells:
             cells.append(number)
+        elif house is not None:
+            scans.append(house)
         else:
-            house, digit = divmod(number - layout.cells, layout.order)
-            scans.append((house, digit + 1))
+            # What a rule of its own needs is the notes of its cells.
+            cells += sorted({candidate % layout.cells for candidate, _ in layout.model.constraints[number].terms})
     return Premises(tuple(cells), tuple(scans))
 
 

@@ -17,7 +17,7 @@ __all__ = ["holds", "moved_by", "replay", "rests_on", "shortened", "slice_of", "
 def rests_on(proof: Proof) -> int:
     """Return the bitset of the candidates whose absence a proof uses."""
     layout = grid_of(proof).layout
-    return sum(1 << layout.number(c.digit, layout.order * (c.row - 1) + c.column - 1) for c in proof.rests_on)
+    return sum(1 << layout.number(c.digit, layout.cell_at[c.row - 1, c.column - 1]) for c in proof.rests_on)
 
 
 def holds(position: Grid, eliminates: Iterable[int], places: Iterable[int]) -> bool:

@@ -13,6 +13,7 @@ from deduce.kernel import Argument, Checked, bits, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
 from deduce.proof import Candidate, Proof
+from deduce.puzzle.bounds import broken
 from deduce.puzzle.grid import Grid
 
 if TYPE_CHECKING:
@@ -263,8 +264,14 @@ def _beyond(position: Grid, names: tuple[str, ...], memory: list[Argument]) -> P
 
 
 def _dead_end(before: Grid, after: Grid) -> Proof | None:
-    """Return a contradiction if a step emptied a constraint; only what the gone candidates touch is looked at."""
+    """Return a contradiction if a step left a constraint out of reach; only what the gone candidates touch matters."""
     layout, live = after.layout, after.live
+    if layout.rules:
+        moved = bits((before.live & ~live) | (after.true & ~before.true))
+        exact = layout.exact
+        touched = sorted({number for candidate in moved for number in layout.model.touching[candidate]})
+        if next(broken(layout, live, after.true, (n for n in touched if n >= exact)), None) is not None:
+            return next(contradictions(Board(after)))
     for candidate in bits(before.live & ~live):
         for number in layout.touching[candidate]:
             if not live & layout.masks[number]:

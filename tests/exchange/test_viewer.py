@@ -10,6 +10,7 @@ from strategies import LAYOUTS
 import deduce
 from deduce.exchange import Document
 from deduce.kernel import bits
+from deduce.patterns import NAMES
 
 ROOT = Path(__file__).parent.parent.parent
 PAGE = ROOT / "notebooks" / "proof_viewer.html"
@@ -92,7 +93,8 @@ def documents():
     yield from (Document.from_json(path.read_text(encoding="utf-8")) for path in paths)
     yield from (course(shape, 5) for shape in LAYOUTS)
     yield Document.of_proof(course("9x9", 31).proofs[-9])
-    yield Document.of_walk(deduce.walk(deduce.Grid.empty(deduce.Layout.standard(16)).without(["Gr1c1"]), budget=1))
+    nearly_empty = deduce.Grid.empty(deduce.Layout.standard(16)).without(["Gr1c1"])
+    yield Document.of_walk(deduce.walk(nearly_empty, NAMES, budget=1))
     yield Document.of_proof(suppositions("6x6", 1)[0])
     yield Document.of_proof(swaps()[4])
 

@@ -1,0 +1,103 @@
+"""What a picture shows of the rules beyond houses: marks with roles, as in a scene, without colours or coordinates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from deduce.puzzle.layout import Layout
+from deduce.puzzle.rules import Apart, Cage, Equal, Pair, Restricted, Rule, Total
+
+__all__ = ["RuleMark", "rule_marks"]
+
+RuleRole = Literal["fence", "label", "line", "stem", "sign", "caption"]
+"""A broken line around cells; a small text in the corner of a cell; a line through cells that are a house; a line from
+the cell that holds a sum through those that make it up; a sign between two cells; a sentence below the grid."""
+
+
+@dataclass(frozen=True, slots=True)
+class RuleMark:
+    """One mark.
+
+    Parameters
+    ----------
+    role : str
+        What kind of mark.
+    cells : tuple of int
+        Where, in the order in which a line runs; empty for a caption.
+    text : str
+        What is written there, such as a total.
+    """
+
+    role: RuleRole
+    cells: tuple[int, ...] = ()
+    text: str = ""
+
+
+def rule_marks(layout: Layout) -> tuple[RuleMark, ...]:
+    """Return the marks of a layout: houses that are slanting lines first, then its rules in order.
+
+    Examples
+    --------
+    >>> layout = Layout.standard(4).with_rules(Cage((0, 1), 3))
+    >>> rule_marks(layout)
+    (RuleMark(role='fence', cells=(0, 1), text=''), RuleMark(role='label', cells=(0,), text='3'))
+    """
+    lines = [RuleMark("line", house.cells) for house in layout.regions if layout.is_slanting(house.cells)]
+    return (*lines, *(mark for rule in layout.rules for mark in _marks(layout, rule)))
+
+
+def _marks(layout: Layout, rule: Rule) -> Iterator[RuleMark]:
+    """Yield the marks of one rule; one that has no place on the grid is told below it."""
+    if isinstance(rule, Cage):
+        yield RuleMark("fence", rule.cells)
+        if rule.total is not None:
+            yield RuleMark("label", rule.cells[:1], str(rule.total))
+    elif isinstance(rule, Total):
+        yield RuleMark("fence", tuple(sorted(set(rule.cells))))
+        yield RuleMark("label", (min(rule.cells),), _bounds(rule))
+    elif isinstance(rule, Equal):
+        yield from _equal(rule)
+    elif isinstance(rule, Pair):
+        yield _sign(layout, rule)
+    elif isinstance(rule, Restricted):
+        text = rule.told or "".join(layout.symbols[digit - 1] for digit in rule.digits)
+        yield from (RuleMark("label", (cell,), text) for cell in rule.cells)
+    elif isinstance(rule, Apart):
+        yield RuleMark("caption", (), rule.name(layout))
+    else:
+        yield RuleMark("caption", (), rule.name(layout))
+
+
+def _bounds(rule: Total) -> str:
+    """Write the bounds of a sum."""
+    if rule.least == rule.most:
+        return str(rule.least)
+    low, high = rule.least, rule.most
+    return f"\u2265{low}" if high is None else f"\u2264{high}" if low is None else f"{low}-{high}"
+
+
+def _equal(rule: Equal) -> Iterator[RuleMark]:
+    """Yield a stem for a sum that one cell holds, else a fence around each side."""
+    one, other = rule.sides
+    if len(one) == 1:
+        yield RuleMark("stem", (*one, *other))
+        return
+    for side in (one, other):
+        yield RuleMark("fence", tuple(sorted(set(side))))
+        yield RuleMark("label", (min(side),), "=")
+
+
+def _sign(layout: Layout, rule: Pair) -> RuleMark:
+    """Return the sign of a relation; the smaller-than sign opens towards the greater cell, whichever way that lies."""
+    first, second = rule.cells
+    signs = {"apart": "\u2265{}", "differ": "\u00b1{}", "near": "\u2264{}", "ratio": "\u00d7{}"}
+    if rule.relation != "less":
+        return RuleMark("sign", rule.cells, signs[rule.relation].format(rule.amount))
+    (row, column), (down, right) = layout.places[first], layout.places[second]
+    text = "<" if (column, row) < (right, down) else ">"
+    if column == right:
+        # Up and down: the sign is turned, its point towards the smaller cell.
+        text = "\u2227" if row < down else "\u2228"
+    return RuleMark("sign", rule.cells, text)

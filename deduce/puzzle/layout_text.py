@@ -1,0 +1,349 @@
+"""Layouts as text: a grid or a map of region letters, then one line for each further thing.
+
+The form
+--------
+Blank lines and lines that begin with ``#`` are passed over.  First comes what there is to fill::
+
+    grid 9                      rows, columns, and boxes (grid 6 boxes 3x2: of another shape; grid 5 without boxes)
+    grid 9 at r7c7              one of several grids on a canvas, by its upper left corner; boxes that coincide are one
+
+or a map, one character for each cell, whose letters are the regions of a square grid (``.`` is in none)::
+
+    regions
+    AABB
+    ABBC ...
+
+or any cells at all, ``o`` a cell and ``-`` a hole, with their houses one by one::
+
+    order 4
+    cells
+    oooo-- ...
+    house row 1 r1c1-r1c4       (house row 1 of grid 2 ...)
+
+``symbols ABCD`` gives the digits other signs; they count from 1 all the same.  Then what else there is, in any order::
+
+    diagonals                   both diagonals of each grid are houses
+    windows                     and so are the boxes set off by one row and column
+    house window r2c2-r4c4      and these cells
+    cage r1c1 r1c2 = 3          different digits with this total; without one, just different digits
+    total r1c1 r1c1 r1c2 = 9    a sum in which digits may repeat, and cells; also >= 5, <= 9 or both
+    equal r1c1 = r2c1 r3c1      sums that agree; an arrow has one cell on its first side
+    r1c1 < r1c2 > r1c3          less and greater
+    difference r1c1 r1c2 >= 2   also = and <=
+    ratio r1c1 r1c2 = 2         one of them is twice the other
+    even r1c1 r5c5              odd; only 123 r1c1
+    knight                      no digit twice a knight's move apart; king
+    neighbours differ by 2      at least, beside or below one another
+
+Knight, king and neighbours may be followed by the cells that they are about; cells are written ``r1c2``, or
+``r1c2-r3c4`` from corner to corner.
+
+After ``cages`` may follow a map like that of regions; a letter of it then stands for its cells, as in ``cage a = 15``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from deduce.errors import LayoutError, LayoutTextError
+from deduce.puzzle.canvas import diagonals, join, windows
+from deduce.puzzle.layout import SYMBOLS, House, Layout
+from deduce.puzzle.rule_text import Word, complain, read_cells, read_rules, split
+from deduce.puzzle.rules import Rule
+
+__all__ = ["layout_text", "read_layout"]
+
+MOST_CELLS = 2500
+"""The most cells that a layout of a text may have."""
+
+_PLACE = re.compile(r"r[0-9]+c[0-9]")
+
+_FIRST = ("grid", "regions", "order", "cells")
+
+
+def read_layout(text: str) -> Layout:
+    r"""Read a layout; the form is described at the head of this module.
+
+    Raises
+    ------
+    LayoutTextError
+        With line, column and a caret.
+
+    Examples
+    --------
+    >>> read_layout("grid 4\ndiagonals\ncage r1c1-r1c2 = 3")
+    <Layout of order 4 with 14 houses, 1 rules>
+    """
+    return _Reader(text).layout()
+
+
+class _Reader:
+    """Reads one text, line by line."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        lines = [split(line, number, text) for number, line in enumerate(text.splitlines(), 1)]
+        self.lines = [words for words in lines if words and not words[0].text.startswith("#")]
+        self.at = 0
+        self.symbols: str | None = None
+
+    def layout(self) -> Layout:
+        """Read the whole text."""
+        if not self.lines:
+            raise LayoutTextError("the text holds no layout", "begin with a line such as: grid 9")
+        symbols = next((words for words in self.lines if words[0].text == "symbols"), None)
+        if symbols is not None:
+            self.lines.remove(symbols)
+            if len(symbols) != 2:
+                raise complain(symbols[0], "symbols are one word", "write: symbols ABCD")
+            self.symbols = symbols[1].text
+        start = self.lines[0][0]
+        try:
+            return self._body()
+        except LayoutError as error:
+            # What a layout as a whole refuses is told at the line that was read last.
+            last = self.lines[min(self.at, len(self.lines)) - 1][0] if self.at else start
+            if symbols is not None and repr(self.symbols) in error.problem:
+                last = symbols[1]
+            raise complain(last, error.problem, error.advice) from None
+
+    def _body(self) -> Layout:
+        parts = [*self._grids()]
+        extra = {"diagonals": diagonals, "windows": windows}
+        # Diagonals and windows belong to each grid, so they are added before grids are joined on a canvas.
+        for words in self.lines:
+            if words[0].text in extra:
+                self._alone(words)
+                self.at = self.lines.index(words) + 1
+                parts = [(extra[words[0].text](part), row, column) for part, row, column in parts]
+        layout = parts[0][0] if len(parts) == 1 and parts[0][1:] == (0, 0) else join(parts)
+        self.at = len([words for words in self.lines if words in self._taken])
+        letters: dict[str, tuple[int, ...]] = {}
+        used: set[str] = set()
+        rules: list[Rule] = []
+        rest = [words for words in self.lines if words not in self._taken and words[0].text not in extra]
+        while rest:
+            words = rest.pop(0)
+            self.at = self.lines.index(words) + 1
+            if words[0].text == "cages":
+                self._alone(words)
+                letters, rest = self._map(layout, words[0], rest)
+            elif words[0].text == "house":
+                layout = _with_house(layout, words)
+            elif words[0].text in _FIRST:
+                raise complain(words[0], f"{words[0].text} comes too late", "begin the text with it")
+            else:
+                rules += read_rules(layout, words, letters)
+                used.update(word.text for word in words if word.text in letters)
+        if letters and set(letters) - used:
+            letter = min(set(letters) - used)
+            raise LayoutTextError(f"no line speaks of the cells {letter}", f"write: cage {letter} = and their total")
+        return layout.with_rules(*rules) if rules else layout
+
+    def _grids(self) -> Iterator[tuple[Layout, int, int]]:
+        """Read what there is to fill: each grid with the place of its corner."""
+        self._taken: list[list[Word]] = []
+        first = self.lines[0][0]
+        if first.text == "grid":
+            while self.at < len(self.lines) and self.lines[self.at][0].text == "grid":
+                words = self._next()
+                yield self._grid(words)
+        elif first.text == "regions":
+            yield self._regions(), 0, 0
+        elif first.text == "order":
+            yield self._cells(), 0, 0
+        else:
+            raise complain(first, f"{first.text!r} is no beginning of a layout", "begin with grid, regions or order")
+
+    def _next(self) -> list[Word]:
+        """Return the next line and mark it as read."""
+        words = self.lines[self.at]
+        self.at += 1
+        self._taken.append(words)
+        return words
+
+    def _alone(self, words: list[Word]) -> None:
+        """Refuse more words on a line than one."""
+        if len(words) > 1:
+            raise complain(words[1], f"{words[1].text!r} is too much", f"{words[0].text} stands alone on its line")
+
+    def _grid(self, words: list[Word]) -> tuple[Layout, int, int]:
+        """Read ``grid 9``, ``grid 6 boxes 3x2``, ``grid 5 without boxes``, each with ``at r1c1`` or without."""
+        if len(words) < 2 or not _figures(words[1].text):
+            raise complain(words[-1], "a grid has an order", "write: grid 9", after=len(words) < 2)
+        order, rest = int(words[1].text), words[2:]
+        box: tuple[int, int] | None = None
+        plain = False
+        if [word.text for word in rest[:2]] == ["without", "boxes"]:
+            plain, rest = True, rest[2:]
+        elif rest and rest[0].text == "boxes":
+            sides = rest[1].text.split("x") if len(rest) > 1 else []
+            if len(sides) != 2 or not all(map(_figures, sides)):
+                raise complain(rest[-1], "boxes have rows and columns", "write: boxes 2x3")
+            box, rest = (int(sides[0]), int(sides[1])), rest[2:]
+        row = column = 0
+        if len(rest) >= 2 and rest[0].text == "at":
+            corner = rest[1].text.removeprefix("r").split("c")
+            if not rest[1].text.startswith("r") or len(corner) != 2 or not all(map(_figures, corner)):
+                raise complain(rest[1], f"{rest[1].text!r} is no place", "write the upper left corner, such as r1c7")
+            row, column, rest = int(corner[0]) - 1, int(corner[1]) - 1, rest[2:]
+            if row < 0 or column < 0:
+                raise complain(words[-1], "rows and columns count from 1", "write: at r1c1")
+        if rest:
+            raise complain(rest[0], f"{rest[0].text!r} is too much", "write: grid 9 boxes 3x3 at r1c1")
+        layout = Layout(order) if plain else Layout.standard(order, box)
+        if self.symbols is not None:
+            layout = Layout.build(order, layout.places, layout.houses, symbols=self.symbols)
+        return layout, row, column
+
+    def _regions(self) -> Layout:
+        """Read a map of regions; the first row says how large the grid is."""
+        words = self._next()
+        kind = " ".join(word.text for word in words[1:]) or "region"
+        if self.at == len(self.lines):
+            raise complain(words[-1], "the map is missing", "give one line for each row of the grid", after=True)
+        order = len(self.lines[self.at][0].text)
+        square = Layout(order, symbols=self.symbols)
+        rows = self.lines[self.at : self.at + order]
+        letters, _ = self._map(square, words[0], rows)
+        for _row in rows:
+            self._next()
+        for letter, cells in letters.items():
+            if len(cells) != order:
+                problem = f"the region {letter} has {len(cells)} cells"
+                raise complain(words[0], problem, f"each region has {order}, or its letter is .")
+        return Layout(order, [*letters.values()], symbols=self.symbols, region_kind=kind)
+
+    def _map(
+        self, layout: Layout, before: Word, lines: list[list[Word]]
+    ) -> tuple[dict[str, tuple[int, ...]], list[list[Word]]]:
+        """Read one line for each row of the canvas, a character for each place; return letters and what follows."""
+        if len(lines) < layout.height:
+            problem = f"the map has {len(lines)} rows"
+            raise complain(before, problem, f"it needs {layout.height}")
+        letters: dict[str, list[int]] = {}
+        for row, words in enumerate(lines[: layout.height]):
+            if len(words) != 1 or len(words[0].text) != layout.width:
+                count = sum(len(word.text) for word in words)
+                problem = f"this row of the map has {count} characters" + (" in pieces" if len(words) > 1 else "")
+                raise complain(words[0], problem, f"write {layout.width} without blanks")
+            for column, letter in enumerate(words[0].text):
+                cell = layout.cell_at.get((row, column))
+                if letter != "." and cell is not None:
+                    letters.setdefault(letter, []).append(cell)
+                elif letter != "." and letter != "-":
+                    place = Word(letter, words[0].line, words[0].column + column, self.text)
+                    raise complain(place, "there is no cell", "write . or - where the canvas has a hole")
+        found = {letter: tuple(cells) for letter, cells in sorted(letters.items())}
+        return found, lines[layout.height :]
+
+    def _cells(self) -> Layout:
+        """Read ``order 4``, then ``cells`` and a map of them."""
+        words = self._next()
+        if len(words) != 2 or not _figures(words[1].text):
+            raise complain(words[-1], "an order is one number", "write: order 9")
+        order = int(words[1].text)
+        if self.at == len(self.lines) or [word.text for word in self.lines[self.at]] != ["cells"]:
+            raise complain(words[-1], "the cells are missing", "write cells, and on the lines below o or -", after=True)
+        self._next()
+        places: list[tuple[int, int]] = []
+        row = 0
+        while self.at < len(self.lines) and set(self.lines[self.at][0].text) <= {"o", "-"}:
+            line = self._next()
+            if len(line) > 1:
+                raise complain(line[1], "a row of the map is one word", "write o and - without blanks")
+            places += [(row, column) for column, sign in enumerate(line[0].text) if sign == "o"]
+            row += 1
+        if len(places) > MOST_CELLS:
+            raise complain(words[0], f"{len(places)} cells are too many", f"at most {MOST_CELLS}")
+        return Layout.build(order, places, (), symbols=self.symbols)
+
+
+def _figures(text: str) -> bool:
+    """Whether a text is a number of one or two figures."""
+    return text.isascii() and text.isdigit() and len(text) < 3
+
+
+def _with_house(layout: Layout, words: list[Word]) -> Layout:
+    """Read ``house KIND CELLS``, ``house KIND 2 CELLS`` or ``house KIND 2 of grid 3 CELLS``."""
+    texts = [word.text for word in words]
+    start = 1
+    while start < len(texts) and not _figures(texts[start]) and not _PLACE.match(texts[start]):
+        start += 1
+    kind = " ".join(texts[1:start])
+    number = 1 + sum(house.kind == kind for house in layout.houses)
+    grid = 0
+    if start < len(texts) and _figures(texts[start]):
+        number, start = int(texts[start]), start + 1
+        if texts[start : start + 2] == ["of", "grid"] and start + 2 < len(texts) and _figures(texts[start + 2]):
+            grid, start = int(texts[start + 2]), start + 3
+    if not kind or start == len(texts):
+        raise complain(words[-1], "a house has a kind and cells", "write: house window r2c2-r4c4", after=True)
+    cells = sorted(cell for word in words[start:] for cell in read_cells(layout, word, {}))
+    house = House(kind, number, tuple(cells), grid)
+    try:
+        return Layout.build(layout.order, layout.places, (*layout.houses, house), layout.rules, symbols=layout.symbols)
+    except LayoutError as error:
+        raise complain(words[0], error.problem, error.advice) from None
+
+
+def layout_text(layout: Layout) -> str:
+    r"""Print a layout in the form that `read_layout` reads back to an equal one.
+
+    Raises
+    ------
+    LayoutError
+        If a rule or a kind of house has no line in this form.
+
+    Examples
+    --------
+    >>> print(layout_text(read_layout("grid 4\ncage r1c1-r1c2 = 3")))
+    grid 4
+    cage r1c1 r1c2 = 3
+    """
+    lines = [*_shape(layout), *(rule.line(layout) for rule in layout.rules)]
+    if layout.symbols != SYMBOLS[: layout.order]:
+        lines.insert(1, f"symbols {layout.symbols}")
+    text = "\n".join(lines)
+    try:
+        again = read_layout(text)
+    except LayoutTextError as error:
+        raise LayoutError(f"the layout has no text form ({error.problem})", "use other names and symbols") from None
+    if again != layout:
+        raise LayoutError("the layout has no text form", "use rules and kinds of houses that the form knows")
+    return text
+
+
+def _shape(layout: Layout) -> Iterator[str]:
+    """Yield the lines of the cells and houses."""
+    order = layout.order
+    base = Layout.build(order, layout.places, layout.houses)
+    rows = [(r, order // r) for r in range(1, order + 1) if order % r == 0]
+    for rule in ("", "diagonals", "windows", "diagonals\nwindows", "windows\ndiagonals"):
+        for start in ("", *(f" boxes {high}x{wide}" for high, wide in rows), " without boxes"):
+            text = f"grid {order}{start}\n{rule}".strip()
+            try:
+                found = read_layout(text)
+            except LayoutTextError:
+                continue
+            if found == base:
+                yield from text.split("\n")
+                return
+    letters = "ABCDEFGHIJKLMNOPQRSTUVWXYabcdefghijklmnopqrstuvwxyz"
+    regions = base.houses[2 * order :]
+    kinds = {house.kind for house in regions}
+    apart = len({cell for house in regions for cell in house.cells}) == sum(len(house.cells) for house in regions)
+    numbered = [house.number for house in regions] == [*range(1, len(regions) + 1)]
+    if base.plain and len(kinds) == 1 and apart and numbered and not any(house.grid for house in regions):
+        owner = {cell: letters[number] for number, house in enumerate(regions) for cell in house.cells}
+        yield f"regions {kinds.pop()}"
+        for row in range(order):
+            yield "".join(owner.get(row * order + column, ".") for column in range(order))
+        return
+    yield f"order {order}"
+    yield "cells"
+    for row in range(layout.height):
+        yield "".join("o" if (row, column) in layout.cell_at else "-" for column in range(layout.width))
+    for house in layout.houses:
+        yield f"house {house.name} {' '.join(map(layout.cell_name, house.cells))}"

@@ -1,0 +1,235 @@
+"""The lines of the text form that state one rule each: reading them; each rule prints its own line."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from deduce.errors import LayoutTextError
+from deduce.puzzle.layout import Layout
+from deduce.puzzle.rules import Apart, Cage, Equal, Pair, Restricted, Rule, Total
+
+__all__ = ["RULE_WORDS", "Word", "complain", "read_cells", "read_rules", "split"]
+
+RULE_WORDS = ("cage", "total", "equal", "difference", "ratio", "even", "odd", "only", "knight", "king", "neighbours")
+"""The words that begin a line of a rule; a line that begins with a cell states which cells are less than others."""
+
+_WORD = re.compile(r"<=|>=|[<>=]|[^\s<>=]+")
+_CELL = re.compile(r"r([1-9][0-9]?)c([1-9][0-9]?)")
+_RANGE = re.compile(r"r([1-9][0-9]?)c([1-9][0-9]?)-r([1-9][0-9]?)c([1-9][0-9]?)")
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A word of the text with its place, both counted from 1; the whole text is kept for error messages."""
+
+    text: str
+    line: int
+    column: int
+    whole: str
+
+
+def split(line: str, number: int, whole: str) -> list[Word]:
+    """Split a line into words and signs."""
+    return [Word(found[0], number, found.start() + 1, whole) for found in _WORD.finditer(line)]
+
+
+def complain(word: Word, problem: str, expected: str, *, after: bool = False) -> LayoutTextError:
+    """Return the error for a word, or for what is missing after it."""
+    column = word.column + (len(word.text) if after else 0)
+    return LayoutTextError(problem, expected, text=word.whole, line=word.line, column=column)
+
+
+def read_rules(layout: Layout, words: list[Word], letters: Mapping[str, tuple[int, ...]]) -> list[Rule]:
+    """Read the line of one rule; a chain such as ``r1c1 < r1c2 < r1c3`` is a rule for each sign.
+
+    Parameters
+    ----------
+    layout : Layout
+        Gives the cells.
+    words : list of Word
+        The line, not empty.
+    letters : mapping of str to tuple of int
+        The cells of the letters of a map of cages; such a letter stands for its cells.
+
+    Raises
+    ------
+    LayoutTextError
+        With line, column and a caret.
+    """
+    first, rest = words[0], words[1:]
+    if first.text in ("knight", "king"):
+        where = _all(layout, rest, first, letters) if rest else tuple(range(layout.cells))
+        return [Apart(tuple(sorted(where)), first.text)]
+    if first.text == "neighbours":
+        if [word.text for word in rest[:2]] != ["differ", "by"]:
+            raise complain(rest[0] if rest else first, "this says nothing", "write: neighbours differ by 2")
+        amount = _number(rest[2:3], rest[1], 1)
+        where = _all(layout, rest[3:], first, letters) if rest[3:] else tuple(range(layout.cells))
+        return [Apart(tuple(sorted(where)), "beside", amount)]
+    if first.text in ("even", "odd"):
+        kept = tuple(d for d in range(1, layout.order + 1) if d % 2 == (first.text == "odd"))
+        return [Restricted(_all(layout, rest, first, letters), kept, first.text)]
+    if first.text == "only":
+        if not rest:
+            raise complain(first, "there are no digits", "write: only 123 r1c1", after=True)
+        digits = tuple(sorted({_digit(layout, rest[0], i) for i in range(len(rest[0].text))}))
+        return [Restricted(_all(layout, rest[1:], rest[0], letters), digits)]
+    if _CELL.fullmatch(first.text):
+        return [*_less(layout, words)]
+    if first.text not in RULE_WORDS:
+        known = ", ".join(RULE_WORDS)
+        raise complain(first, f"{first.text!r} begins no line of a layout", f"rules begin with a cell or with {known}")
+    return [_signed(layout, first, rest, letters)]
+
+
+def _signed(layout: Layout, first: Word, rest: list[Word], letters: Mapping[str, tuple[int, ...]]) -> Rule:
+    """Read a line that has cells, a sign, and a number or more cells."""
+    at = next((i for i, word in enumerate(rest) if word.text in ("=", "<=", ">=")), len(rest))
+    cells = _all(layout, rest[:at], first, letters, again=first.text in ("total", "equal"))
+    sign = rest[at].text if at < len(rest) else ""
+    behind = rest[at + 1 :]
+    if first.text == "cage":
+        if not sign:
+            return Cage(tuple(sorted(cells)))
+        if sign != "=":
+            raise complain(rest[at], f"a cage has no {sign}", "write: cage r1c1 r1c2 = 3, or a line that begins total")
+        total = _number(behind, rest[at], 1)
+        if len(cells) > layout.order:
+            raise complain(first, f"{len(cells)} cells cannot all differ", f"a cage has at most {layout.order} cells")
+        least, most = sum(range(1, len(cells) + 1)), sum(range(layout.order - len(cells) + 1, layout.order + 1))
+        if not least <= total <= most:
+            problem = f"{len(cells)} different digits cannot total {total}"
+            raise complain(behind[0], problem, f"they total from {least} to {most}")
+        return Cage(tuple(sorted(cells)), total)
+    if not sign:
+        last = rest[-1] if rest else first
+        raise complain(last, f"a line that begins {first.text} lacks its sign", "write = and what follows", after=True)
+    if first.text == "equal":
+        if sign != "=":
+            raise complain(rest[at], "sums are only compared for being equal", "write =")
+        return Equal((*cells, *_all(layout, behind, rest[at], letters, again=True)), len(cells))
+    if first.text == "total":
+        return _bounded(cells, rest[at:])
+    amount = _number(behind, rest[at], 1)
+    if len(cells) != 2:
+        raise complain(first, f"a {first.text} is between two cells, not {len(cells)}", "name two cells")
+    if first.text == "ratio":
+        if sign != "=" or amount < 2:
+            raise complain(rest[at], "a ratio is one number", "write: ratio r1c1 r1c2 = 2")
+        return Pair((cells[0], cells[1]), "ratio", amount)
+    return Pair((cells[0], cells[1]), {"=": "differ", ">=": "apart", "<=": "near"}[sign], amount)
+
+
+def _bounded(cells: tuple[int, ...], words: list[Word]) -> Total:
+    """Read ``= 12``, ``>= 5``, ``<= 9`` or both of the last two."""
+    bounds: dict[str, int] = {}
+    while words:
+        sign, words = words[0], words[1:]
+        if sign.text not in ("=", "<=", ">=") or sign.text in bounds or (bounds and "=" in (sign.text, *bounds)):
+            raise complain(sign, "one sum has one bound on each side", "write = 12, or >= 5 <= 9")
+        bounds[sign.text] = _number(words[:1], sign, 0)
+        words = words[1:]
+    exact = bounds.get("=")
+    return Total(cells, bounds.get(">=", exact), bounds.get("<=", exact))
+
+
+def _less(layout: Layout, words: list[Word]) -> list[Rule]:
+    """Read ``r1c1 < r1c2 > r2c2``."""
+    rules: list[Rule] = []
+    cells = []
+    for i, word in enumerate(words):
+        if i % 2 == 0:
+            cells += read_cells(layout, word, {})
+            if len(cells) != i // 2 + 1:
+                raise complain(word, "one cell is compared with one cell", "write single cells")
+        elif word.text not in ("<", ">"):
+            raise complain(word, f"{word.text!r} compares nothing", "write < or > between cells")
+    if len(words) < 3 or len(words) % 2 == 0:
+        raise complain(words[-1], "the comparison ends too soon", "write: r1c1 < r1c2", after=True)
+    for i, word in enumerate(words[1::2]):
+        pair = (cells[i], cells[i + 1]) if word.text == "<" else (cells[i + 1], cells[i])
+        if pair[0] == pair[1]:
+            raise complain(word, "no cell is less than itself", "compare two cells")
+        rules.append(Pair(pair, "less"))
+    return rules
+
+
+def _all(
+    layout: Layout,
+    words: list[Word],
+    before: Word,
+    letters: Mapping[str, tuple[int, ...]],
+    *,
+    again: bool = False,
+) -> tuple[int, ...]:
+    """Read one or more cells, letters and ranges, in the order in which they stand; none twice unless `again`."""
+    if not words:
+        raise complain(
+            before, "there are no cells", "name cells such as r1c2, or a range such as r1c2-r1c4", after=True
+        )
+    found: list[int] = []
+    for word in words:
+        for cell in read_cells(layout, word, letters):
+            if cell in found and not again:
+                raise complain(word, f"{layout.cell_name(cell)} stands there twice", "name each cell once")
+            found.append(cell)
+    return tuple(found)
+
+
+def read_cells(layout: Layout, word: Word, letters: Mapping[str, tuple[int, ...]]) -> list[int]:
+    """Read a cell, a range from corner to corner, or a letter of the map of cages.
+
+    Raises
+    ------
+    LayoutTextError
+        If it is none of these, or not on the layout.
+    """
+    if word.text in letters:
+        return [*letters[word.text]]
+    match = _RANGE.fullmatch(word.text)
+    single = _CELL.fullmatch(word.text)
+    if match:
+        top, left, bottom, right = (int(part) for part in match.groups())
+        if top > bottom or left > right:
+            raise complain(word, "the range runs backwards", "name its upper left and its lower right cell")
+    elif single:
+        top, left = bottom, right = int(single[1]), int(single[2])
+    else:
+        known = f", or a letter of the cages ({' '.join(letters)})" if letters else ""
+        raise complain(word, f"{word.text!r} is no cell", f"write cells such as r1c2 or r1c2-r1c4{known}")
+    found = []
+    for row in range(top, bottom + 1):
+        for column in range(left, right + 1):
+            cell = layout.cell_at.get((row - 1, column - 1))
+            if cell is None:
+                raise complain(word, f"there is no cell r{row}c{column}", f"the cells are {layout.span}")
+            found.append(cell)
+    return found
+
+
+def _number(words: list[Word], before: Word, least: int) -> int:
+    """Read one whole number that ends the line."""
+    if not words:
+        raise complain(before, "there is no number", "write a whole number", after=True)
+    word = words[0]
+    if not (word.text.isascii() and word.text.isdigit() and len(word.text) < 6 and int(word.text) >= least):
+        raise complain(word, f"{word.text!r} is no number here", f"write a whole number from {least}")
+    _nothing(words[1:])
+    return int(word.text)
+
+
+def _nothing(words: list[Word]) -> None:
+    """Refuse what stands behind the end of a line."""
+    if words:
+        raise complain(words[0], f"{words[0].text!r} is too much", "end the line before it")
+
+
+def _digit(layout: Layout, word: Word, at: int) -> int:
+    """Read one symbol of a digit."""
+    found = layout.symbols.find(word.text[at])
+    if found < 0:
+        place = Word(word.text[at], word.line, word.column + at, word.whole)
+        raise complain(place, f"{word.text[at]!r} is no digit", f"the digits are {layout.symbols}")
+    return found + 1
