@@ -2,26 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import inf
 
 from deduce.counting.costs import Cost
 from deduce.counting.exact import whole_weights
 from deduce.counting.least import Searcher
-from deduce.counting.quick import quickly
+from deduce.counting.points import Points
 from deduce.counting.reach import Scan
 from deduce.counting.rules import Rules
 from deduce.counting.system import System
 from deduce.counting.trail import Source, Trail, size_of
-from deduce.kernel import Counting, Model, Position, Supposition, place
+from deduce.kernel import Counting, Model, Position, Supposition
 
-__all__ = ["LEVELS", "Meter", "level_of", "refutations", "sums", "supposition"]
+__all__ = ["LEVELS", "Meter", "level_of", "refutations", "simplest_sums", "sums", "supposition"]
 
-LEVELS = (24, 40, 60, 90, 140, 220, inf)
+LEVELS = (24, 40, 60, 90, 140, 180, 220, 300, 400, 600, inf)
 """Efforts between which no difference is made when deductions are chosen."""
-
-FOLLOWED = 16
-"""How many of the suppositions that break down are followed with their reasons; the others only wait."""
 
 
 class Meter:
@@ -52,7 +49,9 @@ def level_of(effort: float) -> float:
     return next(level for level in LEVELS if effort <= level)
 
 
-def sums(model: Model, position: Position, limit: float, solution: int = 0) -> Iterator[Counting]:
+def sums(
+    model: Model, position: Position, limit: float, solution: int = 0, points: Points | None = None
+) -> Iterator[Counting]:
     """Yield counting arguments of an effort up to a limit that between them conclude all that such arguments can.
 
     Parameters
@@ -65,33 +64,95 @@ def sums(model: Model, position: Position, limit: float, solution: int = 0) -> I
         The largest effort of an argument.
     solution : int
         Bitset of the true candidates of a solution, if one is known.
+    points : Points, optional
+        Fillings found before.
     """
-    system = System(model, position)
-    if not system.rows:
-        return
-    scan = Scan(system, solution)
-    unit = Cost([1] * len(model.constraints), [1] * len(model.constraints))
-    searcher: Searcher | None = None
-    if limit < inf:
-        ease = [1 / (limit + 0.5)] * len(system.rows)
-        scan.ease(ease, ease)
-    for question in scan.questions():
-        if question:
-            argument, _ = whole_weights(system, scan.covers(), scan.program, question)
-            if size_of(argument) <= limit:
-                yield argument
-                continue
-        # The multipliers were halves or thirds and have grown: look for whole ones that are as small.
-        searcher = searcher or Searcher(system, unit, 60, hand_over=False)
-        found = searcher.least(question, limit + 1)
-        if found is not None and found.argument is not None and found.cost <= limit:
-            yield found.argument
+    if not _all_answered(position, limit, solution, points):
+        yield from _Sums(model, position, limit, solution, points).found()
+
+
+def simplest_sums(
+    model: Model, position: Position, levels: Sequence[float], solution: int = 0, points: Points | None = None
+) -> list[Counting]:
+    """Return the arguments of the lowest of some levels of effort at which there are any.
+
+    Parameters
+    ----------
+    model, position, solution, points
+        As for :func:`sums`.
+    levels : sequence of float
+        Efforts, ascending.
+
+    Notes
+    -----
+    Whether there is anything at all is asked first: most of the time there is not.  What no argument of the highest
+    level settles need not be asked about again at a lower one.
+    """
+    for level in levels:
+        found = [*sums(model, position, level, solution, points)]
+        if found:
+            return found
+    return []
+
+
+def _all_answered(position: Position, limit: float, solution: int, points: Points | None) -> bool:
+    """Whether fillings that are known show that no argument within a limit concludes anything."""
+    if points is None or not points.fits(position, limit):
+        return False
+    can, need_not = points.known(position, limit)
+    if solution:
+        can, need_not = can | solution, need_not | ~solution
+    open_ = position.live & ~position.true
+    return not open_ & ~can and not open_ & ~need_not
+
+
+class _Sums:
+    """Counting arguments of one position, each of an effort up to a limit."""
+
+    def __init__(self, model: Model, position: Position, limit: float, solution: int, points: Points | None) -> None:
+        self._system = System(model, position)
+        self._scan = Scan(self._system, solution, limit, points)
+        self._limit = limit
+        self._searcher: Searcher | None = None
+        self._answers: list[dict[int, int]] = []
+
+    def found(self) -> Iterator[Counting]:
+        """Yield them."""
+        system, scan, limit = self._system, self._scan, self._limit
+        if not system.rows:
+            return
+        for question in scan.questions():
+            self._answers.append(question)
+            if question:
+                argument, _ = whole_weights(system, scan.covers(), scan.program, question)
+                if size_of(argument) <= limit:
+                    yield argument
+                    continue
+            # The multipliers were halves or thirds and have grown: look for whole ones that are as small.
+            if self._searcher is None:
+                size = len(system.model.constraints)
+                self._searcher = Searcher(system, Cost([1] * size, [1] * size), 6, hand_over=False)
+            found = self._searcher.least(question, limit + 1)
+            if found is not None and found.argument is not None and found.cost <= limit:
+                yield found.argument
+
+    def lower(self, limit: float) -> None:
+        """Ask for smaller arguments only; they can settle only what larger ones have settled."""
+        self._limit = limit
+        self._scan.tighten(limit)
+        self._scan.ask_again(self._answers)
+        self._answers = []
 
 
 def refutations(
-    rules: Rules, position: Position, candidates: Sequence[int], meter: Meter, seen: dict[int, int] | None = None
+    rules: Rules,
+    position: Position,
+    candidates: Iterable[int],
+    meter: Meter,
+    sources: Sequence[Source] = (),
+    limit: float = inf,
 ) -> Iterator[Supposition]:
-    """Yield suppositions that break down by singles, locked candidates and chains, those that promise to be short.
+    """Yield suppositions with the inferences by which they break down, none much longer than the shortest so far.
 
     Parameters
     ----------
@@ -99,41 +160,35 @@ def refutations(
         The model.
     position : Position
         The position.
-    candidates : sequence of int
-        What may be supposed.
+    candidates : iterable of int
+        What may be supposed, the most promising ones first; one that does not break down is passed over.
     meter : Meter
         Counts each supposition that is followed.
-    seen : dict of int to int, optional
-        The candidates whose suppositions broke down in an earlier position of the same walk, with how much was drawn
-        until they did; updated in place.  They break down ever after, so they are not screened again.
-
-    Notes
-    -----
-    A screen over bitsets finds out quickly which suppositions break down, and roughly how much was drawn until they
-    did.  The most promising ones are then followed with their reasons, none further than the level of the best so far.
+    sources : sequence of Source
+        Arguments beyond singles, locked candidates and chains.
+    limit : float
+        The largest effort of a supposition.
     """
-    screened = all(rules.plain)
-    ways: list[tuple[int, int]] = []
-    known = {} if seen is None else seen
     for candidate in candidates:
-        if candidate not in known:
-            end, work = quickly(rules, *place(rules.model, position, candidate)) if screened else (None, 0)
-            if end is not None:
-                continue
-            known[candidate] = work
-        ways.append((known[candidate], candidate))
-    limit = inf
-    for _, candidate in sorted(ways)[: FOLLOWED if screened else None]:
         if not meter.take():
             return
-        found = supposition(rules, position, candidate, (), limit)
+        found = supposition(rules, position, candidate, sources, limit)
+        if sources:
+            most = limit if found is None else size_of(found) - 1
+            found = supposition(rules, position, candidate, sources, most, together=True) or found
         if found is not None:
             limit = min(limit, level_of(size_of(found)))
             yield found
 
 
 def supposition(
-    rules: Rules, position: Position, candidate: int, sources: Sequence[Source] = (), limit: float = inf
+    rules: Rules,
+    position: Position,
+    candidate: int,
+    sources: Sequence[Source] = (),
+    limit: float = inf,
+    *,
+    together: bool = False,
 ) -> Supposition | None:
     """Return the supposition of a candidate with the inferences by which it breaks down, or None.
 
@@ -149,7 +204,9 @@ def supposition(
         Arguments beyond singles, locked candidates and chains.
     limit : float
         The largest effort of the supposition.
+    together : bool
+        Whether the first source is asked whenever chains are, not only after them: often, not always, that is shorter.
     """
     inner = inf if limit == inf else (limit - 1) // 2
-    refuted = Trail.supposing(rules, position, candidate, inner, sources).refutation()
+    refuted = Trail.supposing(rules, position, candidate, inner, sources, together=together).refutation()
     return None if refuted is None else Supposition(candidate, refuted)

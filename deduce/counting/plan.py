@@ -2,31 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from math import inf
 
 from deduce.counting.costs import Cost
 from deduce.counting.fit import fit
-from deduce.counting.gather import Meter, level_of, refutations, sums, supposition
+from deduce.counting.gather import Meter, level_of, refutations, simplest_sums, sums, supposition
 from deduce.counting.least import least_on_board
 from deduce.counting.names import COUNTING, SUPPOSITION
+from deduce.counting.points import Points
 from deduce.counting.quick import possible, quickly
 from deduce.counting.rules import Rules
+from deduce.counting.screen import Screen
 from deduce.counting.system import System
+from deduce.counting.tied import Tied
 from deduce.counting.trail import Source, Trail, size_of
-from deduce.kernel import Argument, Position, Supposition, bits, place
+from deduce.kernel import Argument, Position, Supposition, bits
+from deduce.puzzle.layout import Layout
 
 __all__ = ["Plan", "make_plan"]
 
 DEEP = 3
 """How many more hard suppositions are followed after the first that breaks down, in search of an easier one."""
 
-HARD = 140
-"""From deductions of more than this effort on, hard suppositions are considered as well."""
+EASY = 90
+"""From deductions of more than this effort on, chains over groups and almost locked sets are drawn as well."""
 
-TOLERABLE = 400
-"""A hard supposition of more than this size does not end the search for an easier one."""
+FOLLOWED = 16
+"""How many of the suppositions that break down are followed with their reasons; the others only wait."""
 
 INNER_LEVELS = (20, 60, 180)
 """The sizes up to which sums are looked for under a hard supposition."""
@@ -36,7 +40,6 @@ RESTED = 12
 """How many candidates must have gone before a supposition that did not break down is followed again."""
 
 
-@dataclass(slots=True)
 class _Search:
     """What a search for one plan knows.
 
@@ -44,24 +47,67 @@ class _Search:
     ----------
     rules : Rules
         The model.
+    position : Position
+        Where it begins.
     meter : Meter
         Stops it.
+    layout : Layout or None
+        Where the candidates of a puzzle stand; None for a bare model.
+
+    Attributes
+    ----------
     solution : int
         Bitset of candidates that are true in some solution, if any is known; they are not worth supposing.
-    screened : dict of int to int
-        See :func:`refutations`.
+    quick, tied : Screen or None
+        What follows from suppositions by singles, locked candidates and chains of single candidates; and by chains over
+        groups and almost locked sets as well.  None where rules say more than "one of these".
+    chains : tuple of Source
+        The arguments behind `tied`.
     broken : dict of int to Supposition
-        Hard suppositions that broke down in an earlier position; they still do.
+        Suppositions that broke down by sums in an earlier position; they still do.
     firm : dict of int to int
         Suppositions that did not, with the number of candidates that were open then.
+    points : Points
+        Fillings by which linear programs have answered questions.
     """
 
-    rules: Rules
-    meter: Meter
-    solution: int
-    screened: dict[int, int] = field(default_factory=dict)
-    broken: dict[int, Supposition] = field(default_factory=dict)
-    firm: dict[int, int] = field(default_factory=dict)
+    def __init__(self, rules: Rules, position: Position, meter: Meter, layout: Layout | None) -> None:
+        self.rules = rules
+        self.meter = meter
+        self.solution = possible(rules, position)
+        self.quick: Screen | None = None
+        self.tied: Screen | None = None
+        self.chains: tuple[Source, ...] = ()
+        if all(rules.plain):
+            self.quick = Screen(rules, lambda live, true: quickly(rules, live, true))
+            if layout is not None:
+                tied = Tied(rules, layout)
+                self.tied = Screen(rules, tied.followed)
+                self.chains = (tied.arguments,)
+        self.broken: dict[int, Supposition] = {}
+        self.firm: dict[int, int] = {}
+        self.points = Points()
+
+    def open(self, position: Position) -> list[int]:
+        """List the open candidates that may be false."""
+        return bits(position.live & ~position.true & ~self.solution)
+
+    def refuted(self, position: Position) -> list[Supposition]:
+        """Return the easiest of the suppositions that break down by singles, locked candidates and chains."""
+        return self._followed(position, self.quick, (), inf)
+
+    def tied_up(self, position: Position, limit: float) -> list[Supposition]:
+        """Return the easiest of those that break down by chains over groups and almost locked sets as well."""
+        return self._followed(position, self.tied, self.chains, limit) if self.tied else []
+
+    def _followed(
+        self, position: Position, screen: Screen | None, sources: Sequence[Source], limit: float
+    ) -> list[Supposition]:
+        """Return those of the most promising suppositions that are about as easy as the easiest, none above a limit."""
+        candidates = self.open(position)
+        if screen is not None:
+            candidates = [candidate for _, candidate in screen.broken(position, candidates)[:FOLLOWED]]
+        return [*refutations(self.rules, position, candidates, self.meter, sources, limit)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +127,9 @@ class Plan:
     complete: bool
 
 
-def make_plan(rules: Rules, position: Position, names: Collection[str], meter: Meter) -> Plan:
+def make_plan(
+    rules: Rules, position: Position, names: Collection[str], meter: Meter, layout: Layout | None = None
+) -> Plan:
     """Plan a way from a position to its solution.
 
     Parameters
@@ -94,6 +142,9 @@ def make_plan(rules: Rules, position: Position, names: Collection[str], meter: M
         Which of `NAMES` may be used.
     meter : Meter
         Stops the search.
+    layout : Layout, optional
+        Where the candidates of a puzzle stand.  Without it no chains over groups and almost locked sets are drawn, and
+        harder suppositions are refuted with sums at once.
 
     Returns
     -------
@@ -108,11 +159,11 @@ def make_plan(rules: Rules, position: Position, names: Collection[str], meter: M
 
     Without `COUNTING` among the names nothing else may be concluded in between, so the plan is one supposition.
     """
-    search = _Search(rules, meter, possible(rules, position))
-    if search.solution and not _open(position, search.solution):
+    search = _Search(rules, position, meter, layout)
+    if search.solution and not search.open(position):
         return Plan((), complete=False)
     if COUNTING not in names:
-        found = [*refutations(rules, position, _open(position, search.solution), meter)]
+        found = search.refuted(position) or search.tied_up(position, inf)
         hardest = [*found] or _hard(search, position, inf)
         return Plan((min(hardest, key=_order),) if hardest else (), complete=False)
     trail = Trail(rules, position)
@@ -140,26 +191,29 @@ def _order(argument: Argument) -> tuple[int, str]:
 
 def _gathered(search: _Search, position: Position, names: Collection[str]) -> list[Argument]:
     """Return the arguments of the lowest level of size at which there are any."""
-    rules, meter, solution = search.rules, search.meter, search.solution
+    meter, solution = search.meter, search.solution
     found: list[Argument] = []
     if SUPPOSITION in names:
-        found += refutations(rules, position, _open(position, solution), meter, search.screened)
-    limit = level_of(min(map(size_of, found), default=inf))
+        found += search.refuted(position)
+    limit = _level(found)
+    if limit > EASY and SUPPOSITION in names:
+        found += search.tied_up(position, limit)
+        limit = _level(found)
     if meter.take():
         if limit < inf:
-            found += sums(rules.model, position, limit, solution)
+            found += sums(search.rules.model, position, limit, solution, search.points)
         else:
-            found += _simplest_sums(rules, position, inf, solution)
-    limit = level_of(min(map(size_of, found), default=inf))
-    if limit > HARD and SUPPOSITION in names:
+            found += _simplest_sums(search, position, inf, solution)
+        limit = _level(found)
+    if limit == inf and SUPPOSITION in names:
         found += _hard(search, position, limit)
-        limit = level_of(min(map(size_of, found), default=inf))
+        limit = _level(found)
     return [argument for argument in found if size_of(argument) <= limit]
 
 
-def _open(position: Position, solution: int = 0) -> list[int]:
-    """List the open candidates that may be false."""
-    return bits(position.live & ~position.true & ~solution)
+def _level(found: Iterable[Argument]) -> float:
+    """Return the lowest level of effort that holds any of these arguments."""
+    return level_of(min(map(size_of, found), default=inf))
 
 
 def _hard(search: _Search, position: Position, limit: float) -> list[Argument]:
@@ -175,10 +229,13 @@ def _hard(search: _Search, position: Position, limit: float) -> list[Argument]:
         if fitted is not None and size_of(fitted.argument) <= limit:
             found.append(fitted.argument)
             limit = min(limit, level_of(size_of(fitted.argument)))
-    candidates = [c for c in _by_what_is_left(rules, position, search.solution) if c not in search.broken]
-    size = len(_open(position))
-    shallow: tuple[Source, ...] = (lambda here, most: _simplest_sums(rules, here, most),)
-    deep: tuple[Source, ...] = (*shallow, lambda here, _: refutations(rules, here, _open(here), meter))
+    candidates = [c for c in _by_what_is_left(search, position) if c not in search.broken]
+    size = len(bits(position.live & ~position.true))
+    shallow: tuple[Source, ...] = (
+        *search.chains,
+        lambda here, most: _simplest_sums(search, here, most),
+    )
+    deep: tuple[Source, ...] = (*shallow, lambda here, _: refutations(rules, here, bits(here.live & ~here.true), meter))
     for sources in (shallow, deep):
         more = DEEP
         for candidate in candidates:
@@ -186,7 +243,7 @@ def _hard(search: _Search, position: Position, limit: float) -> list[Argument]:
                 continue
             if not more or not meter.take():
                 break
-            more -= limit <= TOLERABLE
+            more -= limit < inf
             supposed = supposition(rules, position, candidate, sources, limit)
             if supposed is None:
                 search.firm[candidate] = size
@@ -200,34 +257,24 @@ def _hard(search: _Search, position: Position, limit: float) -> list[Argument]:
     return [argument for argument in found if size_of(argument) <= limit]
 
 
-def _simplest_sums(rules: Rules, position: Position, most: float, solution: int = 0) -> Iterator[Argument]:
+def _simplest_sums(search: _Search, position: Position, most: float, solution: int = 0) -> Iterator[Argument]:
     """Yield the sums of the lowest level of size at which there are any."""
+    model = search.rules.model
     top = min(most, INNER_LEVELS[-1])
-    # Whether there is anything at all is asked first: most of the time there is not.
-    largest = [*sums(rules.model, position, top, solution)]
-    for limit in INNER_LEVELS[:-1] if largest else ():
-        if limit < top and limit < min(map(size_of, largest)):
-            found = [*sums(rules.model, position, limit, solution)]
-            if found:
-                yield from found
-                return
-    if not largest and top < most:
-        unit = Cost([1] * len(rules.masks), [1] * len(rules.masks))
-        least = least_on_board(System(rules.model, position), unit, below=most + 1, solution=solution)
+    levels = (*(level for level in INNER_LEVELS if level < top), top)
+    found = simplest_sums(model, position, levels, solution, search.points)
+    yield from found
+    if not found and top < most:
+        unit = Cost([1] * len(model.constraints), [1] * len(model.constraints))
+        least = least_on_board(System(model, position), unit, below=most + 1, solution=solution)
         if least is not None and least.argument is not None:
             yield least.argument
-        return
-    level = level_of(min(map(size_of, largest), default=inf))
-    yield from (argument for argument in largest if size_of(argument) <= level)
 
 
-def _by_what_is_left(rules: Rules, position: Position, solution: int) -> list[int]:
+def _by_what_is_left(search: _Search, position: Position) -> list[int]:
     """Return the open candidates, those first whose truth leaves least open after what follows cheaply."""
-    candidates = _open(position, solution)
-    if not all(rules.plain):
+    screen, candidates = search.tied or search.quick, search.open(position)
+    if screen is None:
         return candidates
-    left = {}
-    for candidate in candidates:
-        end, _ = quickly(rules, *place(rules.model, position, candidate))
-        left[candidate] = 0 if end is None else (end.live & ~end.true).bit_count()
-    return sorted(candidates, key=lambda c: (left[c], c))
+    broken = {candidate for _, candidate in screen.broken(position, candidates)}
+    return sorted(candidates, key=lambda c: (0 if c in broken else screen.left(c), c))

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
 from deduce.counting.exact import whole_weights
+from deduce.counting.points import Points
 from deduce.counting.program import INTEGRAL, Program
 from deduce.counting.quick import witness
 from deduce.counting.rules import rules_of
@@ -89,7 +90,7 @@ def reach(model: Model, position: Position, budget: int | None = None) -> Reache
     if fault is not None:
         return Reached((Inference(fault),), 0, 0, 0, 0)
     system = System(model, position)
-    scan = Scan(system, witness(rules_of(model), position), budget)
+    scan = Scan(system, witness(rules_of(model), position), budget=budget)
     inferences: list[Inference] = []
     false = true = 0
     for argument, inference in scan.arguments():
@@ -114,6 +115,10 @@ class Scan:
         The position.
     solution : int, optional
         Bitset of the true candidates of a solution that is known; it witnesses for itself.
+    limit : float
+        Arguments that cost more than this, each use of a row counting 1, are of no interest (see :meth:`ease`).
+    points : Points, optional
+        Fillings found before, in any position of the model; what is found is added.
     budget : int, optional
         How many linear programs may be solved.
 
@@ -123,7 +128,14 @@ class Scan:
         Whether the budget ended the scan.
     """
 
-    def __init__(self, system: System, solution: int = 0, budget: int | None = None) -> None:
+    def __init__(
+        self,
+        system: System,
+        solution: int = 0,
+        limit: float = inf,
+        points: Points | None = None,
+        budget: int | None = None,
+    ) -> None:
         self.system = system
         self.budget = budget
         self.spent = False
@@ -136,7 +148,17 @@ class Scan:
         self.solves = 0
         self._high = [bool(solution >> candidate & 1) for candidate in system.open]
         self._low = [bool(solution) and not known for known in self._high]
-        self._values: list[float] = []
+        self._values = [0.0] * size
+        self._points = points
+        self._limit = limit
+        self._feasible = False
+        if points is not None:
+            can, need_not = points.known(system.position, limit)
+            self._feasible = bool(can)
+            self._high = [high or bool(can >> c & 1) for high, c in zip(self._high, system.open, strict=True)]
+            self._low = [low or bool(need_not >> c & 1) for low, c in zip(self._low, system.open, strict=True)]
+        if limit < inf:
+            self.tighten(limit)
 
     @property
     def iterations(self) -> int:
@@ -177,6 +199,8 @@ class Scan:
         for turn in range(FIRST):
             if self._out_of_budget():
                 return
+            if self._feasible and all(self._high):
+                break
             weights = [0.0 if self._high[i] else 1.0 + (i * 7919 + turn * 104729) % 1009 / 10_000 for i in range(size)]
             self.program.costs([-weight for weight in weights])
             if not self._solve():
@@ -185,6 +209,19 @@ class Scan:
         self.program.costs([0.0] * size)
         yield from self._ask(self._high, 1)
         yield from self._ask(self._low, -1)
+
+    def tighten(self, limit: float) -> None:
+        """Ask from now on only for arguments that cost no more than a limit, each use of a row counting 1."""
+        self._limit = limit
+        # Whole costs are at most `limit`; the half keeps clear of the solver's tolerance.
+        ease = [1 / (limit + 0.5)] * len(self.system.rows)
+        self.ease(ease, ease)
+
+    def ask_again(self, questions: Iterable[Mapping[int, int]]) -> None:
+        """Forget what was found out about the columns of these questions, and about no others."""
+        for question in questions:
+            for column, sign in question.items():
+                (self._high if sign > 0 else self._low)[column] = False
 
     def ease(self, below: Sequence[float], above: Sequence[float]) -> None:
         """Move the bounds of each row outward; what has been witnessed stays witnessed.
@@ -232,12 +269,20 @@ class Scan:
         if self.program.solve() is None:
             return False
         self._values = self.program.values()
+        self._feasible = True
         high, low = self._high, self._low
+        used = whole = self.system.position.true
         for i, value in enumerate(self._values):
+            if value < INTEGRAL:
+                low[i] = True
+                continue
+            bit = 1 << self.system.open[i]
+            used |= bit
             if value > 1 - INTEGRAL:
                 high[i] = True
-            elif value < INTEGRAL:
-                low[i] = True
+                whole |= bit
+        if self._points is not None:
+            self._points.add(used, whole, self._limit)
         return True
 
 

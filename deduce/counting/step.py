@@ -81,7 +81,7 @@ def next_proof(
     meter = Meter(budget)
     for planned in (False, True):
         if planned:
-            waiting += make_plan(rules, position, names, meter).arguments
+            waiting += make_plan(rules, position, names, meter, grid.layout).arguments
         while waiting:
             inference = fit(rules, position, waiting.pop(0))
             if inference is not None:

@@ -61,6 +61,8 @@ class Trail:
         Asked in order, the next one only when everything before it is exhausted.
     touched : iterable of int, optional
         The constraints to look at first; by default all of them.
+    together : bool
+        Whether the first source is asked together with chains.
 
     Notes
     -----
@@ -76,6 +78,8 @@ class Trail:
         limit: float = inf,
         sources: Sequence[Source] = (),
         touched: Iterable[int] | None = None,
+        *,
+        together: bool = False,
     ) -> None:
         self.rules = rules
         self.start = start
@@ -84,6 +88,7 @@ class Trail:
         self._model = rules.model
         self._live, self._true = start
         self._sources = tuple(sources)
+        self._together = self._sources[:1] if together else ()
         self._why: dict[int, int] = {}
         self._placed: dict[int, int] = {}
         self._queue: list[tuple[int, int, Argument]] = []
@@ -95,13 +100,20 @@ class Trail:
 
     @classmethod
     def supposing(
-        cls, rules: Rules, position: Position, candidate: int, limit: float = inf, sources: Sequence[Source] = ()
+        cls,
+        rules: Rules,
+        position: Position,
+        candidate: int,
+        limit: float = inf,
+        sources: Sequence[Source] = (),
+        *,
+        together: bool = False,
     ) -> Trail:
         """Return the trail that begins when an open candidate is supposed true."""
         start = place(rules.model, position, candidate)
         gone = position.live & ~start.live
         touched = sorted({k for c in (*bits(gone), candidate) for k in rules.touching[c]})
-        return cls(rules, start, limit, sources, touched)
+        return cls(rules, start, limit, sources, touched, together=together)
 
     @property
     def position(self) -> Position:
@@ -155,6 +167,9 @@ class Trail:
             if stage == 0:
                 for found in chained(self.rules, self._live, self._true, self._price, self.limit):
                     new |= self.offer(found)
+                for source in self._together:
+                    for argument in source(self.position, self.limit):
+                        new |= self.offer(argument)
             else:
                 for argument in self._sources[stage - 1](self.position, self.limit):
                     new |= self.offer(argument)
@@ -229,14 +244,43 @@ class Trail:
             return 0
         if not argument.covers and len(argument.bases) == 1 and self.rules.plain[argument.bases[0][0]]:
             return self._roots_of_gone(self.rules.masks[argument.bases[0][0]])
-        weights, _ = coefficients(self._model, argument)
+        settled = self.start.live & ~self._live | self._true & ~self.start.true
+        bases, covers = self._held(argument.bases), self._held(argument.covers)
         roots = 0
-        for candidate, weight in weights.items():
-            settled_by = self._why if weight < 0 else self._placed
-            number = settled_by.get(candidate) if weight else None
+        if bases is None or covers is None:
+            weights, _ = coefficients(self._model, argument)
+            for candidate, weight in weights.items():
+                settled_by = self._why if weight < 0 else self._placed
+                number = settled_by.get(candidate) if weight else None
+                if number is not None:
+                    roots |= self.drawn[number].roots
+            return roots
+        # The same by bitsets, where every rule is a plain one: most candidates stand on one side only.
+        for candidate in bits((bases | covers) & settled):
+            balance = 1 if covers >> candidate & 1 else -1
+            if bases >> candidate & covers >> candidate & 1:
+                balance = self._balance(argument, candidate)
+            settled_by = self._why if balance < 0 else self._placed
+            number = settled_by.get(candidate) if balance else None
             if number is not None:
                 roots |= self.drawn[number].roots
         return roots
+
+    def _held(self, side: Iterable[tuple[int, int]]) -> int | None:
+        """Return the candidates of all these constraints, or None if one of them is not plain."""
+        masks, plain = self.rules.masks, self.rules.plain
+        held = 0
+        for number, _ in side:
+            if not plain[number]:
+                return None
+            held |= masks[number]
+        return held
+
+    def _balance(self, argument: Counting, candidate: int) -> int:
+        """Return how much more often a candidate is covered than it is in a base."""
+        masks = self.rules.masks
+        covered = sum(weight for number, weight in argument.covers if masks[number] >> candidate & 1)
+        return covered - sum(weight for number, weight in argument.bases if masks[number] >> candidate & 1)
 
     def _roots_of_gone(self, mask: int) -> int:
         """Return the inferences that ruled out candidates of a set, with all that those rest on."""
