@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
@@ -115,7 +115,7 @@ class Scan:
         Fillings found before, in any position of the model; what is found is added.
     """
 
-    def __init__(self, system: System, solution: int = 0, limit: float = inf, points: Points | None = None) -> None:
+    def __init__(self, system: System, solution: int = 0, *, limit: float = inf, points: Points | None = None) -> None:
         self.system = system
         size = len(system.open)
         self.program = Program(
@@ -175,7 +175,8 @@ class Scan:
         """
         size = len(self.system.open)
         for turn in range(FIRST):
-            if self._feasible and all(self._high):
+            # With few questions left, each one is asked by itself.
+            if self._feasible and self._high.count(False) <= FIRST:
                 break
             weights = [0.0 if self._high[i] else 1.0 + (i * 7919 + turn * 104729) % 1009 / 10_000 for i in range(size)]
             self.program.costs([-weight for weight in weights])
@@ -193,11 +194,13 @@ class Scan:
         ease = [1 / (limit + 0.5)] * len(self.system.rows)
         self.ease(ease, ease)
 
-    def ask_again(self, questions: Iterable[Mapping[int, int]]) -> None:
-        """Forget what was found out about the columns of these questions, and about no others."""
-        for question in questions:
-            for column, sign in question.items():
-                (self._high if sign > 0 else self._low)[column] = False
+    def answer(self, false: int, true: int, *, known: bool) -> None:
+        """Take it as known, or as unknown, whether candidates can be 1 (those in `false`) or 0 (those in `true`)."""
+        for i, candidate in enumerate(self.system.open):
+            if false >> candidate & 1:
+                self._high[i] = known
+            if true >> candidate & 1:
+                self._low[i] = known
 
     def ease(self, below: Sequence[float], above: Sequence[float]) -> None:
         """Move the bounds of each row outward; what has been witnessed stays witnessed.
