@@ -9,6 +9,7 @@ from math import inf
 from deduce.counting.costs import Cost
 from deduce.counting.exact import whole_weights
 from deduce.counting.least import Searcher
+from deduce.counting.meter import Meter
 from deduce.counting.points import Points
 from deduce.counting.reach import Scan
 from deduce.counting.rules import Rules
@@ -16,7 +17,7 @@ from deduce.counting.system import System
 from deduce.counting.trail import Source, Trail, size_of
 from deduce.kernel import Counting, Model, Position, Supposition
 
-__all__ = ["LEVELS", "Meter", "Settled", "level_of", "refutations", "simplest_sums", "sums", "supposition"]
+__all__ = ["LEVELS", "Settled", "level_of", "refutations", "simplest_sums", "sums", "supposition"]
 
 LEVELS = (24, 40, 60, 90, 140, 180, 220, 300, 400, 600, inf)
 """Efforts between which no difference is made when deductions are chosen."""
@@ -24,29 +25,6 @@ LEVELS = (24, 40, 60, 90, 140, 180, 220, 300, 400, 600, inf)
 
 TRIED = 6
 """How many branchings the search for whole weights may try for each candidate; long ones seldom end in a small sum."""
-
-
-class Meter:
-    """Counts what a search tries, and stops it.
-
-    Parameters
-    ----------
-    limit : int or None
-        How many suppositions may be followed and scans by linear programming made; None for as many as it takes.
-    """
-
-    def __init__(self, limit: int | None = None) -> None:
-        self.limit = limit
-        self.used = 0
-        self.spent = False
-
-    def take(self) -> bool:
-        """Count one more trial; say whether it is allowed."""
-        if self.limit is not None and self.used >= self.limit:
-            self.spent = True
-            return False
-        self.used += 1
-        return True
 
 
 def level_of(effort: float) -> float:
@@ -72,6 +50,7 @@ def sums(
     model: Model,
     position: Position,
     limit: float,
+    meter: Meter,
     solution: int = 0,
     points: Points | None = None,
     settled: Settled | None = None,
@@ -86,6 +65,8 @@ def sums(
         The position.
     limit : float
         The largest effort of an argument.
+    meter : Meter
+        Counts the linear programs that are solved.
     solution : int
         Bitset of the true candidates of a solution, if one is known.
     points : Points, optional
@@ -95,7 +76,7 @@ def sums(
         something is asked first: hardly any does where a solve is stuck, and most answers are known from before.
     """
     if settled is not None and solution:
-        scan = Scan(System(model, position), solution, points=points)
+        scan = Scan(System(model, position), solution, points=points, meter=meter)
         scan.answer(settled.false, settled.true, known=True)
         for question in scan.questions():
             for column, sign in question.items():
@@ -106,23 +87,28 @@ def sums(
         scan.answer(settled.false, settled.true, known=False)
         yield from _small(scan, limit)
     elif not _all_answered(position, limit, solution, points):
-        yield from _small(Scan(System(model, position), solution, limit=limit, points=points), limit)
+        yield from _small(Scan(System(model, position), solution, limit=limit, points=points, meter=meter), limit)
 
 
 def simplest_sums(
-    model: Model, position: Position, levels: Sequence[float], solution: int = 0, points: Points | None = None
+    model: Model,
+    position: Position,
+    levels: Sequence[float],
+    meter: Meter,
+    solution: int = 0,
+    points: Points | None = None,
 ) -> list[Counting]:
     """Return the arguments of the lowest of some levels of effort at which there are any.
 
     Parameters
     ----------
-    model, position, solution, points
+    model, position, meter, solution, points
         As for :func:`sums`.
     levels : sequence of float
         Efforts, ascending.
     """
     for level in levels:
-        found = [*sums(model, position, level, solution, points)]
+        found = [*sums(model, position, level, meter, solution, points)]
         if found:
             return found
     return []

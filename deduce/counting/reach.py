@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import inf
 
 from deduce.counting.exact import whole_weights
+from deduce.counting.meter import Meter
 from deduce.counting.points import Points
 from deduce.counting.program import INTEGRAL, Program
 from deduce.counting.quick import witness
@@ -113,9 +114,19 @@ class Scan:
         Arguments that cost more than this, each use of a row counting 1, are of no interest (see :meth:`ease`).
     points : Points, optional
         Fillings found before, in any position of the model; what is found is added.
+    meter : Meter, optional
+        Counts the programs that are solved; when it is spent, no more questions are answered.
     """
 
-    def __init__(self, system: System, solution: int = 0, *, limit: float = inf, points: Points | None = None) -> None:
+    def __init__(
+        self,
+        system: System,
+        solution: int = 0,
+        *,
+        limit: float = inf,
+        points: Points | None = None,
+        meter: Meter | None = None,
+    ) -> None:
         self.system = system
         size = len(system.open)
         self.program = Program(
@@ -128,6 +139,7 @@ class Scan:
         self._low = [bool(solution) and not known for known in self._high]
         self._values = [0.0] * size
         self._points = points
+        self._meter = meter
         self._limit = limit
         self._feasible = False
         if points is not None:
@@ -179,6 +191,8 @@ class Scan:
             if self._feasible and self._high.count(False) <= FIRST:
                 break
             weights = [0.0 if self._high[i] else 1.0 + (i * 7919 + turn * 104729) % 1009 / 10_000 for i in range(size)]
+            if not self._may():
+                return
             self.program.costs([-weight for weight in weights])
             if not self._solve():
                 yield {}
@@ -229,6 +243,8 @@ class Scan:
             unknown = [i for i, done in enumerate(known) if not done]
             if not unknown:
                 return
+            if not self._may():
+                return
             column = max(unknown, key=lambda i: (sign * values[i], -i))
             self.program.cost(column, -float(sign))
             self._solve()
@@ -236,6 +252,10 @@ class Scan:
                 known[column] = True
                 yield {column: sign}
             self.program.cost(column, 0.0)
+
+    def _may(self) -> bool:
+        """Count one more program; say whether it may be solved."""
+        return self._meter is None or self._meter.take()
 
     def _solve(self) -> bool:
         """Solve the program and note what its solution witnesses; say whether there is one."""

@@ -19,6 +19,7 @@ from deduce.puzzle.grid import Grid
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+    from deduce.counting.meter import Meter
     from deduce.walks.notes import NotesNeeded
 
 __all__ = ["Outcome", "Step", "Walk", "walk"]
@@ -69,7 +70,8 @@ class Walk:
     outcome : Outcome
         `SOLVED`; `REACHED` for a walk that was pruned to what a chosen placement needs; `STUCK` if no allowed pattern
         finds anything more, although a step might exist outside them; `BUDGET_SPENT` if the walk was cut off while
-        there was more to find; `IMPOSSIBLE` if the last step proves that the position has no solution.
+        there was, or may have been, more to find; `IMPOSSIBLE` if the last step proves that the position has no
+        solution.
     patterns : tuple of str
         The names that were allowed.
     """
@@ -188,7 +190,9 @@ class Walk:
         return f"<Walk: {self.outcome.value} after {len(self.steps)} steps>"
 
 
-def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None = None) -> Walk:
+def walk(
+    grid: Grid, patterns: Iterable[str] | None = None, budget: int | None = None, *, trials: int | None = None
+) -> Walk:
     """Walk a grid towards its solution, always by the first deduction of the catalogue.
 
     Parameters
@@ -201,6 +205,10 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
         has one solution.
     budget : int, optional
         How many steps the walk may take; by default as many as it needs (never more than there are candidates).
+    trials : int, optional
+        How many suppositions may be tried and linear programs solved in search of counting arguments and suppositions,
+        along the whole walk.  By default as many as it takes on grids of up to order 9, which is some seconds for the
+        hardest, and a few hundred on the largest grids, which may be some minutes.
 
     Returns
     -------
@@ -212,7 +220,7 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
     PatternError
         For an unknown name.
     ValueError
-        If the budget is negative.
+        If the budget or the number of trials is negative.
 
     Notes
     -----
@@ -227,11 +235,13 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
     """
     if budget is not None and budget < 0:
         raise ValueError(f"budget is {budget}; give a number of steps, or None for as many as are needed")
+    if trials is not None and trials < 0:
+        raise ValueError(f"trials is {trials}; give how much may be tried, or None for what suits the size of the grid")
     allowed = None if patterns is None else patterns if isinstance(patterns, str) else tuple(patterns)
     finders = choose(allowed, BEYOND)
     beyond = BEYOND if allowed is None else tuple(name for name in BEYOND if name in allowed)
     names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted) + beyond
-    memory: list[Argument] = []
+    search = _Beyond(beyond, trials)
     steps: list[Step] = []
     barren: Barren = {}
     position = grid
@@ -242,9 +252,10 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
                 return Walk(grid, tuple(steps), Outcome.SOLVED, names)
             proof, _ = first(position, finders, barren)
             if proof is None and beyond:
-                proof = _beyond(position, beyond, memory)
+                proof = search.next(position)
             if proof is None:
-                return Walk(grid, tuple(steps), Outcome.STUCK, names)
+                outcome = Outcome.BUDGET_SPENT if search.spent else Outcome.STUCK
+                return Walk(grid, tuple(steps), outcome, names)
         if len(steps) == budget:
             return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names)
         checked = check(position, proof)
@@ -256,11 +267,26 @@ def walk(grid: Grid, patterns: Iterable[str] | None = None, budget: int | None =
         position = after
 
 
-def _beyond(position: Grid, names: tuple[str, ...], memory: list[Argument]) -> Proof | None:
-    """Return a counting argument or a supposition; HiGHS is loaded here, where the first one is sought."""
-    from deduce.counting.step import next_proof
+class _Beyond:
+    """Finds counting arguments and suppositions along one walk; HiGHS is loaded where the first one is sought."""
 
-    return next_proof(position, names=names, memory=memory)[0]
+    def __init__(self, names: tuple[str, ...], trials: int | None) -> None:
+        self.spent = False
+        self._names = names
+        self._trials = trials
+        self._memory: list[Argument] = []
+        self._meter: Meter | None = None
+
+    def next(self, position: Grid) -> Proof | None:
+        """Return the next proof; if there is none, `spent` says whether the search was cut off."""
+        from deduce.counting.meter import Meter, allowance
+        from deduce.counting.step import next_proof
+
+        if self._meter is None:
+            self._meter = Meter(allowance(position.model) if self._trials is None else self._trials)
+        proof, _ = next_proof(position, names=self._names, budget=self._meter, memory=self._memory)
+        self.spent = proof is None and self._meter.spent
+        return proof
 
 
 def _dead_end(before: Grid, after: Grid) -> Proof | None:
