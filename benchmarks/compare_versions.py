@@ -41,9 +41,10 @@ NODES = 20_000
 PROBE = """
 import json, sys, time
 import deduce
-from deduce.patterns import NAMES
+from deduce import patterns as known
 
-print(json.dumps({"names": NAMES, "version": deduce.__version__}), flush=True)
+names = getattr(known, "PLAIN", known.NAMES)
+print(json.dumps({"names": names, "version": deduce.__version__}), flush=True)
 for request in sys.stdin:
     request = json.loads(request)
     patterns = request["patterns"]

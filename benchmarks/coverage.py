@@ -30,7 +30,7 @@ from pathlib import Path
 
 from tables import COLLECTION, table
 
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.search import solutions
@@ -69,7 +69,7 @@ def main() -> int:
     patterns = None
     if options.patterns is not None:
         patterns = [name.strip() for name in options.patterns.split(";") if name.strip()]
-    levels = [*cumulative(patterns if patterns or not options.catalogue else NAMES), REFUTATION_LEVEL]
+    levels = [*cumulative(patterns if patterns or not options.catalogue else PLAIN), REFUTATION_LEVEL]
     with Store(options.store) as store:
         for file in options.files or [COLLECTION]:
             made = survey(
@@ -146,7 +146,7 @@ def rates() -> None:
     ratio = two_against_one()
     cheap = small_puzzles()
     usual = {"usual ladder, 1,000 random minimal puzzles": per_puzzle(None)}
-    usual["usual ladder without counting arguments and suppositions"] = per_puzzle([*cumulative(NAMES)])
+    usual["usual ladder without counting arguments and suppositions"] = per_puzzle([*cumulative(PLAIN)])
     usual["singles alone, the same puzzles"] = per_puzzle([Level.of("singles", SINGLES)])
     usual["singles alone, 4x4 puzzles"] = cheap
     outlook(usual, ratio)

@@ -66,14 +66,14 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
 
 def run_survey(options: argparse.Namespace) -> int:
     """Survey each file and print the tables."""
-    from deduce.patterns import NAMES
+    from deduce.patterns import PLAIN
     from deduce.surveys.levels import REFUTATION_LEVEL, cumulative
     from deduce.surveys.report import write_csv
     from deduce.surveys.store import Store
     from deduce.surveys.survey import survey
 
     _see(options)
-    levels = cumulative(NAMES if options.catalogue else names_from(options.patterns))
+    levels = cumulative(PLAIN if options.catalogue else names_from(options.patterns))
     if options.refutation:
         levels = (*levels, REFUTATION_LEVEL)
     layout = layout_from(options)

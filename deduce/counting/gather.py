@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from math import inf
 
 from deduce.counting.costs import Cost
 from deduce.counting.exact import whole_weights
 from deduce.counting.least import Searcher
+from deduce.counting.meter import Meter
 from deduce.counting.points import Points
 from deduce.counting.reach import Scan
 from deduce.counting.rules import Rules
@@ -15,33 +17,14 @@ from deduce.counting.system import System
 from deduce.counting.trail import Source, Trail, size_of
 from deduce.kernel import Counting, Model, Position, Supposition
 
-__all__ = ["LEVELS", "Meter", "level_of", "refutations", "simplest_sums", "sums", "supposition"]
+__all__ = ["LEVELS", "Settled", "level_of", "refutations", "simplest_sums", "sums", "supposition"]
 
 LEVELS = (24, 40, 60, 90, 140, 180, 220, 300, 400, 600, inf)
 """Efforts between which no difference is made when deductions are chosen."""
 
 
-class Meter:
-    """Counts what a search tries, and stops it.
-
-    Parameters
-    ----------
-    limit : int or None
-        How many suppositions may be followed and scans by linear programming made; None for as many as it takes.
-    """
-
-    def __init__(self, limit: int | None = None) -> None:
-        self.limit = limit
-        self.used = 0
-        self.spent = False
-
-    def take(self) -> bool:
-        """Count one more trial; say whether it is allowed."""
-        if self.limit is not None and self.used >= self.limit:
-            self.spent = True
-            return False
-        self.used += 1
-        return True
+TRIED = 6
+"""How many branchings the search for whole weights may try for each candidate; long ones seldom end in a small sum."""
 
 
 def level_of(effort: float) -> float:
@@ -49,8 +32,28 @@ def level_of(effort: float) -> float:
     return next(level for level in LEVELS if effort <= level)
 
 
+@dataclass(slots=True)
+class Settled:
+    """What sums of any size conclude along one solve; what they conclude once, they conclude ever after.
+
+    Parameters
+    ----------
+    false, true : int
+        Bitsets of the candidates that some sum shows to be false, and to be true.
+    """
+
+    false: int = 0
+    true: int = 0
+
+
 def sums(
-    model: Model, position: Position, limit: float, solution: int = 0, points: Points | None = None
+    model: Model,
+    position: Position,
+    limit: float,
+    meter: Meter,
+    solution: int = 0,
+    points: Points | None = None,
+    settled: Settled | None = None,
 ) -> Iterator[Counting]:
     """Yield counting arguments of an effort up to a limit that between them conclude all that such arguments can.
 
@@ -62,34 +65,50 @@ def sums(
         The position.
     limit : float
         The largest effort of an argument.
+    meter : Meter
+        Counts the linear programs that are solved.
     solution : int
         Bitset of the true candidates of a solution, if one is known.
     points : Points, optional
         Fillings found before.
+    settled : Settled, optional
+        What was found in earlier positions of the same solve; updated in place.  With it, whether any sum concludes
+        something is asked first: hardly any does where a solve is stuck, and most answers are known from before.
     """
-    if not _all_answered(position, limit, solution, points):
-        yield from _Sums(model, position, limit, solution, points).found()
+    if settled is not None and solution:
+        scan = Scan(System(model, position), solution, points=points, meter=meter)
+        scan.answer(settled.false, settled.true, known=True)
+        for question in scan.questions():
+            for column, sign in question.items():
+                bit = 1 << scan.system.open[column]
+                settled.false |= bit if sign > 0 else 0
+                settled.true |= bit if sign < 0 else 0
+        scan.tighten(limit)
+        scan.answer(settled.false, settled.true, known=False)
+        yield from _small(scan, limit)
+    elif not _all_answered(position, limit, solution, points):
+        yield from _small(Scan(System(model, position), solution, limit=limit, points=points, meter=meter), limit)
 
 
 def simplest_sums(
-    model: Model, position: Position, levels: Sequence[float], solution: int = 0, points: Points | None = None
+    model: Model,
+    position: Position,
+    levels: Sequence[float],
+    meter: Meter,
+    solution: int = 0,
+    points: Points | None = None,
 ) -> list[Counting]:
     """Return the arguments of the lowest of some levels of effort at which there are any.
 
     Parameters
     ----------
-    model, position, solution, points
+    model, position, meter, solution, points
         As for :func:`sums`.
     levels : sequence of float
         Efforts, ascending.
-
-    Notes
-    -----
-    Whether there is anything at all is asked first: most of the time there is not.  What no argument of the highest
-    level settles need not be asked about again at a lower one.
     """
     for level in levels:
-        found = [*sums(model, position, level, solution, points)]
+        found = [*sums(model, position, level, meter, solution, points)]
         if found:
             return found
     return []
@@ -106,42 +125,25 @@ def _all_answered(position: Position, limit: float, solution: int, points: Point
     return not open_ & ~can and not open_ & ~need_not
 
 
-class _Sums:
-    """Counting arguments of one position, each of an effort up to a limit."""
-
-    def __init__(self, model: Model, position: Position, limit: float, solution: int, points: Points | None) -> None:
-        self._system = System(model, position)
-        self._scan = Scan(self._system, solution, limit, points)
-        self._limit = limit
-        self._searcher: Searcher | None = None
-        self._answers: list[dict[int, int]] = []
-
-    def found(self) -> Iterator[Counting]:
-        """Yield them."""
-        system, scan, limit = self._system, self._scan, self._limit
-        if not system.rows:
-            return
-        for question in scan.questions():
-            self._answers.append(question)
-            if question:
-                argument, _ = whole_weights(system, scan.covers(), scan.program, question)
-                if size_of(argument) <= limit:
-                    yield argument
-                    continue
-            # The multipliers were halves or thirds and have grown: look for whole ones that are as small.
-            if self._searcher is None:
-                size = len(system.model.constraints)
-                self._searcher = Searcher(system, Cost([1] * size, [1] * size), 6, hand_over=False)
-            found = self._searcher.least(question, limit + 1)
-            if found is not None and found.argument is not None and found.cost <= limit:
-                yield found.argument
-
-    def lower(self, limit: float) -> None:
-        """Ask for smaller arguments only; they can settle only what larger ones have settled."""
-        self._limit = limit
-        self._scan.tighten(limit)
-        self._scan.ask_again(self._answers)
-        self._answers = []
+def _small(scan: Scan, limit: float) -> Iterator[Counting]:
+    """Yield the arguments up to a limit that answer the questions of a scan."""
+    system = scan.system
+    if not system.rows:
+        return
+    searcher: Searcher | None = None
+    for question in scan.questions():
+        if question:
+            argument, _ = whole_weights(system, scan.covers(), scan.program, question)
+            if size_of(argument) <= limit:
+                yield argument
+                continue
+        # The multipliers were halves or thirds and have grown: look for whole ones that are as small.
+        if searcher is None:
+            size = len(system.model.constraints)
+            searcher = Searcher(system, Cost([1] * size, [1] * size), TRIED, hand_over=False)
+        found = searcher.least(question, limit + 1)
+        if found is not None and found.argument is not None and found.cost <= limit:
+            yield found.argument
 
 
 def refutations(
@@ -173,9 +175,6 @@ def refutations(
         if not meter.take():
             return
         found = supposition(rules, position, candidate, sources, limit)
-        if sources:
-            most = limit if found is None else size_of(found) - 1
-            found = supposition(rules, position, candidate, sources, most, together=True) or found
         if found is not None:
             limit = min(limit, level_of(size_of(found)))
             yield found

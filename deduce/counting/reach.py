@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
 from deduce.counting.exact import whole_weights
+from deduce.counting.meter import Meter
 from deduce.counting.points import Points
 from deduce.counting.program import INTEGRAL, Program
 from deduce.counting.quick import witness
@@ -90,7 +91,8 @@ def reach(model: Model, position: Position, budget: int | None = None) -> Reache
     if fault is not None:
         return Reached((Inference(fault),), 0, 0, 0, 0)
     system = System(model, position)
-    scan = Scan(system, witness(rules_of(model), position), budget=budget)
+    meter = Meter(budget)
+    scan = Scan(system, witness(rules_of(model), position), meter=meter)
     inferences: list[Inference] = []
     false = true = 0
     for argument, inference in scan.arguments():
@@ -103,7 +105,7 @@ def reach(model: Model, position: Position, budget: int | None = None) -> Reache
             false |= 1 << c
         for c in inference.true:
             true |= 1 << c
-    return Reached(tuple(inferences), false, true, scan.solves, scan.iterations, not scan.spent)
+    return Reached(tuple(inferences), false, true, scan.solves, scan.iterations, not meter.spent)
 
 
 class Scan:
@@ -119,26 +121,20 @@ class Scan:
         Arguments that cost more than this, each use of a row counting 1, are of no interest (see :meth:`ease`).
     points : Points, optional
         Fillings found before, in any position of the model; what is found is added.
-    budget : int, optional
-        How many linear programs may be solved.
-
-    Attributes
-    ----------
-    spent : bool
-        Whether the budget ended the scan.
+    meter : Meter, optional
+        Counts the programs that are solved; when it is spent, no more questions are answered.
     """
 
     def __init__(
         self,
         system: System,
         solution: int = 0,
+        *,
         limit: float = inf,
         points: Points | None = None,
-        budget: int | None = None,
+        meter: Meter | None = None,
     ) -> None:
         self.system = system
-        self.budget = budget
-        self.spent = False
         size = len(system.open)
         self.program = Program(
             [(0.0, 1.0, 0.0)] * size,
@@ -150,6 +146,7 @@ class Scan:
         self._low = [bool(solution) and not known for known in self._high]
         self._values = [0.0] * size
         self._points = points
+        self._meter = meter
         self._limit = limit
         self._feasible = False
         if points is not None:
@@ -197,11 +194,12 @@ class Scan:
         """
         size = len(self.system.open)
         for turn in range(FIRST):
-            if self._out_of_budget():
-                return
-            if self._feasible and all(self._high):
+            # With few questions left, each one is asked by itself.
+            if self._feasible and self._high.count(False) <= FIRST:
                 break
             weights = [0.0 if self._high[i] else 1.0 + (i * 7919 + turn * 104729) % 1009 / 10_000 for i in range(size)]
+            if not self._may():
+                return
             self.program.costs([-weight for weight in weights])
             if not self._solve():
                 yield {}
@@ -217,11 +215,13 @@ class Scan:
         ease = [1 / (limit + 0.5)] * len(self.system.rows)
         self.ease(ease, ease)
 
-    def ask_again(self, questions: Iterable[Mapping[int, int]]) -> None:
-        """Forget what was found out about the columns of these questions, and about no others."""
-        for question in questions:
-            for column, sign in question.items():
-                (self._high if sign > 0 else self._low)[column] = False
+    def answer(self, false: int, true: int, *, known: bool) -> None:
+        """Take it as known, or as unknown, whether candidates can be 1 (those in `false`) or 0 (those in `true`)."""
+        for i, candidate in enumerate(self.system.open):
+            if false >> candidate & 1:
+                self._high[i] = known
+            if true >> candidate & 1:
+                self._low[i] = known
 
     def ease(self, below: Sequence[float], above: Sequence[float]) -> None:
         """Move the bounds of each row outward; what has been witnessed stays witnessed.
@@ -248,7 +248,9 @@ class Scan:
         while True:
             values = self._values
             unknown = [i for i, done in enumerate(known) if not done]
-            if not unknown or self._out_of_budget():
+            if not unknown:
+                return
+            if not self._may():
                 return
             column = max(unknown, key=lambda i: (sign * values[i], -i))
             self.program.cost(column, -float(sign))
@@ -258,10 +260,9 @@ class Scan:
                 yield {column: sign}
             self.program.cost(column, 0.0)
 
-    def _out_of_budget(self) -> bool:
-        """Whether no further program may be solved; noted in `spent`."""
-        self.spent = self.spent or (self.budget is not None and self.solves >= self.budget)
-        return self.spent
+    def _may(self) -> bool:
+        """Count one more program; say whether it may be solved."""
+        return self._meter is None or self._meter.take()
 
     def _solve(self) -> bool:
         """Solve the program and note what its solution witnesses; say whether there is one."""

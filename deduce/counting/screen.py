@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from deduce.counting.meter import Meter
 from deduce.counting.rules import Rules
 from deduce.kernel import Position, place
 
@@ -23,6 +24,8 @@ class Screen:
         The model.
     follow : Follow
         What is drawn under a supposition.
+    meter : Meter
+        Counts what is tried; when it is spent, no supposition is known to break down that was not before.
 
     Notes
     -----
@@ -30,9 +33,10 @@ class Screen:
     it led before, and only if something that it left open has gone since.  One that has broken down stays broken down.
     """
 
-    def __init__(self, rules: Rules, follow: Follow) -> None:
+    def __init__(self, rules: Rules, follow: Follow, meter: Meter) -> None:
         self._rules = rules
         self._follow = follow
+        self._meter = meter
         self._ends: dict[int, Position] = {}
         self._work: dict[int, int] = {}
         self._broken: set[int] = set()
@@ -57,8 +61,8 @@ class Screen:
 
     def left(self, candidate: int) -> int:
         """Return how many candidates are open where a supposition that did not break down led."""
-        end = self._ends[candidate]
-        return (end.live & ~end.true).bit_count()
+        end = self._ends.get(candidate)
+        return len(self._rules.model.names) if end is None else (end.live & ~end.true).bit_count()
 
     def _breaks(self, position: Position, candidate: int) -> bool:
         """Whether a supposition breaks down that did not do so before."""
@@ -69,6 +73,8 @@ class Screen:
             live, true = before.live & position.live, before.true | position.true
             if live == before.live and true == before.true:
                 return False
+        if not self._meter.take():
+            return False
         end, work = (None, 0) if true & ~live else self._follow(live, true)
         self._work[candidate] = self._work.get(candidate, 0) + work
         if end is None:

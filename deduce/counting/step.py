@@ -7,7 +7,7 @@ from dataclasses import replace
 from enum import StrEnum
 
 from deduce.counting.fit import fit
-from deduce.counting.gather import Meter
+from deduce.counting.meter import Meter, allowance
 from deduce.counting.names import NAMES
 from deduce.counting.plan import make_plan
 from deduce.counting.rules import rules_of
@@ -32,7 +32,7 @@ def next_proof(
     grid: Grid,
     *,
     names: Collection[str] = NAMES,
-    budget: int | None = None,
+    budget: int | Meter | None = None,
     memory: list[Argument] | None = None,
 ) -> tuple[Proof | None, Outcome]:
     """Find a counting argument or a supposition that takes a position further.
@@ -43,9 +43,10 @@ def next_proof(
         The position.
     names : collection of str
         Which of `deduce.counting.NAMES` may be used.
-    budget : int, optional
-        How many suppositions may be followed and scans by linear programming made; by default as many as it takes,
-        which is finite.
+    budget : int or Meter, optional
+        How many suppositions may be tried and linear programs solved; a `Meter` is shared by several calls.  By default
+        as many as it takes, which is finite, on grids of up to order 9, and fewer the larger a grid is beyond that
+        (see :func:`deduce.counting.meter.allowance`).
     memory : list of Argument, optional
         What was planned ahead and is still to come, updated in place.  Give the same list, empty at first, for each
         position of a walk, and only for positions of that walk.
@@ -78,7 +79,7 @@ def next_proof(
     if fault is not None:
         return proof_of(grid, Inference(fault)), Outcome.FOUND
     waiting = [] if memory is None else memory
-    meter = Meter(budget)
+    meter = budget if isinstance(budget, Meter) else Meter(allowance(grid.model) if budget is None else budget)
     for planned in (False, True):
         if planned:
             waiting += make_plan(rules, position, names, meter, grid.layout).arguments

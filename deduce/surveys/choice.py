@@ -6,14 +6,14 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from deduce.counting.names import NAMES as BEYOND
-from deduce.patterns import NAMES, choose
+from deduce.patterns import PLAIN, choose
 from deduce.patterns.finder import Finder
 from deduce.surveys.refutation import FINDER as REFUTATION_FINDER
 from deduce.surveys.refutation import REFUTATION
 
 __all__ = ["BEYOND", "ORDER", "Choice", "chosen", "ordered", "patterns_of"]
 
-ORDER: tuple[str, ...] = (*NAMES, REFUTATION, *BEYOND)
+ORDER: tuple[str, ...] = (*PLAIN, REFUTATION, *BEYOND)
 """Every name that a level may list: the catalogue, refutation by singles, and what goes beyond both."""
 
 
@@ -25,7 +25,7 @@ class Choice(NamedTuple):
     finders : tuple
         Finders in the order of the catalogue, with their numbers and wanted names; refutation last.
     beyond : tuple of str
-        Which of `deduce.counting.NAMES` are allowed where no finder sees anything.
+        Which of `deduce.counting.PLAIN` are allowed where no finder sees anything.
     """
 
     finders: tuple[tuple[int, Finder, frozenset[str]], ...]

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from deduce.errors import PatternError
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 from deduce.surveys.choice import BEYOND, ordered
 from deduce.surveys.refutation import REFUTATION
 
@@ -82,7 +82,7 @@ def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
     >>> [level.name for level in cumulative(["naked single", "naked pair", "X-wing"])]
     ['naked singles', 'singles and subsets', 'everything']
     """
-    every = ordered((*NAMES, *BEYOND) if patterns is None else patterns)
+    every = ordered((*PLAIN, *BEYOND) if patterns is None else patterns)
     ladder = (
         ("naked singles", SINGLES[1:]),
         ("singles", SINGLES),
@@ -90,7 +90,7 @@ def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
         ("singles and subsets", (*SINGLES, *SUBSETS)),
         ("singles, locked and subsets", (*SINGLES, *LOCKED, *SUBSETS)),
         ("locked, subsets and basic fish", (*SINGLES, *LOCKED, *SUBSETS, *BASIC_FISH)),
-        (EVERY_PATTERN, NAMES),
+        (EVERY_PATTERN, PLAIN),
         (EVERYTHING, every),
     )
     found: dict[tuple[str, ...], str] = {}
@@ -104,14 +104,14 @@ def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
 def without_each(base: Iterable[str] = SINGLES, patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
     """Return for each pattern outside the base the level that has all patterns but this one."""
     known = ordered(base)
-    every = ordered(NAMES if patterns is None else patterns)
+    every = ordered(PLAIN if patterns is None else patterns)
     return tuple(Level(f"without {name}", tuple(p for p in every if p != name)) for name in every if name not in known)
 
 
 def with_each(base: Iterable[str] = SINGLES, patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
     """Return the base as a level, and for each other pattern the level that adds only this one to it."""
     known = ordered(base)
-    every = ordered(NAMES if patterns is None else patterns)
+    every = ordered(PLAIN if patterns is None else patterns)
     added = (Level(f"base with {name}", ordered((*known, name))) for name in every if name not in known)
     return (Level("base", known), *added)
 

@@ -20,14 +20,10 @@ from deduce.puzzle.uniqueness import one_solution
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+    from deduce.counting.meter import Meter
     from deduce.walks.notes import NotesNeeded
 
 __all__ = ["Outcome", "Step", "Walk", "dead_end", "walk"]
-
-
-MOST_OPEN = 1000
-"""With more open candidates than this no sums and suppositions are sought, which would take minutes: the walk then ends
-with its budget spent.  No 9x9 grid has as many."""
 
 
 class Outcome(StrEnum):
@@ -74,9 +70,9 @@ class Walk:
         In order; every step has passed the kernel.
     outcome : Outcome
         `SOLVED`; `REACHED` for a walk that was pruned to what a chosen placement needs; `STUCK` if no allowed pattern
-        finds anything more, although a step might exist outside them; `BUDGET_SPENT` if the walk was cut off (or met
-        more than `MOST_OPEN` candidates where it would have had to look for sums) while
-        there was more to find; `IMPOSSIBLE` if the last step proves that the position has no solution.
+        finds anything more, although a step might exist outside them; `BUDGET_SPENT` if the walk was cut off while
+        there was, or may have been, more to find; `IMPOSSIBLE` if the last step proves that the position has no
+        solution.
     patterns : tuple of str
         The names that were allowed.
     one_solution : bool or None
@@ -210,6 +206,7 @@ def walk(
     budget: int | None = None,
     *,
     assume_unique: bool = False,
+    trials: int | None = None,
 ) -> Walk:
     """Walk a grid towards its solution, always by the first deduction of the catalogue.
 
@@ -227,6 +224,10 @@ def walk(
         Whether steps may use patterns that hold only in a puzzle with one solution (`deduce.patterns.UNIQUE`).  A
         bounded search first looks for a second solution; if it cannot tell, the assumption stands.  Every step that
         rests on it, or on such a step, says so (``proof.assumes_unique``).
+    trials : int, optional
+        How many suppositions may be tried and linear programs solved in search of counting arguments and suppositions,
+        along the whole walk.  By default as many as it takes on grids of up to order 9, which is some seconds for the
+        hardest, and a few hundred on the largest grids, which may be some minutes.
 
     Returns
     -------
@@ -242,7 +243,7 @@ def walk(
     SeveralSolutionsError
         With `assume_unique`, for a puzzle that is seen to have two solutions; it holds both.
     ValueError
-        If the budget is negative.
+        If the budget or the number of trials is negative.
 
     Notes
     -----
@@ -257,12 +258,14 @@ def walk(
     """
     if budget is not None and budget < 0:
         raise ValueError(f"budget is {budget}; give a number of steps, or None for as many as are needed")
+    if trials is not None and trials < 0:
+        raise ValueError(f"trials is {trials}; give how much may be tried, or None for what suits the size of the grid")
     allowed = None if patterns is None else patterns if isinstance(patterns, str) else tuple(patterns)
     finders = choose(allowed, BEYOND, assume_unique=assume_unique)
     known = one_solution(grid) if assume_unique else None
     beyond = BEYOND if allowed is None else tuple(name for name in BEYOND if name in allowed)
     names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted) + beyond
-    memory: list[Argument] = []
+    search = _Beyond(beyond, trials)
     steps: list[Step] = []
     barren: Barren = {}
     position = grid
@@ -272,12 +275,11 @@ def walk(
             if position.true == position.live and position.true.bit_count() == position.layout.cells:
                 return Walk(grid, tuple(steps), Outcome.SOLVED, names, known)
             proof, _ = first(position, finders, barren)
-            if proof is None and beyond and (position.live & ~position.true).bit_count() > MOST_OPEN:
-                return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names, known)
             if proof is None and beyond:
-                proof = _beyond(position, beyond, memory)
+                proof = search.next(position)
             if proof is None:
-                return Walk(grid, tuple(steps), Outcome.STUCK, names, known)
+                outcome = Outcome.BUDGET_SPENT if search.spent else Outcome.STUCK
+                return Walk(grid, tuple(steps), outcome, names, known)
         if len(steps) == budget:
             return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names, known)
         checked = check(position, proof)
@@ -289,11 +291,26 @@ def walk(
         position = after
 
 
-def _beyond(position: Grid, names: tuple[str, ...], memory: list[Argument]) -> Proof | None:
-    """Return a counting argument or a supposition; HiGHS is loaded here, where the first one is sought."""
-    from deduce.counting.step import next_proof
+class _Beyond:
+    """Finds counting arguments and suppositions along one walk; HiGHS is loaded where the first one is sought."""
 
-    return next_proof(position, names=names, memory=memory)[0]
+    def __init__(self, names: tuple[str, ...], trials: int | None) -> None:
+        self.spent = False
+        self._names = names
+        self._trials = trials
+        self._memory: list[Argument] = []
+        self._meter: Meter | None = None
+
+    def next(self, position: Grid) -> Proof | None:
+        """Return the next proof; if there is none, `spent` says whether the search was cut off."""
+        from deduce.counting.meter import Meter, allowance
+        from deduce.counting.step import next_proof
+
+        if self._meter is None:
+            self._meter = Meter(allowance(position.model) if self._trials is None else self._trials)
+        proof, _ = next_proof(position, names=self._names, budget=self._meter, memory=self._memory)
+        self.spent = proof is None and self._meter.spent
+        return proof
 
 
 def dead_end(before: Grid, after: Grid) -> Proof | None:

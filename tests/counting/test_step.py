@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 import deduce
 from deduce import counting
 from deduce.counting.fit import fit
-from deduce.counting.gather import Meter, supposition
+from deduce.counting.gather import supposition
+from deduce.counting.meter import Meter
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.plan import make_plan
 from deduce.counting.quick import quickly, witness

@@ -10,7 +10,7 @@ from strategies import LAYOUTS
 import deduce
 from deduce.exchange import Document
 from deduce.kernel import bits
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 
 ROOT = Path(__file__).parent.parent.parent
 PAGE = ROOT / "notebooks" / "proof_viewer.html"
@@ -94,7 +94,7 @@ def documents():
     yield from (course(shape, 5) for shape in LAYOUTS)
     yield Document.of_proof(course("9x9", 31).proofs[-9])
     nearly_empty = deduce.Grid.empty(deduce.Layout.standard(16)).without(["Gr1c1"])
-    yield Document.of_walk(deduce.walk(nearly_empty, NAMES, budget=1))
+    yield Document.of_walk(deduce.walk(nearly_empty, PLAIN, budget=1))
     yield Document.of_proof(suppositions("6x6", 1)[0])
     yield Document.of_proof(swaps()[4])
 

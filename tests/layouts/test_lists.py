@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import deduce
-from deduce.patterns import NAMES, fault
+from deduce.patterns import PLAIN, fault
 from deduce.walks.walk import Outcome
 
 
@@ -19,7 +19,7 @@ def rows(folder: Path, name: str) -> list[list[str]]:
 def walked(grid: deduce.Grid, solution: str) -> deduce.Walk:
     """Walk a puzzle with the catalogue; check each step again, its story too, and that no step leaves the solution."""
     answer = deduce.Grid.parse(solution, grid.layout)
-    walk = deduce.walk(grid, NAMES)
+    walk = deduce.walk(grid, PLAIN)
     for step in walk.steps:
         assert deduce.check(step.before, step.proof) == step.checked
         assert fault(step.proof) is None

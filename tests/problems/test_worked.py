@@ -12,7 +12,7 @@ from problems import worked
 from problems.test_bridge import filled
 
 import deduce
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 from deduce.walks import Outcome, conflict
 
 SOLVED = {
@@ -42,7 +42,7 @@ def test_every_step_is_checked_and_leads_to_the_only_solution(name: str) -> None
 
 def test_the_square_falls_to_sums_alone() -> None:
     grid = deduce.Grid.from_problem(worked.square())
-    walk = deduce.walk(grid, patterns=[*NAMES, "counting argument"])
+    walk = deduce.walk(grid, patterns=[*PLAIN, "counting argument"])
     assert walk.solved
     assert max(step.proof.depth for step in walk.steps) == 0
 

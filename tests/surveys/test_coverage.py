@@ -15,7 +15,7 @@ import pytest
 from surveys.lists import small, usual
 
 import deduce
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 from deduce.surveys import MissingExtra, Store, survey, with_each
 from deduce.surveys.choice import BEYOND
 from deduce.surveys.export import COLUMNS, rows, to_csv, to_duckdb, to_pandas, to_parquet, to_polars
@@ -87,7 +87,7 @@ def test_how_often_patterns_are_used(coverage):
     walks, steps, hardest = Counter(), Counter(), Counter()
     for grid in valid("first"):
         names = [step.proof.pattern.name for step in deduce.walk(grid, PATTERNS).steps]
-        hardest[max(names, key=NAMES.index)] += 1
+        hardest[max(names, key=PLAIN.index)] += 1
         steps.update(names)
         walks.update(set(names))
     assert coverage.uses["first"] == {name: (walks[name], steps[name]) for name in walks}
@@ -105,7 +105,7 @@ def test_effort(coverage):
 def test_what_each_pattern_adds(coverage):
     everything = [*solved("first", PATTERNS), *solved("second", PATTERNS)]
     base = [*solved("first", SINGLES), *solved("second", SINGLES)]
-    assert list(coverage.marginal) == [name for name in deduce.patterns.NAMES if name in PATTERNS[2:]]
+    assert list(coverage.marginal) == [name for name in deduce.patterns.PLAIN if name in PATTERNS[2:]]
     for name in ("locked candidates, pointing", "hidden pair", "X-chain"):
         less = [n for n in PATTERNS if n != name]
         without = [*solved("first", less), *solved("second", less)]

@@ -29,7 +29,7 @@ def everything(store):
 
 def test_a_row_says_what_the_walk_says():
     line = usual(1, 21)[0]
-    made = survey([line], workers=0, levels=[Level.of("all", deduce.patterns.NAMES)])
+    made = survey([line], workers=0, levels=[Level.of("all", deduce.patterns.PLAIN)])
     walk = deduce.walk(deduce.Grid.parse(line))
     ((layout, puzzle, engine, question, *columns),) = made.store.rows("walk")
     row = dict(zip(ANSWERS["walk"], columns, strict=True))
@@ -38,7 +38,7 @@ def test_a_row_says_what_the_walk_says():
     assert layout == '"standard 9"'
     assert '"budget":null' in question
     names = [step.proof.pattern.name for step in walk.steps]
-    ranks = [deduce.patterns.NAMES.index(name) for name in names]
+    ranks = [deduce.patterns.PLAIN.index(name) for name in names]
     hardest = names[ranks.index(max(ranks))]
     assert row["outcome"] == walk.outcome == "solved"
     assert row["steps"] == len(walk)
@@ -48,7 +48,7 @@ def test_a_row_says_what_the_walk_says():
     assert (row["depth"], row["open"]) == (0, 0)
     uses = deduce.surveys.questions.spec(row["uses"])
     assert uses == {name: names.count(name) for name in names}
-    assert list(uses) == sorted(uses, key=deduce.patterns.NAMES.index)
+    assert list(uses) == sorted(uses, key=deduce.patterns.PLAIN.index)
 
 
 def test_a_stuck_row_says_where_and_what_would_go_on():

@@ -8,7 +8,7 @@ from surveys.lists import SMALL, usual
 
 import deduce
 from deduce.kernel import Position, bits, place
-from deduce.patterns import NAMES, sums
+from deduce.patterns import PLAIN, sums
 from deduce.patterns.board import Board, everywhere
 from deduce.proof import Pattern, Role
 from deduce.surveys.choice import BEYOND, chosen
@@ -34,7 +34,7 @@ def alike(walk, course):
 
 def random_sets(seed, count):
     rng = random.Random(seed)
-    cheap = [name for name in NAMES if "almost locked" not in name and "ALS" not in name and name != "death blossom"]
+    cheap = [name for name in PLAIN if "almost locked" not in name and "ALS" not in name and name != "death blossom"]
     return [rng.sample(cheap, rng.randint(0, len(cheap))) for _ in range(count)]
 
 
@@ -97,7 +97,7 @@ def test_counting_arguments_and_suppositions_come_as_if_alone():
     sums, supposed = (deduce.Grid.parse(usual(1, number)[0]) for number in (5, 9))
     assert counting in beyond_as_if_alone(sums, [SINGLES, [*SINGLES, counting]])
     patterns = [*SINGLES, *LOCKED, supposition]
-    assert supposition in beyond_as_if_alone(supposed, [[*SINGLES, *LOCKED], patterns, [*NAMES, *BEYOND]])
+    assert supposition in beyond_as_if_alone(supposed, [[*SINGLES, *LOCKED], patterns, [*PLAIN, *BEYOND]])
     assert max(move.depth for move in Explorer(supposed).walk(chosen(patterns)).moves) == 1
 
 
@@ -106,13 +106,13 @@ def test_whole_walks_of_the_hardest_come_as_if_alone(collections):
     lines = (collections / "hardest_375_part.txt").read_text().splitlines()
     puzzles = [line for line in lines if line and not line.startswith("#")]
     for line in puzzles[::62]:
-        assert {*BEYOND} & beyond_as_if_alone(deduce.Grid.parse(line.split()[0]), [NAMES, [*NAMES, *BEYOND]])
+        assert {*BEYOND} & beyond_as_if_alone(deduce.Grid.parse(line.split()[0]), [PLAIN, [*PLAIN, *BEYOND]])
 
 
 @pytest.mark.parametrize("budget", [0, 1, 5, 400])
 def test_budgets(budget):
     grid = deduce.Grid.parse(usual(1)[0])
-    assert same(grid, Explorer(grid).walk(chosen(NAMES), budget), NAMES, budget)
+    assert same(grid, Explorer(grid).walk(chosen(PLAIN), budget), PLAIN, budget)
 
 
 @pytest.mark.parametrize(
@@ -171,7 +171,7 @@ def test_the_clock_stops_a_walk():
     ticks = itertools.count()
     explorer = Explorer(deduce.Grid.parse(usual(1)[0]), deadline=30, clock=lambda: next(ticks))
     with pytest.raises(Overlong):
-        explorer.walk(chosen(NAMES))
+        explorer.walk(chosen(PLAIN))
     assert explorer.searches == 31
 
 
@@ -270,14 +270,14 @@ def test_a_spent_budget_is_told():
 
 def test_no_set_solves_what_everything_does_not():
     grid = deduce.Grid.parse("1...............", SMALL)
-    found = needs(Explorer(grid), SINGLES, NAMES, 50)
+    found = needs(Explorer(grid), SINGLES, PLAIN, 50)
     assert (found.sets, found.complete) == ((), True)
 
 
 def test_neighbouring_levels():
     without, added = without_each(), with_each()
-    assert len(without) == len(added) - 1 == len(NAMES) - 2
+    assert len(without) == len(added) - 1 == len(PLAIN) - 2
     for level in without:
-        assert {*NAMES} - {*level.patterns} == {level.name.removeprefix("without ")}
+        assert {*PLAIN} - {*level.patterns} == {level.name.removeprefix("without ")}
     for level in added[1:]:
         assert {*level.patterns} - {*SINGLES} == {level.name.removeprefix("base with ")}
