@@ -209,7 +209,7 @@ MODULES = {
     deduce.exchange.decode: (),
     # What refuses to write, or to take several steps for one, is tested with the writing.
     deduce.exchange.document: ("a proof from another position", "one step"),
-    deduce.exchange.layouts: ("other rules than houses",),
+    deduce.exchange.layouts: ("raise ExchangeError(",),
 }
 
 

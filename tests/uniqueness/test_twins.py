@@ -164,7 +164,7 @@ def test_every_name_comes_up_and_is_sound():
     met = set()
     for seed in (1, 2, 3, 7, 33):
         puzzle = minimal("9x9", seed)
-        path = deduce.walk(puzzle, deduce.patterns.PLAIN[:25]).steps
+        path = deduce.walk(puzzle, deduce.patterns.PLAIN[: deduce.patterns.PLAIN.index("XY-chain") + 1]).steps
         answer = solution(puzzle).true
         for step in path[:: 3 if seed < 33 else 1]:
             for proof in find_unasked(step.before, sorted(UNIQUE - met)):
