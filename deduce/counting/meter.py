@@ -9,7 +9,7 @@ __all__ = ["Meter", "allowance"]
 UNLIMITED = 1_000
 """Up to this many candidates (order 9 has 729) a search ends by itself in a few seconds."""
 
-ALLOWED = 8_000_000
+ALLOWED = 60_000_000
 """What a search may try on larger models, divided by the number of their candidates: some minutes at most."""
 
 
@@ -20,7 +20,7 @@ def allowance(model: Model) -> int | None:
     --------
     >>> from deduce.puzzle.layout import Layout
     >>> [allowance(Layout.standard(order).model) for order in (9, 16, 25)]
-    [None, 1953, 512]
+    [None, 14648, 3840]
     """
     size = len(model.names)
     return None if size <= UNLIMITED else ALLOWED // size
