@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from deduce.counting.ask import smallest as smallest
     from deduce.counting.exact import CountingError as CountingError
     from deduce.counting.names import NAMES as NAMES
+    from deduce.counting.one_candidate import refute as refute
+    from deduce.counting.one_candidate import settle as settle
     from deduce.counting.program import SolverError as SolverError
     from deduce.counting.shapes import argument_fault as argument_fault
     from deduce.counting.shapes import name_argument as name_argument
@@ -34,6 +36,8 @@ _HOMES = {
     "irreducible": "shrink",
     "name_argument": "shapes",
     "next_proof": "step",
+    "refute": "one_candidate",
+    "settle": "one_candidate",
     "shrunk": "shrink",
     "simplest": "ask",
     "smallest": "ask",

@@ -208,4 +208,8 @@ def supposition(
     """
     inner = inf if limit == inf else (limit - 1) // 2
     refuted = Trail.supposing(rules, position, candidate, inner, sources, together=together).refutation()
-    return None if refuted is None else Supposition(candidate, refuted)
+    if refuted is None:
+        return None
+    # An argument may rest on more when it is drawn than it did when it was queued.
+    found = Supposition(candidate, refuted)
+    return found if size_of(found) <= limit else None

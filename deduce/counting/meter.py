@@ -9,8 +9,8 @@ __all__ = ["Meter", "allowance"]
 UNLIMITED = 1_000
 """Up to this many candidates (order 9 has 729) a search ends by itself in a few seconds."""
 
-ALLOWED = 8_000_000
-"""What a search may try on larger models, divided by the number of their candidates: some minutes at most."""
+ALLOWED = 16_000_000
+"""What a search may try on larger models, divided by the number of their candidates: about a minute at order 25."""
 
 
 def allowance(model: Model) -> int | None:
@@ -20,7 +20,7 @@ def allowance(model: Model) -> int | None:
     --------
     >>> from deduce.puzzle.layout import Layout
     >>> [allowance(Layout.standard(order).model) for order in (9, 16, 25)]
-    [None, 1953, 512]
+    [None, 3906, 1024]
     """
     size = len(model.names)
     return None if size <= UNLIMITED else ALLOWED // size

@@ -13,14 +13,16 @@ from deduce.walks.claim_text import parse_claim
 from deduce.walks.claims import Claim, Named, WrittenChain
 from deduce.walks.named import matching
 from deduce.walks.named_fault import named_fault
-from deduce.walks.seek import Seeker, single_for
+from deduce.walks.seek import TRIALS, Seeker, single_for
 from deduce.walks.truth import NODES, Truth, facts_of, truth_of
 from deduce.walks.verdict import Fault, FaultKind, Kind, Verdict
 
 __all__ = ["by_reason", "judge", "judge_with"]
 
 
-def judge(grid: Grid, claim: str | Claim, *, budget: int = NODES, steps: int | None = None) -> Verdict:
+def judge(
+    grid: Grid, claim: str | Claim, *, budget: int = NODES, steps: int | None = None, trials: int = TRIALS
+) -> Verdict:
     """Judge a claim about a position.
 
     Parameters
@@ -33,6 +35,9 @@ def judge(grid: Grid, claim: str | Claim, *, budget: int = NODES, steps: int | N
         How many positions each search for a solution may branch on.
     steps : int, optional
         How many steps a walk in search of a proof may take; by default as many as it needs.
+    trials : int
+        How many linear programs may be solved in search of a counting argument or a supposition for each claimed
+        candidate, and in all along a walk that uses them; none with 0.
 
     Returns
     -------
@@ -57,7 +62,7 @@ def judge(grid: Grid, claim: str | Claim, *, budget: int = NODES, steps: int | N
     (<Verdict: proved: r2c2 = 4 by hidden single in box 1>, 'refuted')
     """
     read = parse_claim(grid.layout, claim) if isinstance(claim, str) else claim
-    return judge_with(Seeker(grid, facts_of(grid, budget), steps), read)
+    return judge_with(Seeker(grid, facts_of(grid, budget), steps, trials), read)
 
 
 def judge_with(seeker: Seeker, claim: Claim) -> Verdict:

@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 
+from deduce.counting.one_candidate import TRIALS, settle
+from deduce.counting.step import Outcome as Ended
 from deduce.errors import ProofError
 from deduce.kernel import bits, check
-from deduce.patterns import CATALOGUE, find
+from deduce.patterns import CATALOGUE, PLAIN, find
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.walks.chain_check import same_chain
-from deduce.walks.grids import grid_of
-from deduce.walks.suppose import suppose, supposed_place
 from deduce.walks.truth import Count, Facts
 from deduce.walks.uses import holds, replay, rests_on, shortened, slice_of
 from deduce.walks.verdict import Attempt, Mend, Remedy
 from deduce.walks.walk import Outcome, Walk, walk
 
-__all__ = ["Seeker", "single_for"]
+__all__ = ["TRIALS", "Seeker", "single_for"]
 
 _SINGLES = ("hidden single", "naked single")
 
@@ -34,10 +34,13 @@ class Seeker:
         The solutions of its puzzle; a proof that rests on a candidate of the only solution being ruled out is not used.
     steps : int, optional
         How many steps a walk may take; by default as many as it needs.
+    trials : int
+        How many linear programs may be solved for each candidate by counting, and in all by a walk that counts.
     """
 
-    def __init__(self, grid: Grid, facts: Facts, steps: int | None = None) -> None:
+    def __init__(self, grid: Grid, facts: Facts, steps: int | None = None, trials: int = TRIALS) -> None:
         self.grid = grid
+        self.trials = trials
         self.facts = facts
         self.steps = steps
         self.lost = sum(1 << c for c in facts.lost(grid))
@@ -54,8 +57,15 @@ class Seeker:
 
     @cached_property
     def walked(self) -> Walk | None:
-        """A walk from the position; None if the position has lost the solution and so leads nowhere."""
-        return None if self.lost else walk(self.grid, budget=self.steps)
+        """A walk with the named patterns; None if the position has lost the solution and so leads nowhere."""
+        return None if self.lost else walk(self.grid, PLAIN, self.steps)
+
+    @cached_property
+    def onward(self) -> Walk | None:
+        """The walk from where the named patterns are stuck, by counting and suppositions; None if they are not."""
+        if self.walked is None or self.walked.outcome is not Outcome.STUCK or not self.trials:
+            return None
+        return walk(self.walked.grid, budget=self.steps, trials=self.trials)
 
     def in_error(self, proof: Proof) -> bool:
         """Whether a proof rests on something false.
@@ -102,59 +112,88 @@ class Seeker:
         return _order(one) < _order(other)
 
     def along_the_walk(self, eliminates: Sequence[int], places: Sequence[int]) -> tuple[Proof, ...]:
-        """Return the steps of a walk that lead to the conclusions, and no others; empty if it never gets there."""
-        if self.walked is None or self.walked.outcome is Outcome.IMPOSSIBLE:
+        """Return the steps of the walk that lead to the conclusions, and no others; empty if it never gets there."""
+        return () if self.walked is None else self._along([self.walked], eliminates, places)
+
+    def _along(self, walks: Sequence[Walk], eliminates: Sequence[int], places: Sequence[int]) -> tuple[Proof, ...]:
+        """Return the steps that are needed of walks one after the other."""
+        if walks[-1].outcome is Outcome.IMPOSSIBLE:
             return ()
-        steps = self.walked.steps
+        steps = [step for one in walks for step in one.steps]
         for number, step in enumerate(steps):
             if holds(step.after, eliminates, places):
                 return shortened(self.grid, steps[: number + 1], eliminates, places)
         return ()
 
     def seek(self, eliminates: Sequence[int], places: Sequence[int]) -> tuple[tuple[Proof, ...], tuple[Attempt, ...]]:
-        """Look for a proof: in one step, then along a walk, then by what else there is."""
+        """Look for a proof: in one step, then along a walk and by counting, whichever is less to read, then further on.
+
+        Counting tries a smallest sum and a supposition for each claimed candidate, in the position itself; where that
+        is not enough, what follows where the named patterns are stuck, and at last a walk on from there.
+        """
         proofs = self.one_step(eliminates, places)
         tried = [Attempt("one step", len(self._seen), exhausted=True)]
-        if not proofs and self.walked is not None:
-            tried.append(Attempt("walk", len(self.walked), self.walked.outcome is not Outcome.BUDGET_SPENT))
-            proofs = self.along_the_walk(eliminates, places)
-            if not proofs and self.walked.outcome is Outcome.STUCK:
-                proofs, attempt = self._by_suppositions(self.walked, eliminates, places)
-                tried.append(attempt)
+        walked = self.walked
+        if proofs or walked is None:
+            return proofs, tuple(tried)
+        tried.append(Attempt("walk", len(walked), walked.outcome is not Outcome.BUDGET_SPENT))
+        along = self.along_the_walk(eliminates, places)
+        direct, complete = self._counted(self.grid, eliminates, places)
+        tried.append(Attempt("counting", len(eliminates) + len(places), complete))
+        proofs = min(filter(None, (along, direct)), key=_effort, default=())
+        if not proofs and walked.outcome is Outcome.STUCK:
+            proofs = self._after_the_walk(walked, eliminates, places)
+        if not proofs and self.onward is not None:
+            tried.append(
+                Attempt("counting along a walk", len(self.onward), self.onward.outcome is not Outcome.BUDGET_SPENT)
+            )
+            proofs = self._along([walked, self.onward], eliminates, places)
         return proofs, tuple(tried)
 
-    def _by_suppositions(
-        self, walked: Walk, eliminates: Sequence[int], places: Sequence[int]
-    ) -> tuple[tuple[Proof, ...], Attempt]:
-        """Return proofs by supposition of what a walk has not settled, behind the steps on which they rest."""
+    def _counted(self, grid: Grid, eliminates: Sequence[int], places: Sequence[int]) -> tuple[tuple[Proof, ...], bool]:
+        """Return proofs of all claims by sums and suppositions in a position, or none, and whether that is known.
+
+        A candidate is placed by a sum, or by refuting each rival in one of its houses or its cell.
+        """
+        proofs: list[Proof] = []
+        complete = True
+        for candidate in (*eliminates, *places):
+            for target in (candidate, *_rivals(grid, candidate)) if candidate in places else (candidate,):
+                if holds(grid, (), (candidate,)) or not (grid.live & ~grid.true) >> target & 1:
+                    continue
+                found, outcome = settle(grid, grid.candidate(target), budget=self.trials)
+                if found is not None and not found.contradiction and not self.in_error(found):
+                    proofs.append(found)
+                    grid = grid.moved(check(grid, found).after, found)
+                elif target != candidate or candidate not in places:
+                    return (), complete and outcome is not Ended.BUDGET_SPENT
+                complete = complete and outcome is not Ended.BUDGET_SPENT
+            last = single_for(grid, candidate) if candidate in places and not grid.true >> candidate & 1 else None
+            if last is not None:
+                proofs.append(last)
+                grid = grid.moved(check(grid, last).after, last)
+        return (tuple(proofs) if holds(grid, eliminates, places) else ()), complete
+
+    def _after_the_walk(self, walked: Walk, eliminates: Sequence[int], places: Sequence[int]) -> tuple[Proof, ...]:
+        """Return proofs by counting of what a walk has not settled, behind the steps on which they rest."""
         grid = walked.grid
         open_false = [c for c in eliminates if grid.live >> c & 1]
         open_true = [c for c in places if not grid.true >> c & 1]
-        found: list[Proof] = []
-        attempt = Attempt("suppositions", len(open_false) + len(open_true), exhausted=True)
-        for candidate in (*open_false, *open_true):
-            proofs = (
-                supposed_place(grid, candidate, self.steps)
-                if candidate in open_true
-                else tuple(filter(None, [suppose(grid, candidate, self.steps)]))
-            )
-            if not proofs:
-                return (), attempt
-            found.extend(proofs)
-            grid = grid.moved(check(grid_of(proofs[-1]), proofs[-1]).after, proofs[-1])
-        steps = walked.steps
+        found, _ = self._counted(grid, open_false, open_true)
+        if not found:
+            return ()
         absent = 0
         for proof in found:
             absent |= rests_on(proof)
         settled = [c for c in eliminates if c not in open_false]
-        wanted = [*settled, *(c for c in bits(absent & self.grid.live) if not walked.grid.live >> c & 1)]
-        kept = slice_of(steps, wanted, [c for c in places if c not in open_true])
-        every = (*(steps[number].proof for number in kept), *found)
+        wanted = [*settled, *(c for c in bits(absent & self.grid.live) if not grid.live >> c & 1)]
+        kept = slice_of(walked.steps, wanted, [c for c in places if c not in open_true])
+        every = (*(walked.steps[number].proof for number in kept), *found)
         try:
             proofs, end = replay(self.grid, every)
         except ProofError:
-            proofs, end = replay(self.grid, (*(step.proof for step in steps), *found))
-        return (proofs if holds(end, eliminates, places) else ()), attempt
+            proofs, end = replay(self.grid, (*(step.proof for step in walked.steps), *found))
+        return proofs if holds(end, eliminates, places) else ()
 
     def mend(self, candidate: int) -> Mend:
         """Say whether a candidate that stands in the way can be eliminated."""
@@ -171,6 +210,18 @@ class Seeker:
 def single_for(grid: Grid, candidate: int) -> Proof | None:
     """Return the hidden or naked single that places a candidate, if it is one."""
     return next((p for p in find(grid, _SINGLES) if candidate in p.inferences[0].true), None)
+
+
+def _rivals(grid: Grid, candidate: int) -> list[int]:
+    """Return the rivals of a candidate in that one of its houses, or its cell, where there are fewest."""
+    open_ = grid.live & ~grid.true & ~(1 << candidate)
+    layout = grid.layout
+    return bits(min((open_ & layout.model.masks[k] for k in layout.at_least_one[candidate]), key=int.bit_count))
+
+
+def _effort(proofs: Sequence[Proof]) -> int:
+    """Return how much there is to read in some proofs."""
+    return sum(proof.effort for proof in proofs)
 
 
 def _order(proof: Proof) -> tuple[int, int]:

@@ -164,7 +164,8 @@ class Attempt:
     Parameters
     ----------
     method : str
-        ``"one step"``, ``"walk"``, ``"counting"`` or ``"suppositions"``.
+        ``"one step"``, ``"walk"``, ``"counting"`` (sums and suppositions in the position itself) or
+        ``"counting along a walk"``.
     looked_at : int
         How many deductions, steps or arguments it went through.
     exhausted : bool

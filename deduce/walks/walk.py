@@ -227,7 +227,7 @@ def walk(
     trials : int, optional
         How many suppositions may be tried and linear programs solved in search of counting arguments and suppositions,
         along the whole walk.  By default as many as it takes on grids of up to order 9, which is some seconds for the
-        hardest, and a few hundred on the largest grids, which may be some minutes.
+        hardest, and about a thousand on the largest grids, which is about a minute.
 
     Returns
     -------

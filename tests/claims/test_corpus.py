@@ -30,7 +30,10 @@ def of(entry):
 @lru_cache(maxsize=256)
 def judged(number):
     entry = CLAIMS[number]
-    return judge(of(entry), entry["claim"], steps=entry.get("steps"))
+    # Claims that are to stay unproved were made with a limit, which leaves no room for counting either.
+    if "steps" in entry:
+        return judge(of(entry), entry["claim"], steps=entry["steps"], trials=0)
+    return judge(of(entry), entry["claim"])
 
 
 def test_the_corpus_is_large_and_mixed():
@@ -62,6 +65,17 @@ def test_it_is_judged_as_it_was_made(number):
         assert verdict.fault.kind.value == entry["fault"]
     if verdict.fault and verdict.fault.link:
         assert entry["claim"][slice(*verdict.fault.span)].count("r") >= 2
+    verdict.check()
+
+
+LIMITED = [entry for entry in CLAIMS if entry["verdict"] == "unproved"]
+
+
+@pytest.mark.parametrize("number", range(len(LIMITED)))
+def test_without_a_limit_everything_true_is_proved(number):
+    entry = LIMITED[number]
+    verdict = judge(of(entry), entry["claim"])
+    assert verdict.kind is Kind.PROVED, verdict.words()
     verdict.check()
 
 
