@@ -8,8 +8,9 @@ from enum import StrEnum
 from itertools import combinations
 
 from deduce.errors import PatternError
-from deduce.patterns.catalogue import NAMES, choose, find
+from deduce.patterns.catalogue import NAMES, find
 from deduce.puzzle.grid import Grid
+from deduce.walks.allowlist import choose_patterns
 from deduce.walks.best_first import Cost, Found, Price, cheapest
 from deduce.walks.bound import SHRINKS
 from deduce.walks.effort import SIMPLE, WalkEffort, effort, walk_effort
@@ -266,7 +267,7 @@ class _Wish:
 
 def _ordered(names: Iterable[str] | None) -> tuple[str, ...]:
     """Return known names in the order of the catalogue."""
-    return tuple(name for _, finder, wanted in choose(names) for name in finder.names if name in wanted)
+    return tuple(name for _, finder, wanted in choose_patterns(names) for name in finder.names if name in wanted)
 
 
 LIGHTEST = 2

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from deduce.errors import PatternError
 from deduce.kernel import Position
-from deduce.patterns.catalogue import NAMES, choose
+from deduce.patterns.catalogue import NAMES
 from deduce.puzzle.generate import wanted_puzzle
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.walks.allowlist import choose_patterns
 from deduce.walks.bound import Rounds
 from deduce.walks.effort import SIMPLE, walk_effort
 from deduce.walks.plan import BUDGET, Plan, plan
@@ -121,7 +122,7 @@ def themes(
     """
     names, fluent = _known(wanted), tuple(simple)
     usable = tuple(dict.fromkeys((*fluent, *(NAMES if allowed is None else allowed), *names)))
-    choose(usable)
+    choose_patterns(usable)
     return _themes(puzzles, names, usable, fluent)
 
 
@@ -216,7 +217,7 @@ def themed_puzzle(
         if name in fluent:
             raise PatternError(name, [other for other in NAMES if other not in fluent])
     usable = tuple(dict.fromkeys((*fluent, *(up_to(names) if allowed is None else allowed), *names)))
-    choose(usable)
+    choose_patterns(usable)
     plans: list[Plan] = []
 
     def opened_by_them(puzzle: Grid) -> bool:
@@ -240,9 +241,9 @@ def _used(walked: Walk) -> set[str]:
 def _known(names: Iterable[str]) -> tuple[str, ...]:
     """Return the names in the order given, each once, if the catalogue has them all."""
     if isinstance(names, str):
-        choose(names)
+        choose_patterns(names)
     listed = tuple(dict.fromkeys(names))
     if not listed:
         raise ValueError("no pattern is wanted; name at least one")
-    choose(listed)
+    choose_patterns(listed)
     return listed
