@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import pytest
 from counting.positions import BEYOND_PATTERNS, judge, place_of
 
@@ -80,7 +82,7 @@ def test_suppositions_that_a_screen_breaks_do_break():
         rules, position = rules_of(grid.model), place_of(grid)
         tied = Tied(rules, grid.layout)
         candidates = bits(position.live & ~position.true)
-        quick = {c for _, c in Screen(rules, lambda a, b: quickly(rules, a, b), Meter()).broken(position, candidates)}
+        quick = {c for _, c in Screen(rules, partial(quickly, rules), Meter()).broken(position, candidates)}
         found = {c for _, c in Screen(rules, tied.followed, Meter()).broken(position, candidates)}
         assert quick <= found
         assert found
@@ -106,18 +108,17 @@ def test_a_screen_that_goes_on_finds_what_a_fresh_one_does():
         if gone is not None:
             position = Position(position.live & ~(1 << gone), position.true)
         candidates = bits(position.live & ~position.true)
-        fresh = Screen(rules, follow, Meter())
-        assert {c for _, c in lasting.broken(position, candidates)} == {
-            c for _, c in fresh.broken(position, candidates)
-        }
+        screens = lasting, Screen(rules, follow, Meter())
+        one, other = ({c for _, c in screen.broken(position, candidates)} for screen in screens)
+        assert one == other
 
 
-@pytest.mark.parametrize("limit", [12, 40, float("inf")])
+@pytest.mark.parametrize("limit", [20, 40, float("inf")])
 def test_fillings_found_elsewhere_answer_as_new_ones_do(limit):
     grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), NAMES).grid
     rules, here = rules_of(grid.model), place_of(grid)
     points = Points()
-    asked = 0
+    asked = saved = 0
     for candidate in (None, *bits(here.live & ~here.true)[::20]):
         position = here if candidate is None else quickly(rules, *place(grid.model, here, candidate))[0]
         if position is None:
@@ -126,9 +127,10 @@ def test_fillings_found_elsewhere_answer_as_new_ones_do(limit):
         plain = Scan(System(grid.model, position), limit=limit)
         answers = [sorted(map(str, scan.questions())) for scan in (remembering, plain)]
         assert answers[0] == answers[1]
-        assert remembering.solves <= plain.solves + 1
         asked += len(answers[0])
+        saved += plain.solves - remembering.solves
     assert asked
+    assert saved > 0
 
 
 def test_a_walk_honours_its_trials():
