@@ -31,6 +31,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument("--patterns", metavar="NAMES", help="allow only these patterns, separated by semicolons")
     parser.add_argument("--list-patterns", action=_ListPatterns, help="print the names of all patterns and exit")
     parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
+    parser.add_argument("--trials", type=int, metavar="N", help="how much to try beyond the named patterns; 0: nothing")
     parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
     parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
     parser.add_argument("--json", metavar="FILE", help="write the walk as a proof document")
@@ -58,13 +59,15 @@ def run_walk(options: argparse.Namespace) -> int:
     grid = grid_from(options.puzzle, number=options.number, order=options.order)
     if options.budget is not None and options.budget < 0:
         raise Complaint(f"--budget {options.budget} is below zero; give a number of steps")
+    if options.trials is not None and options.trials < 0:
+        raise Complaint(f"--trials {options.trials} is below zero; give how much may be tried")
     if options.step is not None and options.svg is None:
         raise Complaint("--step says what --svg draws; give --svg FILE as well")
     from deduce.pictures.words import outcome
     from deduce.walks.walk import walk
 
     names = None if options.patterns is None else [name.strip() for name in options.patterns.split(";") if name.strip()]
-    walked = walk(grid, names, options.budget)
+    walked = walk(grid, names, options.budget, trials=options.trials)
     if options.quiet:
         say(outcome(walked))
     else:

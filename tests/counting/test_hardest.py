@@ -9,6 +9,7 @@ from counting.positions import BEYOND_PATTERNS, judge, place_of
 
 import deduce
 from deduce import counting
+from deduce.__main__ import main
 from deduce.counting.gather import supposition
 from deduce.counting.meter import Meter, allowance
 from deduce.counting.points import Points
@@ -185,3 +186,11 @@ def test_a_refutation_drawn_in_another_order_holds_as_well():
             assert supposition(rules, position, candidate, (tied.arguments,), size_of(found) - 1) is None or together
             seen += 1
     assert seen
+
+
+def test_the_command_takes_trials(capsys):
+    puzzle = minimal_puzzle(BEYOND_PATTERNS[0]).line()
+    assert main(["walk", puzzle, "--trials", "0", "--quiet"]) == 1
+    assert "udget spent" in capsys.readouterr().out
+    assert main(["walk", puzzle, "--trials", "-2"]) == 2
+    assert "--trials -2 is below zero" in capsys.readouterr().err
