@@ -127,15 +127,20 @@ class PatternError(DeduceError, ValueError):
         Every name that would have been accepted.
     near : sequence of str
         The known names that look most like it.
+    only_in : str
+        Where the name is known, if it is known elsewhere.
     """
 
-    def __init__(self, name: object, known: Sequence[str], near: Sequence[str] = ()) -> None:
-        super().__init__(name, tuple(known), tuple(near))
+    def __init__(self, name: object, known: Sequence[str], near: Sequence[str] = (), only_in: str = "") -> None:
+        super().__init__(name, tuple(known), tuple(near), only_in)
         self.name = name
         self.known = tuple(known)
         self.near = tuple(near)
+        self.only_in = only_in
 
     def __str__(self) -> str:
+        if self.only_in:
+            return f"plans are made of named patterns; {self.name!r} is only for {self.only_in}: leave it out here"
         if self.near:
             return f"no pattern is called {self.name!r}; did you mean {' or '.join(map(repr, self.near))}?"
         return f"no pattern is called {self.name!r}; the names are: {', '.join(self.known)}"

@@ -34,6 +34,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
         "--assume-unique", action="store_true", help="allow patterns that hold only in a puzzle with one solution"
     )
     parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
+    parser.add_argument("--trials", type=int, metavar="N", help="how much to try beyond the named patterns; 0: nothing")
     add_layout_options(parser)
     parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
     parser.add_argument("--json", metavar="FILE", help="write the walk as a proof document")
@@ -61,13 +62,15 @@ def run_walk(options: argparse.Namespace) -> int:
     grid = grid_from(options.puzzle, number=options.number, layout=layout_from(options))
     if options.budget is not None and options.budget < 0:
         raise Complaint(f"--budget {options.budget} is below zero; give a number of steps")
+    if options.trials is not None and options.trials < 0:
+        raise Complaint(f"--trials {options.trials} is below zero; give how much may be tried")
     if options.step is not None and options.svg is None:
         raise Complaint("--step says what --svg draws; give --svg FILE as well")
     from deduce.pictures.words import outcome
     from deduce.walks.walk import walk
 
     names = names_from(options.patterns)
-    walked = walk(grid, names, options.budget, assume_unique=options.assume_unique)
+    walked = walk(grid, names, options.budget, assume_unique=options.assume_unique, trials=options.trials)
     if options.quiet:
         say(outcome(walked))
     else:

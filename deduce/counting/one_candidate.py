@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from deduce.counting.ask import smallest
+from math import inf
+
+from deduce.counting.ask import simplest, smallest
 from deduce.counting.gather import supposition
 from deduce.counting.meter import Meter
 from deduce.counting.rules import rules_of
-from deduce.counting.search import Search
+from deduce.counting.search import Search, order
 from deduce.counting.step import Outcome, proof_of
 from deduce.counting.trail import size_of
 from deduce.errors import BudgetSpent
@@ -14,7 +16,7 @@ from deduce.kernel import Inference, Position, Supposition
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["TRIALS", "refute", "settle"]
+__all__ = ["TRIALS", "refute", "settle", "still_counted"]
 
 TRIALS = 400
 """How many linear programs may be solved for one candidate: half a second or so on a grid of order 9."""
@@ -69,18 +71,14 @@ def settle(grid: Grid, candidate: Candidate | str, *, budget: int = TRIALS) -> t
         counted, spent = None, True
     if counted is not None and counted.effort <= SHORT:
         return counted, Outcome.FOUND
-    most = None if counted is None else counted.effort - 1
-    supposed, outcome = refute(grid, grid.number(candidate), most=most, budget=budget)
-    if supposed is not None:
-        return supposed, Outcome.FOUND
-    if counted is not None:
-        return counted, Outcome.FOUND
+    supposed, outcome = refute(grid, grid.number(candidate), budget=budget)
+    best = min(filter(None, (counted, supposed)), key=lambda proof: proof.effort, default=None)
+    if best is not None:
+        return best, Outcome.FOUND
     return None, Outcome.BUDGET_SPENT if spent else outcome
 
 
-def refute(
-    grid: Grid, candidate: int, *, most: int | None = None, budget: int = TRIALS
-) -> tuple[Proof | None, Outcome]:
+def refute(grid: Grid, candidate: int, *, budget: int = TRIALS) -> tuple[Proof | None, Outcome]:
     """Prove that a candidate is false by what follows from it: the shortest of a few ways that were tried.
 
     Parameters
@@ -89,8 +87,6 @@ def refute(
         The position.
     candidate : int
         The number of an open candidate.
-    most : int, optional
-        Proofs of more effort are of no interest.
     budget : int
         How many linear programs may be solved.
 
@@ -113,7 +109,7 @@ def refute(
     if search.solution >> candidate & 1:
         return None, Outcome.NONE
     best: Supposition | None = None
-    limit = float("inf") if most is None else float(most)
+    limit = inf
     ways = [((), False)] + ([(search.chains, False), (search.chains, True)] if search.chains else [])
     for sources, together in ways:
         found = supposition(rules, position, candidate, sources, limit, together=together)
@@ -124,3 +120,35 @@ def refute(
     if best is None:
         return None, Outcome.BUDGET_SPENT if meter.spent else Outcome.NONE
     return proof_of(grid, Inference(best, (candidate,))), Outcome.FOUND
+
+
+def still_counted(grid: Grid, *, budget: int = 4 * TRIALS) -> tuple[Proof, ...]:
+    """Return what counting can do in a position in which every pattern is exhausted.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+    budget : int
+        How many suppositions may be tried and linear programs solved.
+
+    Returns
+    -------
+    tuple of Proof
+        An argument of the fewest constraints on the whole board, and the shortest of the suppositions that were found
+        to break down; either may be missing.
+    """
+    position = Position(grid.live, grid.true)
+    meter = Meter(budget)
+    search = Search(rules_of(grid.model), position, meter, grid.layout)
+    try:
+        found = [simplest(grid)]
+    except BudgetSpent:
+        found = []
+    supposed: list[Supposition] = []
+    for look in (search.refuted, lambda here: search.tied_up(here, inf)):
+        supposed += look(position)
+    if supposed:
+        best = min(supposed, key=order)
+        found.append(proof_of(grid, Inference(best, (best.candidate,))))
+    return tuple(proof for proof in found if proof is not None)

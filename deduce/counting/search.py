@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from math import inf
 
 from deduce.counting.costs import Cost
@@ -83,7 +84,7 @@ class Search:
         self.tied: Screen | None = None
         self.chains: tuple[Source, ...] = ()
         if all(rules.plain):
-            self.quick = Screen(rules, lambda live, true: quickly(rules, live, true), meter)
+            self.quick = Screen(rules, partial(quickly, rules), meter)
             if layout is not None:
                 tied = Tied(rules, layout)
                 self.tied = Screen(rules, tied.followed, meter)

@@ -38,7 +38,7 @@ class Drawn:
     roots : int
         The inferences that it rests on, itself included, as a bitset over their places in the trail.
     effort : int
-        Its own effort, as in `Proof.effort`.
+        Its own effort (see :func:`size_of`).
     """
 
     inference: Inference
@@ -307,7 +307,10 @@ def singly(rules: Rules, position: Position, argument: Argument) -> Inference | 
 
 
 def size_of(argument: Argument) -> int:
-    """Return the effort of an argument; the same measure as `Proof.effort`."""
+    """Return how many constraints an argument adds up, those under a supposition counted twice; here called effort.
+
+    Coarser than `Proof.effort`, which also looks at cells and digits, and quick to find.
+    """
     if isinstance(argument, Counting):
         return sum(weight for side in (argument.bases, argument.covers) for _, weight in side)
     if isinstance(argument, Supposition):

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from itertools import zip_longest
 
+from deduce.kernel import Counting, Supposition
 from deduce.pictures.names import capital, series
 from deduce.pictures.words import headline, outcome
+from deduce.proof import Proof
 from deduce.walks.compare import Comparison
 from deduce.walks.effort import WalkEffort, effort
 from deduce.walks.plan import Answer, Objective, Plan
@@ -94,7 +96,9 @@ def pruned_text(before: Walk, after: Walk, kept: tuple[int, ...]) -> str:
 def stuck_text(point: StuckPoint) -> str:
     """Return what there is to see at a stuck point, by pattern, and what nobody gets around."""
     if not point.deductions:
-        return "Simple steps solve it." if point.opens else "None of the allowed patterns finds anything here."
+        if point.opens:
+            return "Simple steps solve it."
+        return " ".join(["None of the allowed patterns finds anything here.", *map(_beyond, point.beyond)])
     unlike = len(point.alternatives)
     told = [f"{count(len(point.deductions), 'deduction')}, which unlock {unlike} different {_things(unlike)}."]
     for name, deductions in point.by_pattern.items():
@@ -106,6 +110,17 @@ def stuck_text(point: StuckPoint) -> str:
     elif not point.bottlenecks:
         told.append("No single conclusion is needed by every plan.")
     return "\n".join(told)
+
+
+def _beyond(proof: Proof) -> str:
+    argument = proof.inferences[0].argument
+    if isinstance(argument, Supposition):
+        inner = count(len(argument.inferences), "inference")
+        return f"A supposition refuted in {inner} reaches {proof.conclusion()} [{proof.effort}]."
+    if not isinstance(argument, Counting):  # pragma: no cover - counting makes no other arguments
+        return f"{capital(proof.pattern.name)} reaches {proof.conclusion()} [{proof.effort}]."
+    constraints = count(len(argument.bases) + len(argument.covers), "constraint")
+    return f"A counting argument over {constraints} reaches {proof.conclusion()} [{proof.effort}]."
 
 
 def _things(number: int) -> str:

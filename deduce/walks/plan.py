@@ -8,8 +8,9 @@ from enum import StrEnum
 from itertools import combinations
 
 from deduce.errors import PatternError
-from deduce.patterns.catalogue import NAMES, choose, find
+from deduce.patterns.catalogue import NAMES, find
 from deduce.puzzle.grid import Grid
+from deduce.walks.allowlist import choose_patterns
 from deduce.walks.best_first import Cost, Found, Price, cheapest
 from deduce.walks.bound import SHRINKS
 from deduce.walks.effort import SIMPLE, WalkEffort, effort, walk_effort
@@ -205,11 +206,11 @@ class _Wish:
         assume_unique: bool,
     ) -> _Wish:
         def ordered(names: Iterable[str] | None) -> tuple[str, ...]:
-            finders = choose(names, assume_unique=assume_unique)
+            finders = choose_patterns(names, assume_unique=assume_unique)
             return tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted)
 
         # What is barred is not used, so it may be anything.
-        barred = {name for _, _, wanted in choose(forbidden, assume_unique=True) for name in wanted}
+        barred = {name for _, _, wanted in choose_patterns(forbidden, assume_unique=True) for name in wanted}
         fluent = tuple(name for name in ordered(simple) if name not in barred)
         kept = tuple(name for name in ordered(allowed) if name not in fluent and name not in barred)
         liked, wanted = ordered(preferred), ordered(required)

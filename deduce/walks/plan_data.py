@@ -70,6 +70,10 @@ def stuck_data(point: StuckPoint) -> dict[str, Any]:
         "bottlenecks": [
             {"candidate": str(one.candidate), "places": one.places, "proved": one.proved} for one in point.bottlenecks
         ],
+        "beyond": [
+            {"pattern": proof.pattern.name, "conclusion": proof.conclusion(), "effort": proof.effort}
+            for proof in point.beyond
+        ],
     }
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
+from deduce.counting.one_candidate import still_counted
 from deduce.kernel import Position
-from deduce.patterns.catalogue import NAMES, choose, usual
+from deduce.patterns.catalogue import NAMES, usual
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
+from deduce.walks.allowlist import choose_patterns
 from deduce.walks.bound import Rounds, one_round
 from deduce.walks.effort import SIMPLE
 from deduce.walks.prune import prune
@@ -84,6 +86,9 @@ class StuckPoint:
         Whether the allowed patterns, taken as they come, lead from here to the solution.
     bottlenecks : tuple of Bottleneck
         What every plan from here on must conclude by an advanced step, at some time; empty if there is no plan.
+    beyond : tuple of Proof
+        What counting can still do where the allowed patterns conclude nothing: an argument of the fewest constraints on
+        the whole board, and the shortest supposition that was found to break down, as far as there are any.
     """
 
     grid: Grid
@@ -91,6 +96,7 @@ class StuckPoint:
     alternatives: tuple[tuple[int, ...], ...]
     opens: bool
     bottlenecks: tuple[Bottleneck, ...]
+    beyond: tuple[Proof, ...] = ()
 
     @property
     def by_pattern(self) -> dict[str, tuple[Deduction, ...]]:
@@ -160,7 +166,8 @@ def stuck_point(
         groups.setdefault(after, []).append(number)
     alternatives = sorted(groups.values(), key=lambda group: (-deductions[group[0]].gone, group))
     leading = tuple(map(tuple, alternatives))
-    return StuckPoint(here, tuple(deductions), leading, narrow.opens, narrow.bottlenecks())
+    beyond = () if deductions else still_counted(here)
+    return StuckPoint(here, tuple(deductions), leading, narrow.opens, narrow.bottlenecks(), beyond)
 
 
 def stuck_points(
@@ -223,7 +230,7 @@ def bottlenecks(
 
 def _terrain(grid: Grid, allowed: Iterable[str] | None, simple: Iterable[str], *, assume_unique: bool) -> Terrain:
     fluent = tuple(simple)
-    choose(fluent, assume_unique=assume_unique)
+    choose_patterns(fluent, assume_unique=assume_unique)
     names = usual(assume_unique=assume_unique) if allowed is None else allowed
     return Terrain(grid, fluent, names, assume_unique=assume_unique)
 

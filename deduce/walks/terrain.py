@@ -6,10 +6,11 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 from deduce.kernel import Position, check
-from deduce.patterns.catalogue import choose, find
+from deduce.patterns.catalogue import find
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.walks.allowlist import choose_patterns
 from deduce.walks.effort import SIMPLE, effort
 from deduce.walks.walk import Outcome, Step, Walk, walk
 
@@ -75,7 +76,7 @@ class Terrain:
         self.simple = tuple(simple)
         self.advanced = tuple(name for name in advanced if name not in self.simple)
         self.assume_unique = assume_unique
-        choose((*self.simple, *self.advanced), assume_unique=assume_unique)
+        choose_patterns((*self.simple, *self.advanced), assume_unique=assume_unique)
         self._offers: dict[Position, tuple[Offer, ...]] = {}
         self._settled: dict[Position, Position | None] = {}
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from deduce.errors import PatternError, SeveralSolutionsError
 from deduce.kernel import Position
-from deduce.patterns.catalogue import NAMES, PLAIN, choose, usual
+from deduce.patterns.catalogue import NAMES, PLAIN, usual
 from deduce.puzzle.generate import wanted_puzzle
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.walks.allowlist import choose_patterns
 from deduce.walks.bound import Rounds
 from deduce.walks.effort import SIMPLE, walk_effort
 from deduce.walks.plan import BUDGET, Plan, plan
@@ -127,7 +128,7 @@ def themes(
     names, fluent = _known(wanted, assume_unique=assume_unique), tuple(simple)
     everything = usual(assume_unique=assume_unique) if allowed is None else allowed
     usable = tuple(dict.fromkeys((*fluent, *everything, *names)))
-    choose(usable, assume_unique=assume_unique)
+    choose_patterns(usable, assume_unique=assume_unique)
     return _themes(puzzles, names, usable, fluent, assume_unique=assume_unique)
 
 
@@ -236,7 +237,7 @@ def themed_puzzle(
         if name in fluent:
             raise PatternError(name, [other for other in NAMES if other not in fluent])
     usable = tuple(dict.fromkeys((*fluent, *(up_to(names) if allowed is None else allowed), *names)))
-    choose(usable, assume_unique=assume_unique)
+    choose_patterns(usable, assume_unique=assume_unique)
     plans: list[Plan] = []
 
     def opened_by_them(puzzle: Grid) -> bool:
@@ -263,9 +264,9 @@ def _used(walked: Walk) -> set[str]:
 def _known(names: Iterable[str], *, assume_unique: bool) -> tuple[str, ...]:
     """Return the names in the order given, each once, if the catalogue has them all."""
     if isinstance(names, str):
-        choose(names, assume_unique=assume_unique)
+        choose_patterns(names, assume_unique=assume_unique)
     listed = tuple(dict.fromkeys(names))
     if not listed:
         raise ValueError("no pattern is wanted; name at least one")
-    choose(listed, assume_unique=assume_unique)
+    choose_patterns(listed, assume_unique=assume_unique)
     return listed
