@@ -21,7 +21,7 @@ from deduce.counting.system import System
 from deduce.counting.tied import Tied
 from deduce.counting.trail import size_of
 from deduce.kernel import Inference, Position, bits, check, place
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
@@ -78,7 +78,7 @@ def test_puzzles_of_the_lists(collections, name):
 def test_suppositions_that_a_screen_breaks_do_break():
     """Brute force: each such candidate is in no solution, and what it leads to under the rest is never lost."""
     for seed in BEYOND_PATTERNS:
-        grid = deduce.walk(minimal_puzzle(seed), NAMES).grid
+        grid = deduce.walk(minimal_puzzle(seed), PLAIN).grid
         (solution,) = deduce.solutions(grid)
         rules, position = rules_of(grid.model), place_of(grid)
         tied = Tied(rules, grid.layout)
@@ -100,7 +100,7 @@ def test_suppositions_that_a_screen_breaks_do_break():
 
 
 def test_a_screen_that_goes_on_finds_what_a_fresh_one_does():
-    grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), NAMES).grid
+    grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), PLAIN).grid
     rules, position = rules_of(grid.model), place_of(grid)
     (solution,) = deduce.solutions(grid)
     follow = Tied(rules, grid.layout).followed
@@ -116,7 +116,7 @@ def test_a_screen_that_goes_on_finds_what_a_fresh_one_does():
 
 @pytest.mark.parametrize("limit", [20, 40, float("inf")])
 def test_fillings_found_elsewhere_answer_as_new_ones_do(limit):
-    grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), NAMES).grid
+    grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), PLAIN).grid
     rules, here = rules_of(grid.model), place_of(grid)
     points = Points()
     asked = saved = 0
@@ -136,7 +136,7 @@ def test_fillings_found_elsewhere_answer_as_new_ones_do(limit):
 
 def test_a_walk_honours_its_trials():
     start = minimal_puzzle(BEYOND_PATTERNS[0])
-    patterns_only = deduce.walk(start, NAMES)
+    patterns_only = deduce.walk(start, PLAIN)
     assert patterns_only.outcome == "stuck"
     cut = deduce.walk(start, trials=0)
     assert (cut.outcome, len(cut)) == ("budget spent", len(patterns_only))
@@ -151,13 +151,13 @@ def test_large_grids_have_an_allowance():
     sizes = [allowance(Layout.standard(order).model) for order in (12, 16, 25)]
     assert sizes == sorted(sizes, reverse=True)
     meter = Meter(7)
-    grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), NAMES).grid
+    grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), PLAIN).grid
     proof, outcome = counting.next_proof(grid, budget=meter)
     assert (proof, outcome, meter.used, meter.spent) == (None, counting.Outcome.BUDGET_SPENT, 7, True)
 
 
 def test_one_candidate_is_settled_by_what_is_less_to_read():
-    grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), NAMES).grid
+    grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), PLAIN).grid
     (solution,) = deduce.solutions(grid)
     for candidate in grid.candidates()[::7]:
         proof, outcome = counting.settle(grid, candidate)
@@ -174,7 +174,7 @@ def test_one_candidate_is_settled_by_what_is_less_to_read():
 
 
 def test_a_refutation_drawn_in_another_order_holds_as_well():
-    grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[1]), NAMES).grid
+    grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[1]), PLAIN).grid
     rules, position = rules_of(grid.model), place_of(grid)
     tied = Tied(rules, grid.layout)
     candidates = bits(position.live & ~position.true)
@@ -191,6 +191,6 @@ def test_a_refutation_drawn_in_another_order_holds_as_well():
 def test_the_command_takes_trials(capsys):
     puzzle = minimal_puzzle(BEYOND_PATTERNS[0]).line()
     assert main(["walk", puzzle, "--trials", "0", "--quiet"]) == 1
-    assert "udget spent" in capsys.readouterr().out
+    assert "its budget was spent" in capsys.readouterr().out
     assert main(["walk", puzzle, "--trials", "-2"]) == 2
     assert "--trials -2 is below zero" in capsys.readouterr().err

@@ -6,7 +6,7 @@ import deduce
 from deduce import counting
 from deduce.errors import PatternError
 from deduce.kernel import Supposition
-from deduce.patterns import NAMES
+from deduce.patterns import PLAIN
 from deduce.pictures.plan_words import stuck_text
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.walks import plan, stuck_point, themes
@@ -33,7 +33,7 @@ def test_plans_are_not_made_of_counting(name):
 
 
 def test_a_stuck_point_tells_what_counting_still_does():
-    grid = deduce.walk(STUCK, NAMES).grid
+    grid = deduce.walk(STUCK, PLAIN).grid
     point = stuck_point(grid)
     assert not point.deductions
     counted, supposed = point.beyond
