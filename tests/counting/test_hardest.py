@@ -191,6 +191,6 @@ def test_a_refutation_drawn_in_another_order_holds_as_well():
 def test_the_command_takes_trials(capsys):
     puzzle = minimal_puzzle(BEYOND_PATTERNS[0]).line()
     assert main(["walk", puzzle, "--trials", "0", "--quiet"]) == 1
-    assert "udget spent" in capsys.readouterr().out
+    assert "budget was spent" in capsys.readouterr().out
     assert main(["walk", puzzle, "--trials", "-2"]) == 2
     assert "--trials -2 is below zero" in capsys.readouterr().err
