@@ -223,7 +223,7 @@ def test_a_w_wing_that_can_be_told_either_way_round_is_told_once() -> None:
     for corner in ("r1c1", "r5c5"):
         cell = layout.parse_cell(corner)
         live &= ~sum(1 << layout.number(digit, cell) for digit in range(1, 10) if digit not in (4, 7))
-    for other in "r2c7 r3c2 r4c8 r6c4 r7c9 r8c3 r9c6".split():
+    for other in ["r2c7", "r3c2", "r4c8", "r6c4", "r7c9", "r8c3", "r9c6"]:
         live &= ~(1 << layout.parse_candidate(f"4{other}"))
     grid = deduce.Grid(layout, live, 0, 0)
     (proof,) = find(grid, "W-wing")
