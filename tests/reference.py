@@ -253,12 +253,13 @@ def xyz_wings(board: Board) -> set[tuple[int, frozenset[int], int, frozenset[Can
     return found
 
 
-def w_wings(board: Board) -> dict[tuple[tuple[int, int], tuple[int, int], int, frozenset[Cand]], set[int]]:
-    """(pincers, feet, digit, eliminated) and every bridge with these feet, foot by foot with its pincer.
+def w_wings(board: Board) -> dict[tuple[tuple[int, int], frozenset[int], int, frozenset[Cand]], set[int]]:
+    """(pincers, feet, digit, eliminated) and every bridge with these feet.
 
     Two cells {z, w} that share no house, and a house (the bridge) with two places of w (the feet) that see one each.
+    Feet that both see both cells can be told either way round; that is one wing.
     """
-    found: dict[tuple[tuple[int, int], tuple[int, int], int, frozenset[Cand]], set[int]] = {}
+    found: dict[tuple[tuple[int, int], frozenset[int], int, frozenset[Cand]], set[int]] = {}
     pairs = [cell for cell, digits in sorted(board.notes.items()) if len(digits) == 2]
     for first, second in combinations(pairs, 2):
         if board.notes[first] != board.notes[second] or board.share(first, second):
@@ -271,7 +272,7 @@ def w_wings(board: Board) -> dict[tuple[tuple[int, int], tuple[int, int], int, f
                     continue
                 for p, q in permutations(places):
                     if board.share(p, first) and board.share(q, second):
-                        found.setdefault(((first, second), (p, q), z, gone), set()).add(bridge)
+                        found.setdefault(((first, second), frozenset((p, q)), z, gone), set()).add(bridge)
     return found
 
 

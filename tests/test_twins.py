@@ -209,10 +209,26 @@ def test_w_wings(grid: deduce.Grid) -> None:
         nodes = chain_cands(proof)
         assert len(nodes) == 6
         assert not placed(proof)
-        feet = tuple(cell for _, cell in nodes[2:4])
-        found.append((tuple(role("pincers")), feet, only(role("digit")), gone(proof)))
+        pincers, feet = tuple(role("pincers")), [cell for _, cell in nodes[2:4]]
+        assert all(Board.of(grid).share(foot, pincer) for foot, pincer in zip(feet, pincers, strict=True))
+        found.append((pincers, frozenset(feet), only(role("digit")), gone(proof)))
         assert only(role("bridge")) in expected.get(found[-1], ()) or found[-1] not in expected
     compare(grid, found, set(expected))
+
+
+def test_a_w_wing_that_can_be_told_either_way_round_is_told_once() -> None:
+    """With a house through two opposite corners of a rectangle, both can see both of the other corners."""
+    layout = deduce.Layout.parse("grid 9\nhouse slope r1c5 r2c7 r3c2 r4c8 r5c1 r6c4 r7c9 r8c3 r9c6\n")
+    live = layout.every
+    for corner in ("r1c1", "r5c5"):
+        cell = layout.parse_cell(corner)
+        live &= ~sum(1 << layout.number(digit, cell) for digit in range(1, 10) if digit not in (4, 7))
+    for other in ["r2c7", "r3c2", "r4c8", "r6c4", "r7c9", "r8c3", "r9c6"]:
+        live &= ~(1 << layout.parse_candidate(f"4{other}"))
+    grid = deduce.Grid(layout, live, 0, 0)
+    (proof,) = find(grid, "W-wing")
+    assert [str(candidate) for candidate in proof.eliminates] == ["7r1c5", "7r5c1"]
+    assert deduce.check(grid, proof)
 
 
 # Chains

@@ -9,10 +9,10 @@ from enum import StrEnum
 from deduce.counting.fit import fit
 from deduce.counting.meter import Meter, allowance
 from deduce.counting.names import NAMES
-from deduce.counting.plan import make_plan
 from deduce.counting.rules import rules_of
 from deduce.counting.shapes import name_argument
 from deduce.counting.system import broken
+from deduce.counting.way import find_way
 from deduce.kernel import Argument, Counting, Inference, Position
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
@@ -62,7 +62,7 @@ def next_proof(
     Notes
     -----
     The way from the position to its solution is planned ahead, by the least size of each deduction, and pruned to what
-    the solution rests on (see :func:`make_plan`); the steps of the plan are then given out one by one.  Of a large sum
+    the solution rests on (see :func:`find_way`); its steps are then given out one by one.  Of a large sum
     and a supposition with a short refutation the smaller one is planned.  A step that is no longer of use, because a
     pattern has concluded the same meanwhile, is passed over.
 
@@ -82,7 +82,7 @@ def next_proof(
     meter = budget if isinstance(budget, Meter) else Meter(allowance(grid.model) if budget is None else budget)
     for planned in (False, True):
         if planned:
-            waiting += make_plan(rules, position, names, meter, grid.layout).arguments
+            waiting += find_way(rules, position, names, meter, grid.layout).arguments
         while waiting:
             inference = fit(rules, position, waiting.pop(0))
             if inference is not None:

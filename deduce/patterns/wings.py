@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from itertools import combinations, product
+from itertools import combinations
 
 from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, everywhere
@@ -125,19 +125,21 @@ def _w_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
             z = (digits & ~(1 << w)).bit_length() - 1
             if not board.planes[z] & board.seeing(first, second):
                 continue
-            for (house, one, other), turned in product(board.two_places(w), (False, True)):
-                near, far = (other, one) if turned else (one, other)
-                if {near, far} & {first, second}:
+            for house, *feet in board.two_places(w):
+                if {first, second} & {*feet}:
                     continue
-                if layout.neighbours[first] >> near & layout.neighbours[second] >> far & 1:
-                    roles = (
-                        Role("pincers", "cells", (first, second)),
-                        Role("bridge", "houses", (house,)),
-                        Role("digit", "digits", (z,)),
-                    )
-                    places = ((z, first), (w, first), (w, near), (w, far), (w, second), (z, second))
-                    nodes = [layout.number(digit, cell) for digit, cell in places]
-                    yield chain_proof(board.grid, W_WING, nodes, roles)
+                # Where both places see both cells, either order of them is the same wing.
+                for near, far in (feet, feet[::-1]):
+                    if layout.neighbours[first] >> near & layout.neighbours[second] >> far & 1:
+                        roles = (
+                            Role("pincers", "cells", (first, second)),
+                            Role("bridge", "houses", (house,)),
+                            Role("digit", "digits", (z,)),
+                        )
+                        places = ((z, first), (w, first), (w, near), (w, far), (w, second), (z, second))
+                        nodes = [layout.number(digit, cell) for digit, cell in places]
+                        yield chain_proof(board.grid, W_WING, nodes, roles)
+                        break
 
 
 def _cell_digits(grid: Grid, cell: int) -> set[int]:

@@ -65,7 +65,7 @@ def _svg(figure: Any, label: str) -> tuple[str, str]:
 
 def _shares(coverage: Coverage) -> tuple[str, str]:
     """Draw the share of each list that each level solves."""
-    levels = [level.name for level, _ in coverage.plan.levels]
+    levels = [level.name for level, _ in coverage.asked.levels]
     figure, axes = _figure(1.5 + 0.35 * len(levels) * max(1, len(coverage.lists)))
     thick = 0.8 / max(1, len(coverage.lists))
     for i, (name, solved) in enumerate(coverage.solved.items()):
@@ -100,7 +100,7 @@ def _bars(coverage: Coverage) -> tuple[str, str]:
 
 def _lessons(coverage: Coverage) -> tuple[str, str]:
     """Draw how many puzzles are solved after each lesson of the greedy order."""
-    order = greedy_order(coverage.families, coverage.plan.patterns[0].patterns)
+    order = greedy_order(coverage.families, coverage.asked.patterns[0].patterns)
     names: Sequence[str] = ("known before", *order.patterns)
     figure, axes = _figure(1.5 + 0.25 * len(names))
     axes.plot(order.solved, range(len(names)), marker="o", color=_COLOURS[0])

@@ -15,7 +15,7 @@ from itertools import combinations
 
 from deduce.surveys.errors import SurveyError
 from deduce.surveys.order import Families
-from deduce.surveys.plan import Plan
+from deduce.surveys.questionnaire import Questionnaire
 from deduce.surveys.ranks import by_rank
 from deduce.surveys.store import Store
 from deduce.surveys.tables import Table
@@ -61,14 +61,14 @@ class Coverage:
     ----------
     store : Store
         The answers.
-    plan : Plan
+    asked : Questionnaire
         What was asked.
     lists : tuple of str
         The lists, in order.
     """
 
-    def __init__(self, store: Store, plan: Plan, lists: tuple[str, ...]) -> None:
-        self.plan = plan
+    def __init__(self, store: Store, asked: Questionnaire, lists: tuple[str, ...]) -> None:
+        self.asked = asked
         self.lists = lists
         self.store = store
         self._db = store.db
@@ -77,7 +77,7 @@ class Coverage:
         }
 
     @classmethod
-    def of(cls, store: Store, plan: Plan, lists: Sequence[str] | None = None) -> Coverage:
+    def of(cls, store: Store, asked: Questionnaire, lists: Sequence[str] | None = None) -> Coverage:
         """Return the coverage of some lists of a store; by default all.
 
         Raises
@@ -89,7 +89,7 @@ class Coverage:
         for name in lists or ():
             if name not in known:
                 raise SurveyError(f"the store has no list {name!r}", f"its lists are {', '.join(known) or 'none yet'}")
-        return cls(store, plan, known if lists is None else tuple(lists))
+        return cls(store, asked, known if lists is None else tuple(lists))
 
     @cached_property
     def counts(self) -> Mapping[str, ListCount]:
@@ -104,10 +104,10 @@ class Coverage:
             here = dict(
                 self._db.execute(
                     f"SELECT walk.question, sum(outcome = 'solved') FROM {_WALKS} AND list = ?2 GROUP BY walk.question",  # noqa: S608
-                    (self.plan.validity, number),
+                    (self.asked.validity, number),
                 )
             )
-            found[name] = {level.name: here.get(question, 0) for level, question in self.plan.levels}
+            found[name] = {level.name: here.get(question, 0) for level, question in self.asked.levels}
         return found
 
     @cached_property
@@ -118,10 +118,10 @@ class Coverage:
             here = dict(
                 self._db.execute(
                     f"SELECT walk.question, count(*) FROM {_WALKS} AND list = ?2 GROUP BY walk.question",  # noqa: S608
-                    (self.plan.validity, number),
+                    (self.asked.validity, number),
                 )
             )
-            found[name] = {level.name: here.get(question, 0) for level, question in self.plan.levels}
+            found[name] = {level.name: here.get(question, 0) for level, question in self.asked.levels}
         return found
 
     @cached_property
@@ -131,15 +131,15 @@ class Coverage:
         The widest level is not listed: nothing goes on from where it is stuck.
         """
         found = {}
-        places = self.plan.places
+        places = self.asked.places
         for name, number in self._by_list():
             here = {}
-            for level, question in self.plan.levels:
+            for level, question in self.asked.levels:
                 if level.name in places:
                     at = f"$[{places[level.name]}]"
                     rows = self._db.execute(
                         f"SELECT json_extract(patterns, ?3), count(*) FROM {_FURTHER} AND list = ?4 GROUP BY 1",  # noqa: S608
-                        (self.plan.validity, question, at, number, self.plan.further),
+                        (self.asked.validity, question, at, number, self.asked.further),
                     )
                     here[level.name] = Counter(dict(rows))
             found[name] = here
@@ -154,7 +154,7 @@ class Coverage:
             steps: Counter[str] = Counter()
             rows = self._db.execute(
                 f"SELECT uses, count(*) FROM {_WALKS} AND list = ?2 AND walk.question = ?3 GROUP BY uses",  # noqa: S608
-                (self.plan.validity, number, self.plan.widest[1]),
+                (self.asked.validity, number, self.asked.widest[1]),
             )
             for text, count in rows:
                 for pattern, times in json.loads(text).items():
@@ -170,7 +170,7 @@ class Coverage:
         for name, number in self._by_list():
             rows = self._db.execute(
                 f"SELECT hardest, count(*) FROM {_WALKS} AND list = ?2 AND walk.question = ?3 GROUP BY hardest",  # noqa: S608
-                (self.plan.validity, number, self.plan.widest[1]),
+                (self.asked.validity, number, self.asked.widest[1]),
             )
             found[name] = Counter(dict(rows))
         return found
@@ -182,10 +182,10 @@ class Coverage:
         for name, number in self._by_list():
             rows = self._db.execute(
                 f"SELECT walk.question, avg(steps), avg(effort), max(depth) FROM {_WALKS} AND list = ?2 GROUP BY 1",  # noqa: S608
-                (self.plan.validity, number),
+                (self.asked.validity, number),
             )
             here = {question: (steps, effort, depth) for question, steps, effort, depth in rows}
-            found[name] = {level.name: here.get(question, (0.0, 0.0, 0)) for level, question in self.plan.levels}
+            found[name] = {level.name: here.get(question, (0.0, 0.0, 0)) for level, question in self.asked.levels}
         return found
 
     @cached_property
@@ -196,7 +196,7 @@ class Coverage:
         """
         found = {}
         for name, number in self._by_list():
-            if self.plan.smallest is None:
+            if self.asked.smallest is None:
                 break
             sizes: tuple[Counter[int], Counter[int]] = (Counter(), Counter())
             unsure = 0
@@ -204,7 +204,7 @@ class Coverage:
                 "SELECT hardest, stuck, proved, count(*) FROM members JOIN smallest USING (puzzle)"
                 " JOIN validity ON validity.puzzle = members.puzzle AND validity.question = ? AND solutions = 'one'"
                 " WHERE list = ? AND smallest.question = ? GROUP BY 1, 2, 3",
-                (self.plan.validity, number, self.plan.smallest),
+                (self.asked.validity, number, self.asked.smallest),
             )
             for hardest, stuck, proved, count in rows:
                 for where, size in zip(sizes, (hardest, stuck), strict=True):
@@ -220,8 +220,8 @@ class Coverage:
 
         Empty unless the survey asked for it.
         """
-        lost = {name: self._only(self.plan.patterns[1], question) for name, question in self.plan.without}
-        won = {name: self._only(question, self.plan.base[1]) for name, question in self.plan.added}
+        lost = {name: self._only(self.asked.patterns[1], question) for name, question in self.asked.without}
+        won = {name: self._only(question, self.asked.base[1]) for name, question in self.asked.added}
         return {name: (lost.get(name, 0), won.get(name, 0)) for name in by_rank({*lost, *won})}
 
     @cached_property
@@ -300,10 +300,10 @@ class Coverage:
             one(
                 "SELECT solutions, count(*) FROM members JOIN validity USING (puzzle)"
                 " WHERE list = ? AND question = ? GROUP BY solutions",
-                (number, self.plan.validity),
+                (number, self.asked.validity),
             )
         )
-        asked = ", ".join(map(str, self.plan.questions))
+        asked = ", ".join(map(str, self.asked.questions))
         troubles = one(
             f"SELECT count(*) FROM members WHERE list = ?"  # noqa: S608 - our own numbers
             f" AND EXISTS (SELECT 1 FROM troubles WHERE troubles.puzzle = members.puzzle AND question IN ({asked}))",
@@ -311,7 +311,7 @@ class Coverage:
         ).fetchone()[0]
         mean = one(
             "SELECT avg(microseconds) FROM members JOIN took USING (puzzle) WHERE list = ? AND engine = ?",
-            (number, self.plan.engine),
+            (number, self.asked.engine),
         ).fetchone()[0]
         one_way, none, several, unknown = (ways.get(kind, 0) for kind in ("one", "none", "several", "unknown"))
         return ListCount(records, puzzles, bad, one_way, none, several, unknown, troubles, (mean or 0.0) / 1000)
@@ -324,7 +324,7 @@ class Coverage:
             " JOIN walk AS less ON less.puzzle = members.puzzle AND less.question = ?3"
             " WHERE validity.question = ?1 AND solutions = 'one'"
             f" AND more.outcome = 'solved' AND less.outcome != 'solved' AND list IN ({self._marks()})",
-            (self.plan.validity, better, worse),
+            (self.asked.validity, better, worse),
         )
         return int(found.fetchone()[0])
 
@@ -334,7 +334,7 @@ class Coverage:
             "SELECT complete, sets, count(*) FROM members JOIN needs USING (puzzle)"  # noqa: S608 - our own numbers
             " JOIN validity ON validity.puzzle = members.puzzle AND validity.question = ?1 AND solutions = 'one'"
             f" WHERE needs.question = ?2 AND list IN ({self._marks()}) GROUP BY complete, sets ORDER BY sets, complete",
-            (self.plan.validity, self.plan.needs),
+            (self.asked.validity, self.asked.needs),
         )
         for complete, text, count in rows:
             yield bool(complete), tuple(tuple(members) for members in json.loads(text)), count

@@ -51,17 +51,17 @@ def rows(survey: Survey) -> Iterator[tuple[Any, ...]]:
 
     The order is that of lists, records and questions; equal surveys yield equal rows, however they were run.
     """
-    plan = survey.plan
-    names = {question: level.name for level, question in plan.levels}
-    names.setdefault(plan.widest[1], plan.widest[0].name)
-    if plan.without:
-        names.setdefault(plan.patterns[1], plan.patterns[0].name)
-    names.update({question: f"without {pattern}" for pattern, question in plan.without})
-    if plan.added:
-        names.setdefault(plan.base[1], plan.base[0].name)
-    for pattern, question in plan.added:
+    asked = survey.asked
+    names = {question: level.name for level, question in asked.levels}
+    names.setdefault(asked.widest[1], asked.widest[0].name)
+    if asked.without:
+        names.setdefault(asked.patterns[1], asked.patterns[0].name)
+    names.update({question: f"without {pattern}" for pattern, question in asked.without})
+    if asked.added:
+        names.setdefault(asked.base[1], asked.base[0].name)
+    for pattern, question in asked.added:
         names.setdefault(question, f"base with {pattern}")
-    asked = ", ".join(map(str, names))
+    numbers = ", ".join(map(str, names))
     found = survey.store.db.execute(
         "SELECT lists.name, number, layouts.text, puzzles.text, coalesce(solutions, ''), walk.question,"  # noqa: S608 - our own numbers
         " json_extract(questions.text, '$.patterns'), outcome, steps, effort, hardest, hardest_effort, depth, open,"
@@ -70,10 +70,10 @@ def rows(survey: Survey) -> Iterator[tuple[Any, ...]]:
         " JOIN questions ON questions.id = walk.question"
         " LEFT JOIN further ON further.puzzle = members.puzzle AND further.question = ?2"
         " LEFT JOIN validity ON validity.puzzle = members.puzzle AND validity.question = ?1"
-        f" WHERE walk.question IN ({asked}) ORDER BY lists.name, number, questions.text",
-        (plan.validity, plan.further),
+        f" WHERE walk.question IN ({numbers}) ORDER BY lists.name, number, questions.text",
+        (asked.validity, asked.further),
     )
-    places = {question: plan.places[level.name] for level, question in plan.levels if level.name in plan.places}
+    places = {question: asked.places[level.name] for level, question in asked.levels if level.name in asked.places}
     for name, number, layout, puzzle, solutions, question, *others, further, uses in found:
         following = json.loads(further)[places[question]] if further and question in places else ""
         yield name, number, _layout_name(layout), puzzle, solutions, names[question], *others, following, uses

@@ -37,7 +37,7 @@ def tables(coverage: Coverage) -> tuple[Table, ...]:
 def page(coverage: Coverage) -> str:
     """Return the tables, and charts where matplotlib is installed, as one self-contained HTML page."""
     title = f"Coverage of {', '.join(coverage.lists) or 'no list'}"
-    heading = f"<h1>{html.escape(title)}</h1><p>Engine {html.escape(coverage.plan.engine)}.</p>"
+    heading = f"<h1>{html.escape(title)}</h1><p>Engine {html.escape(coverage.asked.engine)}.</p>"
     return (
         f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title>'
         f"<style>{_PAGE_STYLE}</style></head><body>{heading}{fragment(coverage)}</body></html>\n"
@@ -87,7 +87,7 @@ def write_csv(coverage: Coverage, folder: Path) -> tuple[Path, ...]:
 
 def orders(coverage: Coverage) -> Iterator[Order]:
     """Yield the greedy and the exact order in which to teach patterns; only the first without a solver."""
-    catalogue = coverage.plan.patterns[0].patterns
+    catalogue = coverage.asked.patterns[0].patterns
     yield greedy_order(coverage.families, catalogue)
     try:
         yield exact_order(coverage.families, catalogue)
@@ -136,7 +136,7 @@ def _uses(coverage: Coverage) -> Table:
         ]
     heads = ("list", "pattern", "puzzles", "share", "steps", "hardest step in")
     note = "The easiest pattern is used where several fit."
-    if coverage.plan.widest[0].patterns != coverage.plan.patterns[0].patterns:
+    if coverage.asked.widest[0].patterns != coverage.asked.patterns[0].patterns:
         note += " A counting argument with the shape of a pattern is counted under that name."
     return Table.of("Patterns used in walks of everything", heads, rows, note)
 
@@ -170,7 +170,7 @@ def _smallest(coverage: Coverage) -> Table:
 
 def _marginal(coverage: Coverage) -> Table:
     rows = [(pattern, lost, won) for pattern, (lost, won) in coverage.marginal.items()]
-    base = ", ".join(coverage.plan.base[0].patterns)
+    base = ", ".join(coverage.asked.base[0].patterns)
     heads = ("pattern", "lost without it", "won with it alone")
     note = f"Lost: solved by all patterns, but not without this one. Won: solved by {base} and this one, not by those."
     return Table.of("What each pattern adds", heads, rows, note)
@@ -201,4 +201,4 @@ def _orders(coverage: Coverage) -> Iterator[Table]:
 
 
 def _level_names(coverage: Coverage) -> tuple[str, ...]:
-    return tuple(level.name for level, _ in coverage.plan.levels)
+    return tuple(level.name for level, _ in coverage.asked.levels)

@@ -11,8 +11,8 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.surveys.examine import Job, Report
 from deduce.surveys.identity import Identity, identify
-from deduce.surveys.plan import Plan
 from deduce.surveys.progress import Progress
+from deduce.surveys.questionnaire import Questionnaire
 from deduce.surveys.reading import Source
 from deduce.surveys.store import Asked, Store
 
@@ -84,7 +84,7 @@ class Run:
     ----------
     store : Store
         Where answers go.
-    plan : Plan
+    asked : Questionnaire
         What is asked.
     source : Source
         The records.
@@ -105,7 +105,7 @@ class Run:
     def __init__(
         self,
         store: Store,
-        plan: Plan,
+        asked: Questionnaire,
         source: Source,
         layout: Layout | None,
         bad: Bad,
@@ -116,7 +116,7 @@ class Run:
     ) -> None:
         self.tally = Tally()
         self._store = store
-        self._plan = plan
+        self._questionnaire = asked
         self._source = source
         self._layout = layout
         self._bad = bad
@@ -128,7 +128,7 @@ class Run:
         self._read = 0
         self._progress = progress
         self._list = store.list_number(source.name)
-        self._kinds = tuple(dict.fromkeys(question.kind for question in plan.questions.values()))
+        self._kinds = tuple(dict.fromkeys(question.kind for question in asked.questions.values()))
         self._out: set[int] = set()
 
     def jobs(self) -> Iterator[Job]:
@@ -183,7 +183,7 @@ class Run:
         return max(1, self._size // _LEAST, min(self._size, shared))
 
     def _job(self, waiting: list[Asked]) -> Job:
-        return Job(dict(self._plan.questions), tuple(waiting), self._seconds)
+        return Job(dict(self._questionnaire.questions), tuple(waiting), self._seconds)
 
     def _identity(self, number: int, item: str | Grid | GridError) -> Identity | None:
         """Return what a record is, or None for a bad one."""
@@ -210,7 +210,7 @@ class Run:
         if puzzle in self._out:
             return None
         answered = self._store.answered(puzzle, self._kinds)
-        questions = tuple(question for question in self._plan.questions if question not in answered)
+        questions = tuple(question for question in self._questionnaire.questions if question not in answered)
         if not questions:
             return None
         self._out.add(puzzle)

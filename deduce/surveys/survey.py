@@ -13,8 +13,8 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.surveys.crew import Crew
 from deduce.surveys.levels import SINGLES, Level
-from deduce.surveys.plan import Asking, Plan, make_plan
 from deduce.surveys.progress import Progress
+from deduce.surveys.questionnaire import Asking, Questionnaire, questionnaire
 from deduce.surveys.reading import source
 from deduce.surveys.run import Bad, Run, Tally
 from deduce.surveys.store import Store
@@ -41,7 +41,7 @@ class Survey:
         The list that was surveyed.
     store : Store
         Where the answers are.
-    plan : Plan
+    asked : Questionnaire
         What was asked.
     tally : Tally
         What this call did.
@@ -49,7 +49,7 @@ class Survey:
 
     name: str
     store: Store
-    plan: Plan
+    asked: Questionnaire
     tally: Tally
 
     def coverage(self, lists: Sequence[str] | None = None) -> Coverage:
@@ -62,7 +62,7 @@ class Survey:
         """
         from deduce.surveys.coverage import Coverage
 
-        return Coverage.of(self.store, self.plan, lists)
+        return Coverage.of(self.store, self.asked, lists)
 
     def bad(self) -> tuple[tuple[int, str, str], ...]:
         """Return the bad records that were collected: number, reason, and how the text begins."""
@@ -191,15 +191,15 @@ def survey(
         raise ValueError(f"seconds is {seconds}; give more than 0, or None for no limit")
     kept = store if isinstance(store, Store) else Store(store)
     asking = Asking(patterns, levels, base, marginal, needs, smallest, budget, nodes, needs_limit)
-    plan = make_plan(kept, asking)
+    asked = questionnaire(kept, asking)
     records = source(puzzles, name, layout, column)
     shown = Progress(records, progress)
     start = time.perf_counter()
     try:
         if retry:
-            kept.forget_troubles(plan.questions)
+            kept.forget_troubles(asked.questions)
         with Crew(executor, workers, in_flight) as crew:
-            run = Run(kept, plan, records, layout, bad, seconds, batch, crew.workers, shown)
+            run = Run(kept, asked, records, layout, bad, seconds, batch, crew.workers, shown)
             for job, report in crew.run(run.jobs()):
                 run.take(job, report)
     finally:
@@ -208,4 +208,4 @@ def survey(
         shown.close()
         records.close()
     run.tally.seconds = time.perf_counter() - start
-    return Survey(records.name, kept, plan, run.tally)
+    return Survey(records.name, kept, asked, run.tally)

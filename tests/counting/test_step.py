@@ -18,11 +18,11 @@ from deduce.counting.fit import fit
 from deduce.counting.gather import supposition
 from deduce.counting.meter import Meter
 from deduce.counting.names import COUNTING, SUPPOSITION
-from deduce.counting.plan import make_plan
 from deduce.counting.quick import quickly, witness
 from deduce.counting.rules import rules_of
 from deduce.counting.shapes import argument_fault, argument_of
 from deduce.counting.trail import Trail, size_of
+from deduce.counting.way import find_way
 from deduce.kernel import Constraint, Inference, Model, Position, Supposition, bits, check, place
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.patterns.catalogue import choose, first
@@ -165,10 +165,10 @@ def test_a_witness_is_a_solution(seed):
 def test_a_plan_is_pruned_to_what_the_solution_rests_on():
     grid = stuck(6)
     rules, position = rules_of(grid.model), place_of(grid)
-    plan = make_plan(rules, position, counting.NAMES, Meter())
-    assert plan.complete
+    way = find_way(rules, position, counting.NAMES, Meter())
+    assert way.complete
     here = position
-    for argument in plan.arguments:
+    for argument in way.arguments:
         inference = fit(rules, here, argument)
         if inference is not None:
             here = judge(grid.model, here, inference).after
@@ -187,10 +187,10 @@ def test_depth_two_only_after_depth_one_has_failed():
         rules.append(Constraint(f"clause {number}", terms, 1, None))
     model = Model(names, rules)
     position = Position((1 << 8) - 1, 0)
-    plan = make_plan(rules_of(model), position, counting.NAMES, Meter())
+    way = find_way(rules_of(model), position, counting.NAMES, Meter())
     depths = []
     here, done = position, False
-    for argument in plan.arguments:
+    for argument in way.arguments:
         inference = fit(rules_of(model), here, argument)
         if inference is None:
             continue

@@ -92,7 +92,7 @@ def test_more_levels_ask_only_what_is_new(tmp_path):
     assert (again.tally.examined, again.tally.reused) == (0, 30)
     wider = [*LADDER, Level.of("locked", [*SINGLES, *LOCKED])]
     more = survey(small(30), workers=0, store=path, levels=wider)
-    asked = {number for _, number in more.plan.levels} - {number for _, number in first.plan.levels}
+    asked = {number for _, number in more.asked.levels} - {number for _, number in first.asked.levels}
     assert len(asked) == 1
     new = {row[3] for row in more.store.rows("walk")} - {row[3] for row in before["walk"]}
     assert len(new) == 1
@@ -135,7 +135,7 @@ def test_rows_do_not_depend_on_order_batches_or_company():
 def test_another_engine_is_asked_anew(tmp_path, monkeypatch):
     path = tmp_path / "kept.db"
     survey(small(3), workers=0, store=path, levels=LADDER)
-    for module in ("plan", "examine", "crew"):
+    for module in ("questionnaire", "examine", "crew"):
         monkeypatch.setattr(f"deduce.surveys.{module}.engine", lambda: "another")
     made = survey(small(3), workers=0, store=path, levels=LADDER)
     assert made.tally.examined == 3

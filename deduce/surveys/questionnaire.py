@@ -20,7 +20,7 @@ from deduce.surveys.questions import (
 from deduce.surveys.refutation import REFUTATION
 from deduce.surveys.store import Store
 
-__all__ = ["Asking", "Plan", "make_plan"]
+__all__ = ["Asking", "Questionnaire", "questionnaire"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class Asking:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class Questionnaire:
     """The questions of a survey.
 
     Parameters
@@ -114,7 +114,7 @@ class _Asker:
         return level, self._walks[level.patterns]
 
 
-def make_plan(store: Store, asking: Asking) -> Plan:
+def questionnaire(store: Store, asking: Asking) -> Questionnaire:
     """Write down what is asked.
 
     Raises
@@ -153,4 +153,6 @@ def make_plan(store: Store, asking: Asking) -> Plan:
         needs = asker.ask(question, "smallest sets of patterns")
     if asking.smallest:
         smallest = asker.ask(smallest_question(found), "smallest arguments")
-    return Plan(engine(), asker.questions, valid, ladder, whole, seen, ground, without, added, further, needs, smallest)
+    return Questionnaire(
+        engine(), asker.questions, valid, ladder, whole, seen, ground, without, added, further, needs, smallest
+    )

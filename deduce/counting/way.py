@@ -14,11 +14,11 @@ from deduce.counting.trail import Trail, size_of
 from deduce.kernel import Argument, Position, bits
 from deduce.puzzle.layout import Layout
 
-__all__ = ["Plan", "make_plan"]
+__all__ = ["Way", "find_way"]
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class Way:
     """What to do from a position on.
 
     Parameters
@@ -27,17 +27,17 @@ class Plan:
         In order; each holds once the ones before it, and what singles, locked candidates and chains conclude in
         between, have been taken.
     complete : bool
-        Whether the plan leads to the solution, or to a contradiction; otherwise it ends where nothing more was found.
+        Whether it leads to the solution, or to a contradiction; otherwise it ends where nothing more was found.
     """
 
     arguments: tuple[Argument, ...]
     complete: bool
 
 
-def make_plan(
+def find_way(
     rules: Rules, position: Position, names: Collection[str], meter: Meter, layout: Layout | None = None
-) -> Plan:
-    """Plan a way from a position to its solution.
+) -> Way:
+    """Find a way from a position to its solution.
 
     Parameters
     ----------
@@ -55,7 +55,7 @@ def make_plan(
 
     Returns
     -------
-    Plan
+    Way
         What the solution, or the contradiction, rests on; everything else that was found on the way is left out.
 
     Notes
@@ -64,27 +64,27 @@ def make_plan(
     and those of the lowest level of effort are drawn.  If there are none, suppositions are refuted with sums inside.
     Planning ahead is what keeps walks short: most of what can be eliminated on a hard position leads nowhere.
 
-    Without `COUNTING` among the names nothing else may be concluded in between, so the plan is one supposition.
+    Without `COUNTING` among the names nothing else may be concluded in between, so the way is one supposition.
     """
     search = Search(rules, position, meter, layout)
     if search.solution and not search.open(position):
-        return Plan((), complete=False)
+        return Way((), complete=False)
     if COUNTING not in names:
         found = search.refuted(position) or search.tied_up(position, inf)
         hardest = [*found] or search.hard(position, inf)
-        return Plan((min(hardest, key=order),) if hardest else (), complete=False)
+        return Way((min(hardest, key=order),) if hardest else (), complete=False)
     trail = Trail(rules, position)
     while True:
         if trail.run():
-            return Plan(_arguments(trail, trail.drawn[-1].roots), complete=True)
+            return Way(_arguments(trail, trail.drawn[-1].roots), complete=True)
         here = trail.position
         if here.live == here.true:
-            return Plan(_arguments(trail, trail.roots_of(here.true & ~position.true)), complete=True)
+            return Way(_arguments(trail, trail.roots_of(here.true & ~position.true)), complete=True)
         fresh = 0
         for argument in _gathered(search, here, names):
             fresh += trail.offer(argument)
         if not fresh:
-            return Plan(_arguments(trail, (1 << len(trail.drawn)) - 1), complete=False)
+            return Way(_arguments(trail, (1 << len(trail.drawn)) - 1), complete=False)
 
 
 def _arguments(trail: Trail, roots: int) -> tuple[Argument, ...]:
