@@ -53,9 +53,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     command = given[0] if given and given[0] in COMMANDS else "walk"
     if command == "walk" and given[:1] != ["walk"]:
         given.insert(0, "walk")
-    parser = argparse.ArgumentParser(prog="python -m deduce")
-    import_module(COMMANDS[command]).add_parsers(parser.add_subparsers(required=True))
-    options = parser.parse_args(given)
+    parsers = argparse.ArgumentParser(prog="python -m deduce").add_subparsers(required=True)
+    import_module(COMMANDS[command]).add_parsers(parsers)
+    # Asked directly, so that a refusal shows the usage of this command and not that of its module.
+    options = parsers.choices[command].parse_args(given[1:])
     try:
         code: int = options.run(options)
         sys.stdout.flush()

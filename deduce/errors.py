@@ -143,7 +143,7 @@ class PatternError(DeduceError, ValueError):
             return f"plans are made of named patterns; {self.name!r} is only for {self.only_in}: leave it out here"
         if self.near:
             return f"no pattern is called {self.name!r}; did you mean {' or '.join(map(repr, self.near))}?"
-        return f"no pattern is called {self.name!r}; the names are: {', '.join(self.known)}"
+        return f"no pattern is called {self.name!r}; the names are: {'; '.join(self.known)}"
 
 
 class UniquenessError(DeduceError, ValueError):

@@ -1,6 +1,7 @@
 """The command line: what it takes, what it writes, and how it refuses."""
 
 import io
+import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
@@ -8,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from deduce.__main__ import main
+from deduce.__main__ import COMMANDS, main
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.text import puzzles
 
@@ -90,6 +91,36 @@ def test_an_impossible_grid_is_reported_not_an_error(capsys):
     code, out, err = run(capsys, "11" + "." * 79)
     assert (code, err) == (1, "")
     assert "1 stands twice in row 1: r1c1 and r1c2" in out
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_the_help_of_every_command_states_its_exit_codes(capsys, command):
+    with pytest.raises(SystemExit) as ended:
+        main([command, "--help"])
+    told = " ".join(capsys.readouterr().out.split())
+    assert ended.value.code == 0
+    assert told.startswith(f"usage: python -m deduce {command} ")
+    assert "Exit code: 0 " in told
+
+
+def test_the_help_without_a_command_names_all_of_them(capsys):
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    told = capsys.readouterr().out
+    assert [name for name in COMMANDS if not re.search(rf"\b{name}\b", told)] == []
+
+
+def test_an_unknown_option_is_answered_with_the_usage_of_its_command(capsys):
+    with pytest.raises(SystemExit) as ended:
+        main(["prune", minimal_puzzle(3).line(), "--hurry"])
+    told = capsys.readouterr().err
+    assert ended.value.code == 2
+    assert told.startswith("usage: python -m deduce prune ")
+    assert "unrecognized arguments: --hurry" in told
+
+
+def test_names_that_contain_commas_are_listed_with_semicolons(capsys):
+    assert "; locked candidates, pointing; " in run(capsys, "." * 81, "--patterns", "nonsense")[2]
 
 
 def test_it_runs_as_a_module():

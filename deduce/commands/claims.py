@@ -64,11 +64,16 @@ def _command(
 ) -> argparse.ArgumentParser:
     """Add a command with what all four take."""
     parser = subparsers.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.", epilog=codes)
+    _options(parser)
+    parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
+    return parser
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    """Add the options that all four take."""
     parser.add_argument("--json", action="store_true", help="print JSON instead of sentences")
     parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
     add_layout_options(parser)
-    parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
-    return parser
 
 
 def _grid(options: argparse.Namespace) -> Grid:
@@ -80,9 +85,7 @@ def run_judge(options: argparse.Namespace) -> int:
     from deduce.walks.judge import judge
     from deduce.walks.verdict import Kind
 
-    # Behind the puzzle everything belongs to the claim, which may begin with a minus; --json is let through.
-    said = [word for word in options.claim if word != "--json"]
-    as_json = options.json or len(said) < len(options.claim)
+    said = _options_behind(options)
     if said[:1] == ["--"]:
         said = said[1:]
     if not said:
@@ -91,8 +94,22 @@ def run_judge(options: argparse.Namespace) -> int:
         raise Complaint("puzzle and claim cannot both come from standard input")
     claim = text_from("-").strip() if said == ["-"] else " ".join(said)
     verdict = judge(_grid(options), claim)
-    print(verdict.to_json() if as_json else verdict.words())  # noqa: T201 - commands print
+    print(verdict.to_json() if options.json else verdict.words())  # noqa: T201 - commands print
     return GOOD if verdict.kind is Kind.PROVED else NOT_GOOD
+
+
+def _options_behind(options: argparse.Namespace) -> list[str]:
+    """Take the options that stand behind the puzzle out of the words of a claim, and return what is left.
+
+    A claim may begin with a minus (``-6r8c3``), so argparse is not asked to tell the two apart: what is no option of
+    the command, written out in full, belongs to the claim.
+    """
+    behind = argparse.ArgumentParser(prog="python -m deduce judge", add_help=False, allow_abbrev=False)
+    _options(behind)
+    words = options.claim
+    cut = words.index("--") if "--" in words else len(words)
+    _, said = behind.parse_known_args(words[:cut], options)
+    return [*said, *words[cut:]]
 
 
 def run_audit(options: argparse.Namespace) -> int:

@@ -41,7 +41,13 @@ OBJECTIVES = {
 
 def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the five commands."""
-    plan = _parser(subparsers, "plan", "search for the line of deduction that suits best", run_plan)
+    plan = _parser(
+        subparsers,
+        "plan",
+        "search for the line of deduction that suits best",
+        run_plan,
+        "there is a plan, 1 none was found",
+    )
     _grid_options(plan)
     plan.add_argument("--allow", metavar="NAMES", help="what advanced steps may use, separated by semicolons")
     plan.add_argument("--forbid", metavar="NAMES", help="what no step may use")
@@ -51,17 +57,35 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     plan.add_argument("--objective", choices=tuple(OBJECTIVES), default="steps", help="what makes a plan good")
     plan.add_argument("--budget", type=int, metavar="POSITIONS", help="how many positions to look at")
     plan.add_argument("--page", metavar="FILE", help="write the plan as one self-contained HTML page")
-    prune = _parser(subparsers, "prune", "walk, and keep only the steps that are needed", run_prune)
+    prune = _parser(
+        subparsers,
+        "prune",
+        "walk, and keep only the steps that are needed",
+        run_prune,
+        "the walk reaches the solution, or the goal of --goal, 1 it gets stuck",
+    )
     _grid_options(prune)
     prune.add_argument("--patterns", metavar="NAMES", help="what the walk may use")
     prune.add_argument("--goal", metavar="CANDIDATES", help="what is to be settled, such as '5r4c7; 2r1c1'")
     prune.add_argument("--narrow", action="store_true", help="also drop conclusions that nothing needs")
     prune.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
-    stuck = _parser(subparsers, "stuck", "look around where simple steps run dry", run_stuck)
+    stuck = _parser(
+        subparsers,
+        "stuck",
+        "look around where simple steps run dry",
+        run_stuck,
+        "there is something to see, 1 there is nothing",
+    )
     _grid_options(stuck)
     stuck.add_argument("--allow", metavar="NAMES", help="what to look for")
     stuck.add_argument("--simple", metavar="NAMES", help="what counts as simple; by default the two singles")
-    themes = _parser(subparsers, "themes", "find the puzzles of a collection that show a pattern", run_themes)
+    themes = _parser(
+        subparsers,
+        "themes",
+        "find the puzzles of a collection that show a pattern",
+        run_themes,
+        "there are such puzzles, 1 there are none",
+    )
     themes.add_argument("collection", nargs="?", help="a file that holds puzzles, or - for standard input")
     themes.add_argument("--show", metavar="NAMES", required=True, help="the patterns wanted, separated by semicolons")
     themes.add_argument("--allow", metavar="NAMES", help="what walks may use")
@@ -70,7 +94,13 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     themes.add_argument("--make", type=int, metavar="SEED", help="make a puzzle instead that cannot do without them")
     themes.add_argument("--symmetry", choices=tuple(SYMMETRIES), help="of the places of clues, with --make")
     themes.add_argument("--budget", type=int, default=500, metavar="PUZZLES", help="how many puzzles --make may try")
-    compare = _parser(subparsers, "compare", "compare two walks of one puzzle", run_compare)
+    compare = _parser(
+        subparsers,
+        "compare",
+        "compare two walks of one puzzle",
+        run_compare,
+        "both walks reach the solution, 1 one does not",
+    )
     _grid_options(compare)
     compare.add_argument("--first", metavar="NAMES", help="what the first walk may use; by default everything")
     compare.add_argument("--second", metavar="NAMES", help="what the second walk may use; by default the best plan")
@@ -197,11 +227,13 @@ def run_compare(options: argparse.Namespace) -> int:
 
 
 def _parser(
-    subparsers: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str, run: Any
+    subparsers: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str, run: Any, good: str
 ) -> argparse.ArgumentParser:
     """Add a parser with what all of them have."""
-    parser = subparsers.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.")
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser = subparsers.add_parser(
+        name, help=what, description=f"{what[0].upper()}{what[1:]}.", epilog=f"Exit code: 0 {good}, 2 bad input."
+    )
+    parser.add_argument("--json", action="store_true", help="print JSON instead of sentences")
     parser.set_defaults(run=run)
     return parser
 
@@ -209,7 +241,7 @@ def _parser(
 def _grid_options(parser: argparse.ArgumentParser) -> None:
     _unique_option(parser)
     parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
-    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file (from 1)")
+    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
     add_layout_options(parser)
 
 

@@ -64,7 +64,10 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser],
     )
     export.set_defaults(run=run_export)
     printed = subparsers.add_parser(
-        "schema", help="print the JSON Schema of proof documents", description="Print the JSON Schema (2020-12)."
+        "schema",
+        help="print the JSON Schema of proof documents",
+        description="Print the JSON Schema (2020-12) of proof documents.",
+        epilog="Exit code: 0 printed.",
     )
     printed.set_defaults(run=run_schema)
 
@@ -85,7 +88,8 @@ def read_document(source: str) -> Document:
                 data = file.read(4 * MAX_TEXT + 1)
         text = data.decode("utf-8-sig")
     except (OSError, ValueError) as error:  # ValueError: bytes that are no UTF-8, or a name that is no path
-        raise ExchangeError("", f"{source} cannot be read ({error})", "a file of UTF-8 text") from error
+        why = (isinstance(error, OSError) and error.strerror) or error
+        raise ExchangeError("", f"{source} cannot be read ({why})", "a file of UTF-8 text") from error
     if text.lstrip().startswith(FORMAT):
         return Document.of_proof(proof_from_line(text))
     return Document.from_json(text)

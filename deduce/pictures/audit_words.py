@@ -193,7 +193,7 @@ def explain_validity(found: Validity) -> str:
     elif found.count is Count.MANY:
         cells = names.cells(found.differ)
         told.append(f"More than one solution. Two of them differ in {counted(len(found.differ), 'cell')}: {cells}.")
-        told += [str(solution) for solution in found.solutions]
+        told.append("\n\n".join(map(str, found.solutions)))
     elif found.count is Count.ONE:
         told.append("Exactly one solution.")
         told += _redundant(found)

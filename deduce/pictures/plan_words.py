@@ -26,6 +26,9 @@ _COSTS = {
 }
 
 
+BRACKETS = "In brackets behind a step: its effort."
+
+
 def count(number: int, name: str, names: str | None = None) -> str:
     """Return a number with its noun.
 
@@ -87,6 +90,7 @@ def pruned_text(before: Walk, after: Walk, kept: tuple[int, ...]) -> str:
     told = [f"{count(len(after), 'step')} of {len(before)} are needed; {left_out} left out."]
     if left_out == 0:
         told = [f"All {count(len(before), 'step')} are needed."]
+    told[0] += f" {BRACKETS}"
     for line, index in zip(course(after), kept, strict=True):
         number = int(line.partition(".")[0])
         told.append(line if index + 1 == number else f"{line} (was {index + 1})")
@@ -100,7 +104,9 @@ def stuck_text(point: StuckPoint) -> str:
             return "Simple steps solve it."
         return " ".join(["None of the allowed patterns finds anything here.", *map(_beyond, point.beyond)])
     unlike = len(point.alternatives)
-    told = [f"{count(len(point.deductions), 'deduction')}, which unlock {unlike} different {_things(unlike)}."]
+    told = [
+        f"{count(len(point.deductions), 'deduction')}, which unlock {unlike} different {_things(unlike)}. {BRACKETS}"
+    ]
     for name, deductions in point.by_pattern.items():
         told.append(f"{capital(name)}: {len(deductions)}")
         told += [f"  {_deduction(deduction)}" for deduction in deductions]
@@ -166,7 +172,7 @@ def compare_text(comparison: Comparison, width: int = 56) -> str:
     """Return two walks side by side as text."""
     one, other = comparison.names
     left, right = course(comparison.first), course(comparison.second)
-    told = [summary(comparison), ""]
+    told = [summary(comparison), BRACKETS, ""]
     told += [f"{_fit(one, width)} | {other}", f"{'-' * width}-+-{'-' * width}"]
     told += [f"{_fit(a or '', width)} | {_cut(b or '', width)}".rstrip() for a, b in zip_longest(left, right)]
     return "\n".join(told)
@@ -177,7 +183,8 @@ def summary(comparison: Comparison) -> str:
     (one, other), (mine, yours) = comparison.names, comparison.efforts
     told = [_parting(comparison)]
     for name, walked, profile in ((one, comparison.first, mine), (other, comparison.second, yours)):
-        told.append(f"{capital(name)}: {outcome(walked)} {profile_line(profile)}")
+        ended = "solved in" if walked.solved else outcome(walked)
+        told.append(f"{capital(name)}: {ended} {profile_line(profile)}")
     told.append(_shorter(comparison))
     for name, names in zip(comparison.names, comparison.needs, strict=True):
         if names:

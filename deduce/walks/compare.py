@@ -10,7 +10,7 @@ from deduce.kernel import check
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.walks.effort import SIMPLE, WalkEffort, walk_effort
-from deduce.walks.plan import BUDGET, Objective, plan
+from deduce.walks.plan import BUDGET, Answer, Objective, plan
 from deduce.walks.prune import restated
 from deduce.walks.walk import Outcome, Step, Walk, walk
 
@@ -135,6 +135,15 @@ def as_walk(grid: Grid, proofs: Iterable[Proof]) -> Walk:
     return Walk(grid, tuple(steps), outcome, tuple(patterns))
 
 
+_PLANNED = {
+    Answer.PROVED: "the best plan",
+    Answer.FOUND: "the best plan found",
+    Answer.NONE: "what the patterns reach",
+    Answer.OPEN: "what the patterns reach",
+}
+"""What the walk of a plan is called beside another one."""
+
+
 def against_best(
     walked: Walk,
     *,
@@ -144,8 +153,8 @@ def against_best(
 ) -> Comparison:
     """Compare a walk, such as a setter's path, with the best plan that uses no patterns but those of the walk.
 
-    The second walk of the comparison is called ``best found`` or ``proved best``, as the search for it ended; if there
-    is no plan, it is how far the patterns lead, called ``none exists`` or ``none found``.
+    The walks of the comparison are called ``the walk given`` and, as the search for the plan ended, ``the best plan``
+    or ``the best plan found``; if there is no plan, the second is how far the patterns lead and is called so.
     """
     used = {step.proof.pattern.name for step in walked.steps}
     best = plan(
@@ -156,7 +165,7 @@ def against_best(
         budget=budget,
         assume_unique=walked.assumes_unique,
     )
-    return compare(walked, best.walk, names=("given", best.answer.value), simple=simple)
+    return compare(walked, best.walk, names=("the walk given", _PLANNED[best.answer]), simple=simple)
 
 
 def _advanced(walked: Walk, simple: Collection[str]) -> dict[str, None]:

@@ -50,6 +50,25 @@ def test_verdicts_as_json(capsys, where):
     assert (code, json.loads(out)["verdict"]) == (0, "proved")
 
 
+def test_the_layout_and_the_number_may_stand_behind_a_claim(capsys, tmp_path):
+    file, layout = tmp_path / "two.txt", tmp_path / "cages.layout"
+    file.write_text(f"{minimal_puzzle(34).line()}\n{LINE}\n")
+    claim = claim_of(FIRST)
+    assert run(capsys, "judge", str(file), claim, "--number", "2")[1] == f"{judge(PUZZLE, claim).words()}\n"
+    layout.write_text("grid 4\ncage r1c1 r1c2 = 3\n")
+    gone = ("-3r1c1", "--layout", str(layout), "--json")
+    code, out = run(capsys, "judge", "empty", *gone)
+    assert (code, json.loads(out)["verdict"]) == (0, "proved")
+    with pytest.raises(ClaimError):
+        run(capsys, "judge", LINE, claim, "--numb", "2")
+
+
+def test_two_solutions_stand_apart(capsys):
+    code, out = run(capsys, "status", "1234 3412 2... ....")
+    assert code == 1
+    assert len(out.split("\n\n")) == 2
+
+
 def test_a_log_is_judged(capsys, tmp_path):
     log, page = tmp_path / "solve.log", tmp_path / "audit.html"
     lines = [claim_of(step.proof) for step in deduce.walk(PUZZLE).steps[:5]]

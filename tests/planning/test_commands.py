@@ -90,7 +90,7 @@ def test_compare(capsys, tmp_path):
     svg, page, claims = tmp_path / "two.svg", tmp_path / "two.html", tmp_path / "claims.txt"
     assert run("compare", EASY, "--json", "--svg", str(svg), "--page", str(page)) == 0
     value = json.loads(capsys.readouterr().out)
-    assert value["names"][0] == "given"
+    assert value["names"][0] == "the walk given"
     assert svg.read_text().startswith("<svg ")
     assert page.exists()
     assert run("compare", EASY, "--first", NAMES, "--second", "hidden single; naked single") == 1
@@ -100,7 +100,7 @@ def test_compare(capsys, tmp_path):
     )
     capsys.readouterr()
     assert run("compare", EASY, "--claims", str(claims)) == 0
-    assert "Given: Solved" in capsys.readouterr().out
+    assert "The walk given: solved in" in capsys.readouterr().out
     with pytest.raises(Complaint, match="--claims"):
         run("compare", EASY, "--claims", str(claims), "--first", NAMES)
 

@@ -73,12 +73,12 @@ def test_a_path_of_proofs():
 def test_a_path_against_the_best():
     walk = deduce.walk(HARD)
     compared = against_best(walk, budget=60)
-    assert compared.names[0] == "given"
-    assert compared.names[1] in ("proved best", "best found")
+    assert compared.names[0] == "the walk given"
+    assert compared.names[1] in ("the best plan", "the best plan found")
     assert compared.efforts[1].advanced <= compared.efforts[0].advanced
     assert {*compared.efforts[1].patterns} <= {*compared.efforts[0].patterns} | {*SINGLES}
     stuck = against_best(deduce.walk(HARD, SINGLES))
-    assert stuck.names[1] == "none exists"
+    assert stuck.names[1] == "what the patterns reach"
 
 
 def test_a_path_of_claims():
