@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import islice
+from math import inf
 
-from deduce.counting.costs import cost_named
+from deduce.counting.costs import Cost, cost_named
 from deduce.counting.least import NODES, Least, Searcher, least_on_board
 from deduce.counting.quick import witness
 from deduce.counting.reach import reach
@@ -12,11 +14,15 @@ from deduce.counting.rules import rules_of
 from deduce.counting.step import proof_of
 from deduce.counting.system import System, broken
 from deduce.errors import BudgetSpent
-from deduce.kernel import Inference, Position, conclusions
+from deduce.kernel import Counting, Inference, Position, conclusions
+from deduce.patterns.catalogue import PLAIN, find
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 
 __all__ = ["Eliminations", "eliminations", "simplest", "smallest"]
+
+_FIRST = 8
+"""How many deductions of the patterns are priced before the search for the least argument."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +89,7 @@ def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> P
         in a house 3, as a cover anything counts 1, and each different digit adds 2.
     budget : int
         How many branchings the search for whole weights may take for one candidate before HiGHS' own search takes over,
-        which is given five times as many.
+        which is given up to five times as many, fewer on a large board and none on a very large one.
 
     Returns
     -------
@@ -107,10 +113,19 @@ def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> P
     fault = broken(grid.model, position)
     if fault is not None:
         return proof_of(grid, Inference(fault), proved_smallest=True)
-    found = least_on_board(
-        System(grid.model, position), measure, nodes=budget, solution=witness(rules_of(grid.model), position)
-    )
-    return _proof(grid, found, budget)
+    system, solution = System(grid.model, position), witness(rules_of(grid.model), position)
+    # What the patterns see at once bounds the price, so that most candidates are never asked about.  The solver works
+    # with tolerances: should it then find nothing, it is asked again without the bound.
+    seen = _seen(grid, measure)
+    found = least_on_board(system, measure, below=seen + 1, nodes=budget, solution=solution) if seen < inf else None
+    return _proof(grid, found or least_on_board(system, measure, nodes=budget, solution=solution), budget)
+
+
+def _seen(grid: Grid, measure: Cost) -> float:
+    """Return the cost of the cheapest of the first counting arguments that a pattern makes; infinite if none does."""
+    first = islice(find(grid, PLAIN), _FIRST)
+    arguments = [inference.argument for proof in first for inference in proof.inferences]
+    return min((measure.of(argument) for argument in arguments if isinstance(argument, Counting)), default=inf)
 
 
 def smallest(grid: Grid, candidate: Candidate | str, *, cost: str = "constraints", budget: int = NODES) -> Proof | None:

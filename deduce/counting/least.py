@@ -21,6 +21,12 @@ NODES = 400
 
 _HARD_NODES = 2_000
 
+_USUAL = 150_000
+"""Sides of rules times open candidates: up to so many, as on most 9x9 boards, HiGHS gets all its branchings."""
+
+_LARGEST = 500_000
+"""Beyond this its cuts alone would take a quarter of a minute, so it is not asked."""
+
 Wanted = Mapping[int, int]
 """What is to be concluded: a column with +1 (false) or -1 (true); empty for a contradiction."""
 
@@ -242,7 +248,7 @@ class _Branching:
             open_node({**fixed, column: (float(ceil(value)), high)})
         if heap and heap[0][0] < self._price:
             self._bound = max(self._bound, heap[0][0])
-            if self._searcher.hand_over:
+            if self._searcher.hand_over and self._hard_nodes():
                 self._hand_over()
         elif self._price < inf:
             self._bound = max(self._bound, int(self._price))
@@ -275,10 +281,15 @@ class _Branching:
         if price < self._price:
             self._argument, self._price = argument, price
 
+    def _hard_nodes(self) -> int:
+        """Return how many branchings HiGHS may try: fewer on a large model, where each takes longer, then none."""
+        size = self._count * len(self._searcher.system.open)
+        return 0 if size > _LARGEST else min(_HARD_NODES, _HARD_NODES * _USUAL**2 // size**2)
+
     def _hand_over(self) -> None:
         """Give the rest of the search to HiGHS, whose cuts close large gaps that branching alone does not."""
         self._solve({})
-        values, bound = self._program.whole(self._count, _HARD_NODES, self._price)
+        values, bound = self._program.whole(self._count, self._hard_nodes(), self._price)
         if values is not None:
             self._accept(values)
         # A search that stopped at once may know no bound, and there may be no price yet either.

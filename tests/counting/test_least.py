@@ -13,10 +13,12 @@ import deduce
 from deduce import counting
 from deduce.counting.costs import COSTS, COVER, DIGIT, SCAN, Cost, cost_named
 from deduce.counting.least import Searcher, least_on_board
+from deduce.counting.program import Program
 from deduce.counting.system import System
 from deduce.counting.trail import size_of
 from deduce.kernel import Counting, Inference, Position, Supposition, bits, check, conclusions
 from deduce.patterns.catalogue import PLAIN as NAMES
+from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
 
 UNIT = Cost([1] * 400, [1] * 400)
@@ -303,3 +305,38 @@ def test_contradictions_have_a_least_argument():
 def test_plain_patterns_come_out_smallest():
     grid = deduce.Grid.parse("12.. 3... .... ...1")
     assert PLAIN[0] == counting.simplest(grid).pattern.name
+
+
+def _pairs(seed):
+    """Return a layout whose cages are pairs of neighbours in a row, with the totals of a made puzzle's solution."""
+    (solution,) = deduce.solutions(minimal_puzzle(seed))
+    cages = [
+        f"cage r{row}c{column} r{row}c{column + 1} = {solution.digit(row, column) + solution.digit(row, column + 1)}"
+        for row in range(1, 10)
+        for column in (1, 3, 5, 7)
+    ]
+    return Layout.parse("grid 9\n" + "\n".join(cages))
+
+
+def test_a_large_board_with_cages_is_answered_without_the_search_of_highs(monkeypatch):
+    def refuse(*_):
+        raise AssertionError("HiGHS was asked to branch over a very large model")
+
+    monkeypatch.setattr(Program, "whole", refuse)
+    grid = deduce.Grid.empty(_pairs(1))
+    proof = deduce.simplest(grid)
+    assert proof is not None
+    assert proof.proved_smallest
+    deduce.check(grid, proof)
+
+
+@pytest.mark.parametrize("seed", [6, 13])
+def test_what_patterns_see_bounds_the_search_and_does_not_change_what_is_least(seed):
+    grid = deduce.walk(minimal_puzzle(seed), NAMES[:2]).grid
+    position = Position(grid.live, grid.true)
+    measure = cost_named("constraints", grid.model, grid.layout)
+    free = least_on_board(System(grid.model, position), measure)
+    proof = deduce.simplest(grid)
+    assert free is not None
+    assert proof is not None
+    assert (measure.of(proof.inferences[0].argument), proof.proved_smallest) == (free.cost, free.proved)
