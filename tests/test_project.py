@@ -107,3 +107,20 @@ def test_the_readme_and_ci_name_the_same_commands():
 def test_every_pattern_is_in_the_developers_guide():
     guide = " ".join((ROOT / "DEVELOPERS.md").read_text().split())
     assert [name for name in deduce.patterns.NAMES if name not in guide] == []
+
+
+def test_the_file_map_names_every_module_notebook_and_benchmark():
+    told = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rows = {}
+    for line in told[told.index("## File map") : told.index("## Import rule")].splitlines():
+        if found := re.match(r"\| `([^`]+)` \|", line):
+            rows[found[1]] = line
+    missing = [
+        str(file.relative_to(ROOT))
+        for folder in ("deduce", "benchmarks", "notebooks")
+        for file in sorted((ROOT / folder).rglob("*"))
+        if file.suffix in (".py", ".ipynb") and file.name != "__init__.py" and ".ipynb_checkpoints" not in file.parts
+        if str(file.relative_to(ROOT)) not in rows
+        and f"`{file.name}`" not in rows.get(f"{file.parent.relative_to(ROOT)}/", "")
+    ]
+    assert not missing, missing
