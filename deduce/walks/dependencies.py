@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, bits, coefficients, place
+from deduce.positions import after
 from deduce.proof import Proof
 from deduce.walks.walk import Step, Walk
 
 if TYPE_CHECKING:
     from networkx import DiGraph
 
-__all__ = ["Needs", "after", "dependency_graph", "needs"]
+__all__ = ["Needs", "dependency_graph", "needs"]
 
 
 class Needs(NamedTuple):
@@ -94,17 +95,6 @@ def _clearing(model: Model, position: Position, candidate: int) -> tuple[int, in
             gone |= model.masks[number] & ~position.live
             true |= model.masks[number] & position.true
     return gone, true
-
-
-def after(model: Model, position: Position, inference: Inference) -> Position:
-    """Return the position that an inference leaves, without verifying it."""
-    live = position.live
-    for candidate in inference.false:
-        live &= ~(1 << candidate)
-    position = Position(live, position.true)
-    for candidate in inference.true:
-        position = place(model, position, candidate)
-    return position
 
 
 def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:

@@ -19,9 +19,10 @@ from dataclasses import dataclass, replace
 from deduce.errors import PatternError, ProofError
 from deduce.kernel import Inference, Position, check
 from deduce.patterns.catalogue import fault, named
+from deduce.positions import after
 from deduce.proof import Candidate, Chain, Proof
 from deduce.puzzle.grid import Grid
-from deduce.walks.dependencies import after, dependency_graph, needs
+from deduce.walks.dependencies import dependency_graph, needs
 from deduce.walks.effort import effort
 from deduce.walks.walk import Outcome, Step, Walk
 
