@@ -80,7 +80,9 @@ def _combined(layout: Layout, houses: Sequence[int], rules: Sequence[int], sign:
         for candidate, a in constraint.terms:
             weights[candidate] = weights.get(candidate, 0) + multiple * a
     first = {cell: weights.get(cell, 0) for cell in {candidate % layout.cells for candidate in weights}}
-    if any(weight != first[c % layout.cells] * (c // layout.cells + 1) for c, weight in weights.items()):
+    # Every digit of a cell has to count: "1 stands exactly once in a cage" is no sum of its cells.
+    every = ((cell, digit) for cell in first for digit in range(1, layout.order + 1))
+    if any(weights.get(layout.number(digit, cell), 0) != first[cell] * digit for cell, digit in every):
         return None
     cells = tuple(sorted((cell, multiple) for cell, multiple in first.items() if multiple))
     names = [cell for cell, _ in cells]

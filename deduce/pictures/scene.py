@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING, Literal
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import is_base
 from deduce.kernel import Argument, Counting, Supposition, Swap, bits
+from deduce.patterns import UNIQUE
+from deduce.patterns.sums import BOUND, LEFTOVER
 from deduce.pictures import words
 from deduce.pictures.names import Names, grid_of
 from deduce.pictures.reasons import barred, witnesses
 from deduce.pictures.rule_marks import RuleMark, rule_marks
-from deduce.proof import Chain, Link, Proof
+from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
@@ -44,10 +46,27 @@ NoteRole = Literal["note", "pattern", "fin", "even", "odd", "exit", "opened", "e
 that falls; one that is placed."""
 
 AreaRole = Literal[
-    "base", "cover", "rule", "sum", "pivot", "pincer", "subset", "set", "target", "bar", "lost", "trouble"
+    "base",
+    "cover",
+    "rule",
+    "sum",
+    "pivot",
+    "pincer",
+    "subset",
+    "cell",
+    "exchange",
+    "added",
+    "taken",
+    "set",
+    "target",
+    "bar",
+    "lost",
+    "trouble",
 ]
-"""Why a house or a cell is marked; the cells of a `sum` have a total, a `set` is almost locked, a `bar` holds a placed
-digit that keeps others out, a cell that has `lost` something loses a note."""
+"""Why a house or a cell is marked; the cells of a `sum` have a total; a `cell` is part of a pattern that has no other
+word for it; between the cells of an `exchange` digits could change places; what is left of sums is `added`, or `taken`
+away; a `set` is almost locked, a `bar` holds a placed digit that keeps others out, a cell that has `lost` something
+loses a note."""
 
 NOTES = ("all", "needed", "none")
 """Which plain notes a picture shows: every live candidate, those that the step rests on, or none."""
@@ -280,6 +299,7 @@ _CELL_ROLES: dict[str, AreaRole] = {
     "stem": "pivot",
     "bases": "base",
     "read": "base",
+    "subset": "subset",
 }
 
 _NOTE_ROLES: dict[str, NoteRole] = {"fins": "fin", "fin": "fin", "exits": "exit", "exit": "exit"}
@@ -418,8 +438,8 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
         if role.kind == "houses":
             for number in role.items:
                 house = layout.houses[number]
-                # Of the houses that hold a naked subset only those that lose something matter.
-                if role.name != "houses" or lost & set(house.cells):
+                # Of the houses that hold a naked subset only those that lose something matter; a sum needs all its own.
+                if role.name != "houses" or pattern.name == LEFTOVER or lost & set(house.cells):
                     part = _OWN_ROLES.get((pattern.name, role.name)) or _HOUSE_ROLES.get(role.name, "base")
                     yield Area(part, house.name, house.cells)
         elif role.kind == "constraints":
@@ -427,9 +447,10 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
                 yield _area_of(layout, _HOUSE_ROLES.get(role.name, "base"), number)
     yield from _sets(proof, layout)
     for role in pattern.roles:
-        if role.kind == "cells" and not _is_set(role.name):
+        if role.kind == "cells" and not _is_set(role.name) and not _is_whole(pattern, role):
+            part = _cell_role(pattern, role)
             for cell in role.items:
-                yield _cell_area(layout, _CELL_ROLES.get(role.name, "subset"), cell)
+                yield _cell_area(layout, part, cell)
     for candidate in pattern.role("placed"):
         digit, cell = Names(layout).split(candidate)
         houses = pattern.role("house")
@@ -439,6 +460,20 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
         yield _cell_area(layout, "target", cell)
     for cell in sorted(lost):
         yield _cell_area(layout, "lost", cell)
+
+
+def _cell_role(pattern: Pattern, role: Role) -> AreaRole:
+    """Return why the cells of a role are marked."""
+    if pattern.name in (BOUND, LEFTOVER):
+        return "taken" if role.name == "outside" else "added"
+    if pattern.name in UNIQUE and role.name == "cells":
+        return "exchange"
+    return _CELL_ROLES.get(role.name, "cell")
+
+
+def _is_whole(pattern: Pattern, role: Role) -> bool:
+    """Whether the cells of a role are all those of a rule, which is marked as a sum already."""
+    return pattern.name == BOUND and role.name == "cells" and not pattern.role("outside")
 
 
 def _is_set(name: str) -> bool:

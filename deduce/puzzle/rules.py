@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, ClassVar
 from deduce.kernel import Constraint
 
 if TYPE_CHECKING:
-    from deduce.puzzle.layout import Layout
+    from deduce.puzzle.description import Description
 
 __all__ = ["Apart", "Cage", "Equal", "Pair", "Restricted", "Rule", "Total", "conflicts", "domain", "exclusive"]
 
@@ -35,15 +35,15 @@ class Rule(ABC):
     cells: tuple[int, ...]
 
     @abstractmethod
-    def name(self, layout: Layout) -> str:
+    def name(self, layout: Description) -> str:
         """Return the rule as a statement, such as ``"the cage of r1c1, r1c2 totals 3"``."""
 
     @abstractmethod
-    def constraints(self, layout: Layout) -> Iterator[Constraint]:
+    def constraints(self, layout: Description) -> Iterator[Constraint]:
         """Yield what the rule says, in a stated order; names are statements, no two alike."""
 
     @abstractmethod
-    def line(self, layout: Layout) -> str:
+    def line(self, layout: Description) -> str:
         """Return the line of the text form that says this."""
 
     def moved(self, to: Sequence[int]) -> Rule:
@@ -56,7 +56,7 @@ def exclusive(name: str, candidates: Iterable[int]) -> Constraint:
     return Constraint(name, tuple((candidate, 1) for candidate in sorted(candidates)), None, 1)
 
 
-def _list(layout: Layout, cells: Iterable[int], joint: str = ", ") -> str:
+def _list(layout: Description, cells: Iterable[int], joint: str = ", ") -> str:
     """List cells by name."""
     return joint.join(map(layout.cell_name, cells))
 
@@ -69,7 +69,7 @@ def _sum(name: str, terms: Iterable[tuple[int, int]], lower: int | None, upper: 
     return Constraint(name, tuple(sorted((c, a) for c, a in added.items() if a)), lower, upper)
 
 
-def _digits(layout: Layout, cells: Iterable[int], sign: int = 1) -> Iterator[tuple[int, int]]:
+def _digits(layout: Description, cells: Iterable[int], sign: int = 1) -> Iterator[tuple[int, int]]:
     """Yield the terms of the sum of some cells."""
     for cell in cells:
         for digit in range(1, layout.order + 1):
@@ -92,12 +92,12 @@ class Cage(Rule):
     cells: tuple[int, ...]
     total: int | None = None
 
-    def name(self, layout: Layout) -> str:
+    def name(self, layout: Description) -> str:
         """Return the statement."""
         here = f"the cage of {_list(layout, self.cells)}"
         return f"{here} repeats no digit" if self.total is None else f"{here} totals {self.total}"
 
-    def constraints(self, layout: Layout) -> Iterator[Constraint]:
+    def constraints(self, layout: Description) -> Iterator[Constraint]:
         """Yield the total, then for each digit that it stands there at most once (exactly once if all have to)."""
         if self.total is not None:
             yield _sum(self.name(layout), _digits(layout, self.cells), self.total, self.total)
@@ -108,7 +108,7 @@ class Cage(Rule):
             terms = tuple((layout.number(digit, cell), 1) for cell in self.cells)
             yield Constraint(name, terms, 1 if every else None, 1)
 
-    def line(self, layout: Layout) -> str:
+    def line(self, layout: Description) -> str:
         """Return the line of the text form."""
         return f"cage {_list(layout, self.cells, ' ')}" + ("" if self.total is None else f" = {self.total}")
 
@@ -130,7 +130,7 @@ class Total(Rule):
     least: int | None
     most: int | None
 
-    def name(self, layout: Layout) -> str:
+    def name(self, layout: Description) -> str:
         """Return the statement."""
         verb = "is" if len(self.cells) == 1 else "total"
         if self.least == self.most:
@@ -139,11 +139,11 @@ class Total(Rule):
         bounds += [f"at most {self.most}"] if self.most is not None else []
         return f"{_list(layout, self.cells)} {verb} {' and '.join(bounds)}"
 
-    def constraints(self, layout: Layout) -> Iterator[Constraint]:
+    def constraints(self, layout: Description) -> Iterator[Constraint]:
         """Yield the sum."""
         yield _sum(self.name(layout), _digits(layout, self.cells), self.least, self.most)
 
-    def line(self, layout: Layout) -> str:
+    def line(self, layout: Description) -> str:
         """Return the line of the text form."""
         cells = _list(layout, self.cells, " ")
         if self.least == self.most:
@@ -174,19 +174,19 @@ class Equal(Rule):
         """The cells of the first and of the second side."""
         return self.cells[: self.split], self.cells[self.split :]
 
-    def name(self, layout: Layout) -> str:
+    def name(self, layout: Description) -> str:
         """Return the statement."""
         one, other = (_list(layout, side) for side in self.sides)
         if self.split == 1:
             return f"{one} is the total of {other}"
         return f"{one} total as much as {other}"
 
-    def constraints(self, layout: Layout) -> Iterator[Constraint]:
+    def constraints(self, layout: Description) -> Iterator[Constraint]:
         """Yield the one sum minus the other."""
         one, other = self.sides
         yield _sum(self.name(layout), (*_digits(layout, one), *_digits(layout, other, -1)), 0, 0)
 
-    def line(self, layout: Layout) -> str:
+    def line(self, layout: Description) -> str:
         """Return the line of the text form."""
         one, other = (_list(layout, side, " ") for side in self.sides)
         return f"equal {one} = {other}"
@@ -230,25 +230,27 @@ class Pair(Rule):
     relation: str
     amount: int = 0
 
-    def name(self, layout: Layout) -> str:
+    def name(self, layout: Description) -> str:
         """Return the statement."""
         told = _STATEMENTS[self.relation](self.amount).format(b=layout.cell_name(self.cells[1]))
         return f"{layout.cell_name(self.cells[0])} {told}"
 
-    def constraints(self, layout: Layout) -> Iterator[Constraint]:
+    def constraints(self, layout: Description) -> Iterator[Constraint]:
         """Yield the conflicts between the digits of the two cells, drawn together into as few constraints as fit."""
         test = _TESTS[self.relation]
         digits = range(1, layout.order + 1)
         allowed = {(a, b) for a in digits for b in digits if test(a, b, self.amount)}
         yield from conflicts(layout, self.name(layout), self.cells, allowed)
 
-    def line(self, layout: Layout) -> str:
+    def line(self, layout: Description) -> str:
         """Return the line of the text form."""
         a, b = map(layout.cell_name, self.cells)
         return _LINES[self.relation].format(a=a, b=b, n=self.amount)
 
 
-def conflicts(layout: Layout, name: str, cells: tuple[int, int], allowed: set[tuple[int, int]]) -> Iterator[Constraint]:
+def conflicts(
+    layout: Description, name: str, cells: tuple[int, int], allowed: set[tuple[int, int]]
+) -> Iterator[Constraint]:
     """Yield the constraints of two cells of which only some pairs of digits are allowed.
 
     Digits without any partner are ruled out.  Of the others, each digit of the first cell is taken together with what
@@ -275,7 +277,7 @@ def conflicts(layout: Layout, name: str, cells: tuple[int, int], allowed: set[tu
         yield exclusive(f"{name}, so not both {where}", candidates)
 
 
-def _choice(layout: Layout, digits: Iterable[int]) -> str:
+def _choice(layout: Description, digits: Iterable[int]) -> str:
     """List digits as alternatives, a run of three or more by its ends."""
     ordered = sorted(digits)
     named = [layout.symbols[digit - 1] for digit in ordered]
@@ -284,12 +286,12 @@ def _choice(layout: Layout, digits: Iterable[int]) -> str:
     return named[0] if len(named) == 1 else f"{', '.join(named[:-1])} or {named[-1]}"
 
 
-def domain(layout: Layout, told: str, cell: int, kept: Iterable[int]) -> Iterator[Constraint]:
+def domain(layout: Description, told: str, cell: int, kept: Iterable[int]) -> Iterator[Constraint]:
     """Yield the constraint that rules out what a cell may not hold, if there is anything.
 
     Parameters
     ----------
-    layout : Layout
+    layout : Description
         The layout.
     told : str
         The statement up to the verb; the digits that are left follow.
@@ -324,17 +326,17 @@ class Restricted(Rule):
     digits: tuple[int, ...]
     told: str = ""
 
-    def name(self, layout: Layout) -> str:
+    def name(self, layout: Description) -> str:
         """Return the statement."""
         verb = "is" if len(self.cells) == 1 else "are"
         return f"{_list(layout, self.cells)} {verb} {self.told or _choice(layout, self.digits)}"
 
-    def constraints(self, layout: Layout) -> Iterator[Constraint]:
+    def constraints(self, layout: Description) -> Iterator[Constraint]:
         """Yield "none of the other digits" for each cell."""
         for cell in self.cells:
             yield from domain(layout, f"{layout.cell_name(cell)} is {self.told}".rstrip(), cell, self.digits)
 
-    def line(self, layout: Layout) -> str:
+    def line(self, layout: Description) -> str:
         """Return the line of the text form."""
         what = self.told or f"only {''.join(layout.symbols[digit - 1] for digit in self.digits)}"
         return f"{what} {_list(layout, self.cells, ' ')}"
@@ -366,13 +368,13 @@ class Apart(Rule):
     how: str
     amount: int = 0
 
-    def name(self, layout: Layout) -> str:  # noqa: ARG002 - other rules name cells
+    def name(self, layout: Description) -> str:  # noqa: ARG002 - other rules name cells
         """Return the statement."""
         if self.how == "beside":
             return f"neighbours differ by {self.amount} or more"
         return f"no digit stands twice {_MOVES[self.how][0]}"
 
-    def constraints(self, layout: Layout) -> Iterator[Constraint]:
+    def constraints(self, layout: Description) -> Iterator[Constraint]:
         """Yield the conflicts pair by pair, in reading order; a king's squares of four cells come whole."""
         inside = {layout.places[cell]: cell for cell in self.cells}
         if self.how == "beside":
@@ -407,7 +409,7 @@ class Apart(Rule):
                 if other is not None and not any({cell, other} <= square for square in squares):
                     yield tuple(sorted((cell, other)))
 
-    def line(self, layout: Layout) -> str:
+    def line(self, layout: Description) -> str:
         """Return the line of the text form."""
         where = "" if self.cells == tuple(range(layout.cells)) else f" {_list(layout, self.cells, ' ')}"
         return (f"neighbours differ by {self.amount}" if self.how == "beside" else self.how) + where

@@ -73,7 +73,7 @@ def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
     ----------
     patterns : iterable of str, optional
         The patterns of the last level, `everything`; by default the whole catalogue, counting arguments and
-        suppositions, which solve every puzzle that has one solution.
+        suppositions, with which nearly every puzzle comes out.
 
     Examples
     --------

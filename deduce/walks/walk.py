@@ -216,8 +216,8 @@ def walk(
         Where to begin.
     patterns : iterable of str, optional
         Names of the patterns that may be used: those of `deduce.patterns.NAMES`, and `deduce.counting.NAMES` for what
-        goes beyond them, counting arguments and suppositions.  By default all that may be used, which solves every
-        puzzle that has one solution.
+        goes beyond them, counting arguments and suppositions.  By default all that may be used; on 9x9
+        grids no puzzle with one solution is known at which such a walk gets stuck.
     budget : int, optional
         How many steps the walk may take; by default as many as it needs (never more than there are candidates).
     assume_unique : bool

@@ -6,6 +6,7 @@ from pictures.positions import GRIDS, PI, proof, thinned
 import deduce
 from deduce import Grid, Layout, Proof
 from deduce.kernel import Counting, Swap
+from deduce.patterns import UNIQUE
 from deduce.pictures import scene_of
 from deduce.pictures.geometry import NODE, Geometry
 from deduce.pictures.scene import Note
@@ -179,6 +180,41 @@ def test_the_parts_of_further_patterns() -> None:
     assert not sets.area("subset")
     names = [(area.role, area.name) for area in scene_of(proof("empty rectangle")).areas]
     assert ("base", "box 9") in names
+
+
+@pytest.mark.parametrize("name", UNIQUE)
+def test_cells_of_an_exchange_are_told_as_such(name: str) -> None:
+    found = proof(name)
+    scene = scene_of(found)
+    between = {cell for area in scene.area("exchange") for cell in area.cells}
+    assert between == set(found.pattern.role("cells"))
+    # A bivalue grid has no cells of its own: all open ones are in it.
+    assert bool(between) == (name != "bivalue grid")
+    assert not scene.area("subset")
+    assert ("Digits could change places: " in scene.description) == bool(between)
+
+
+def test_what_sums_leave_is_added_or_taken_away() -> None:
+    inside = scene_of(proof("leftover sum"))
+    assert [area.name for area in inside.area("added")] == ["r1c8", "r1c9"]
+    assert not inside.area("taken")
+    layout = Layout.parse("grid 9\ntotal r1c1-r1c5 = 15\ntotal r1c6-r1c9 r2c9 = 36\n")
+    proofs = deduce.find(Grid.empty(layout), ["leftover sum"])
+    outside = scene_of(next(found for found in proofs if found.pattern.role("outside") == (17,)))
+    assert [area.name for area in outside.area("taken")] == ["r2c9"]
+    # The row loses nothing, and is part of the sum all the same.
+    assert "row 1" in {area.name for area in outside.area("sum")}
+    assert "Is taken away: r2c9" in outside.description
+    # The cells of one rule are marked once, as its sum.
+    bound = scene_of(proof("sum bound"))
+    assert {area.role for area in bound.areas} == {"sum", "lost"}
+
+
+def test_only_subsets_are_called_so() -> None:
+    for name in GRIDS:
+        words = name.split()
+        subset = words[0] in ("naked", "hidden") and words[1] in ("pair", "triple", "quad")
+        assert bool(scene_of(proof(name)).area("subset")) == subset, name
 
 
 def test_a_proof_without_roles_shows_its_bases_and_covers() -> None:

@@ -9,6 +9,7 @@ from typing import Any, ClassVar
 from deduce.errors import GridError, ProblemError
 from deduce.kernel import Constraint
 from deduce.proof import Candidate
+from deduce.puzzle.description import Description
 from deduce.puzzle.layout import House, Layout
 from deduce.puzzle.problems.compiled import Part, compiled
 from deduce.puzzle.problems.described import Described
@@ -58,15 +59,15 @@ class Among(Rule):
         """The variables that it speaks of."""
         return self.part.cells
 
-    def name(self, _: Layout) -> str:
+    def name(self, _: Description) -> str:
         """Return what is said."""
         return self.part.title
 
-    def constraints(self, _: Layout) -> Iterator[Constraint]:
+    def constraints(self, _: Description) -> Iterator[Constraint]:
         """Yield the linear constraints."""
         yield from self.part.constraints
 
-    def line(self, _: Layout) -> str:
+    def line(self, _: Description) -> str:
         """Refuse: the text form of layouts has no words for constraints of a problem."""
         raise ProblemError(f"{self.part.title!r} has no line in the text form of layouts", "write the layout as JSON")
 
