@@ -31,7 +31,7 @@ from deduce.kernel import (
 )
 from deduce.positions import after, bitset
 
-__all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude"]
+__all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude", "settled_in_swap"]
 
 
 class Candidate(NamedTuple):
@@ -435,16 +435,16 @@ def _settled(model: Model, position: Position, inferences: Sequence[Inference]) 
                 if weight and settled >> candidate & 1:
                     needed |= 1 << candidate
             for swap, _ in argument.swaps:
-                needed |= _settled_in_swap(model, position, swap)
+                needed |= settled_in_swap(model, position, swap)
         elif isinstance(argument, Swap):
-            needed |= _settled_in_swap(model, position, argument)
+            needed |= settled_in_swap(model, position, argument)
         else:
             needed |= _settled(model, place(model, position, argument.candidate), argument.inferences)
         position = after(model, position, inference)
     return needed
 
 
-def _settled_in_swap(model: Model, position: Position, swap: Swap) -> int:
+def settled_in_swap(model: Model, position: Position, swap: Swap) -> int:
     """Return the candidates whose absence a swap uses: dead ones of the pattern, and those that would ease a rule.
 
     A rule whose at-least side already has room outside pattern and exits asks nothing of the pattern, so it is not
