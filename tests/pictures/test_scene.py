@@ -182,7 +182,7 @@ def test_the_parts_of_further_patterns() -> None:
     assert ("base", "box 9") in names
 
 
-@pytest.mark.parametrize("name", UNIQUE)
+@pytest.mark.parametrize("name", sorted(UNIQUE))
 def test_cells_of_an_exchange_are_told_as_such(name: str) -> None:
     found = proof(name)
     scene = scene_of(found)
