@@ -29,8 +29,9 @@ from deduce.kernel import (
     conclusions,
     place,
 )
+from deduce.positions import after, bitset
 
-__all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude"]
+__all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude", "settled_in_swap"]
 
 
 class Candidate(NamedTuple):
@@ -398,19 +399,8 @@ def conclude(grid: Starting, arguments: Iterable[Counting]) -> tuple[Inference, 
         found.append(inference)
         if inference.contradiction:
             break
-        position = _after(grid.model, position, inference)
+        position = after(grid.model, position, inference)
     return tuple(found)
-
-
-def _after(model: Model, position: Position, inference: Inference) -> Position:
-    """Return the position that an inference leaves; what :func:`deduce.check` does once it has verified it."""
-    live = position.live
-    for candidate in inference.false:
-        live &= ~(1 << candidate)
-    position = Position(live, position.true)
-    for candidate in inference.true:
-        position = place(model, position, candidate)
-    return position
 
 
 def _all_arguments(inferences: Sequence[Inference]) -> list[Argument]:
@@ -445,23 +435,23 @@ def _settled(model: Model, position: Position, inferences: Sequence[Inference]) 
                 if weight and settled >> candidate & 1:
                     needed |= 1 << candidate
             for swap, _ in argument.swaps:
-                needed |= _settled_in_swap(model, position, swap)
+                needed |= settled_in_swap(model, position, swap)
         elif isinstance(argument, Swap):
-            needed |= _settled_in_swap(model, position, argument)
+            needed |= settled_in_swap(model, position, argument)
         else:
             needed |= _settled(model, place(model, position, argument.candidate), argument.inferences)
-        position = _after(model, position, inference)
+        position = after(model, position, inference)
     return needed
 
 
-def _settled_in_swap(model: Model, position: Position, swap: Swap) -> int:
+def settled_in_swap(model: Model, position: Position, swap: Swap) -> int:
     """Return the candidates whose absence a swap uses: dead ones of the pattern, and those that would ease a rule.
 
     A rule whose at-least side already has room outside pattern and exits asks nothing of the pattern, so it is not
     eased by one candidate more.  Of the other rules the kernel mostly needs only some: from the last one on, those are
     left out without which it still accepts the swap.  A large swap, which takes it long to verify, is left as it is.
     """
-    inside = sum(1 << c for c in swap.pattern if not position.live >> c & 1)
+    inside = bitset(swap.pattern) & ~position.live
     named = {*swap.pattern, *swap.exits}
     easing: dict[int, int] = {}
     for number in sorted({number for c in swap.pattern for number in model.touching[c]}):
@@ -504,7 +494,7 @@ def _accepted(model: Model, position: Position, swap: Swap) -> bool:
     if not swap.exits:
         return False
     # With one exit left, it is true; other exits take no part in verifying the swap.
-    gone, last = sum(1 << c for c in swap.exits), 1 << swap.exits[0]
+    gone, last = bitset(swap.exits), 1 << swap.exits[0]
     setting = _Setting(model, position.live & ~gone | last, position.true & ~gone)
     inference = Inference(swap, (), swap.exits[:1])
     try:

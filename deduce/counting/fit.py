@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from deduce.counting.rules import Rules
 from deduce.counting.trail import singly
 from deduce.kernel import Argument, Counting, Inference, Position, Supposition, coefficients, place
+from deduce.positions import after, bitset
 
 __all__ = ["fit"]
 
@@ -57,16 +58,11 @@ def _replay(rules: Rules, position: Position, inferences: Iterable[Inference]) -
         inference = fit(rules, position, old.argument)
         if inference is None:
             continue
-        live = position.live
-        for candidate in inference.false:
-            live &= ~(1 << candidate)
-        after = Position(live, position.true)
-        for candidate in inference.true:
-            after = place(rules.model, after, candidate)
-        steps.append(_Step(inference, position, after))
+        then = after(rules.model, position, inference)
+        steps.append(_Step(inference, position, then))
         if inference.contradiction:
             break
-        position = after
+        position = then
     return steps
 
 
@@ -79,12 +75,12 @@ def _needed(rules: Rules, steps: list[_Step]) -> tuple[Inference, ...]:
         if not inference.contradiction:
             fell = step.before.live & ~step.after.live & gone
             false = tuple(c for c in inference.false if fell >> c & 1)
-            placed = tuple(c for c in inference.true if _used(rules, step, c, fell & ~_mask(false), true))
+            placed = tuple(c for c in inference.true if _used(rules, step, c, fell & ~bitset(false), true))
             if not false and not placed:
                 continue
             inference = Inference(inference.argument, false, placed)
             gone &= ~fell
-            true &= ~_mask(placed)
+            true &= ~bitset(placed)
         kept.append(inference)
         lacks, has = _uses(rules, inference.argument)
         gone |= lacks & ~step.before.live
@@ -110,12 +106,5 @@ def _uses(rules: Rules, argument: Argument) -> tuple[int, int]:
     if not isinstance(argument, Counting):
         return 0, 0
     weights, _ = coefficients(rules.model, argument)
-    lacks = _mask(candidate for candidate, weight in weights.items() if weight < 0)
-    return lacks, _mask(candidate for candidate, weight in weights.items() if weight > 0)
-
-
-def _mask(candidates: Iterable[int]) -> int:
-    mask = 0
-    for candidate in candidates:
-        mask |= 1 << candidate
-    return mask
+    lacks = bitset(candidate for candidate, weight in weights.items() if weight < 0)
+    return lacks, bitset(candidate for candidate, weight in weights.items() if weight > 0)

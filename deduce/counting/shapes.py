@@ -10,6 +10,7 @@ from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.kernel import Counting, Inference, Position, Supposition, bits, place
 from deduce.patterns import crossing_sets, dead_end, finned_fish, fish, locked, one_rule, singles, subsets, sums, wings
 from deduce.patterns.catalogue import NAMES, fault
+from deduce.positions import after
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
@@ -106,12 +107,7 @@ def _supposition(grid: Grid, argument: Supposition) -> Pattern:
     inner = []
     for inference in argument.inferences:
         inner.append(name_argument(grid.moved(position), inference))
-        live = position.live
-        for candidate in inference.false:
-            live &= ~(1 << candidate)
-        position = Position(live, position.true)
-        for candidate in inference.true:
-            position = place(grid.model, position, candidate)
+        position = after(grid.model, position, inference)
     return Pattern(SUPPOSITION, (Role(_SUPPOSED, "candidates", (argument.candidate,)),), inner=tuple(inner))
 
 

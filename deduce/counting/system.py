@@ -8,6 +8,7 @@ from functools import cached_property
 from math import inf
 
 from deduce.kernel import Counting, Model, Position, bits
+from deduce.puzzle.bounds import reach
 
 __all__ = ["Row", "System", "broken", "counting"]
 
@@ -115,14 +116,7 @@ def broken(model: Model, position: Position) -> Counting | None:
     """
     live, true = position
     for number, constraint in enumerate(model.constraints):
-        least = most = 0
-        for candidate, a in constraint.terms:
-            if true >> candidate & 1:
-                least += a
-                most += a
-            elif live >> candidate & 1:
-                least += min(a, 0)
-                most += max(a, 0)
+        least, most = reach(constraint, live, true)
         if most < (-inf if constraint.lower is None else constraint.lower):
             return Counting(((number, 1),), ())
         if least > (inf if constraint.upper is None else constraint.upper):

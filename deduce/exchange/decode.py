@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from deduce.exchange.encode import notes_used
 from deduce.exchange.layouts import decode_layout
 from deduce.exchange.reader import Node
 from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, place
+from deduce.positions import bitset
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -84,14 +85,14 @@ def decode_puzzle(node: Node) -> Grid:
     if entered_at is not None and set(entered) & set(givens):
         raise entered_at.wrong("entered digits beside the givens", "a given is listed as entered")
     cleared = Grid.from_numbers(layout, givens, entered)
-    eliminated = _mask(names.different(node.maybe("eliminated"), "candidates"))
-    assumed = _mask(names.different(node.maybe("assumed"), "candidates"))
-    kept = _mask(names.different(node.maybe("kept"), "candidates"))
+    eliminated = bitset(names.different(node.maybe("eliminated"), "candidates"))
+    assumed = bitset(names.different(node.maybe("assumed"), "candidates"))
+    kept = bitset(names.different(node.maybe("kept"), "candidates"))
     for name, mask in (("eliminated", eliminated), ("assumed", assumed)):
         if mask & cleared.true & ~kept:
             raise node.member(name).wrong("candidates that are not placed", "a placed candidate is listed")
     live = cleared.live & ~eliminated & ~assumed | kept
-    presumed = _mask(names.different(node.maybe("presumed"), "candidates"))
+    presumed = bitset(names.different(node.maybe("presumed"), "candidates"))
     if presumed & live & ~cleared.true:
         raise node.member("presumed").wrong("candidates that are gone or placed", "an open candidate is listed")
     return Grid(layout, live, cleared.true, cleared.givens, assumed, presumed)
@@ -114,13 +115,6 @@ def _digits(node: Node, names: Names) -> tuple[int, ...]:
             raise node.wrong(f"one of {layout.symbols} or '.'", f"{char!r} in {layout.cell_name(cell)}")
         found.append(layout.number(digit, cell))
     return tuple(found)
-
-
-def _mask(numbers: Sequence[int]) -> int:
-    mask = 0
-    for number in numbers:
-        mask |= 1 << number
-    return mask
 
 
 def decode_step(node: Node, grid: Grid, names: Names) -> Proof:
@@ -262,7 +256,7 @@ def follow(grid: Grid, proof: Proof) -> Grid:
     """Return the position that a proof claims to lead to, verified or not."""
     live, true = grid.live, grid.true
     for inference in proof.inferences:
-        live &= ~_mask(inference.false)
+        live &= ~bitset(inference.false)
         for candidate in inference.true:
             live, true = place(grid.model, Position(live | 1 << candidate, true), candidate)
     return grid.moved(Position(live | true, true), proof)

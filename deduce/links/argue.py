@@ -8,6 +8,7 @@ from math import lcm
 
 from deduce.kernel import Counting, Inference, bits
 from deduce.links.sets import AlmostLocked
+from deduce.positions import bitset
 from deduce.proof import Chain, Link, Starting, conclude
 from deduce.puzzle.layout import Layout
 
@@ -44,21 +45,16 @@ def build_chain(
         if i % 2:
             links.append(Link(False, holding(layout, (*a, *b))))
             continue
-        pair = _mask(a) | _mask(b)
+        pair = bitset(a) | bitset(b)
         masks = layout.model.masks
         alone = tuple(number for number in layout.at_least_one[a[0]] if live & masks[number] == pair)
-        links.append(Link(True, alone) if alone else _through(layout, almost, _mask(a), _mask(b)))
+        links.append(Link(True, alone) if alone else _through(layout, almost, bitset(a), bitset(b)))
     return Chain(tuple(nodes), tuple(links), loop)
-
-
-def _mask(node: Iterable[int]) -> int:
-    """Return the bitset of a node."""
-    return sum(1 << c for c in node)
 
 
 def holding(layout: Layout, candidates: Sequence[int]) -> tuple[int, ...]:
     """Return the constraints by which at most one of these candidates is true, in order."""
-    mask, masks = _mask(set(candidates)), layout.model.masks
+    mask, masks = bitset(candidates), layout.model.masks
     return tuple(number for number in layout.at_most_one[candidates[0]] if not mask & ~masks[number])
 
 
@@ -176,7 +172,7 @@ def _ends(
     weight = 2 if {*first} & {*last} else 1
     choices = [Counter({number: weight}) for number in both]
     choices += [Counter([a, b]) for a in one for b in other if a not in both and b not in both]
-    left = grid.live & ~grid.true & ~_mask({*first, *last})
+    left = grid.live & ~grid.true & ~bitset((*first, *last))
     while left:
         best = max(choices, key=lambda choice: _reached(layout, left, choice).bit_count())
         reached = _reached(layout, left, best)

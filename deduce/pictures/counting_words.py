@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from deduce.kernel import Inference, Position, Supposition, place
+from deduce.kernel import Position, Supposition, place
 from deduce.patterns.dead_end import CONTRADICTION
 from deduce.pictures.names import Names, capital, grid_of, losses, series
 from deduce.pictures.tally_words import read_sum, tell_sum
+from deduce.positions import after
 from deduce.proof import Pattern, Proof
-from deduce.puzzle.grid import Grid
 
 __all__ = ["HEADLINES", "LONGER", "TELLERS", "inner_proofs"]
 
@@ -35,18 +35,7 @@ def inner_proofs(proof: Proof) -> Iterator[Proof]:
     position = place(grid.model, Position(grid.live, grid.true), supposed.candidate)
     for inference, pattern in zip(supposed.inferences, patterns, strict=True):
         yield Proof(grid.moved(position), (inference,), pattern)
-        position = _after(grid, position, inference)
-
-
-def _after(grid: Grid, position: Position, inference: Inference) -> Position:
-    """Return the position that an inference leaves."""
-    live = position.live
-    for candidate in inference.false:
-        live &= ~(1 << candidate)
-    position = Position(live, position.true)
-    for candidate in inference.true:
-        position = place(grid.model, position, candidate)
-    return position
+        position = after(grid.model, position, inference)
 
 
 def _supposition(proof: Proof, names: Names, pattern: Pattern) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.walks.claim_print import node_text
 
 __all__ = ["NUMBERS", "Names", "capital", "grid_of", "losses", "series"]
 
@@ -164,16 +165,4 @@ class Names:
         >>> names.node([8]), names.node([7 * 81 + 8, 7 * 81 + 17]), names.node([0, 10])
         ('(1)r1c9', '(8)r12c9', '(1)r1c1/r2c2')
         """
-        pairs = [self.split(candidate) for candidate in sorted(node)]
-        digits = sorted({digit for digit, _ in pairs})
-        if len(digits) != 1:
-            return "/".join(f"({self.digit(digit)}){self.cell(cell)}" for digit, cell in pairs)
-        rows = sorted({self.layout.places[cell][0] + 1 for _, cell in pairs})
-        columns = sorted({self.layout.places[cell][1] + 1 for _, cell in pairs})
-        if len(rows) * len(columns) != len(pairs):
-            cells = "/".join(self.cell(cell) for _, cell in pairs)
-        else:
-            # On grids of more than nine rows r12 is row 12, so there rows 1 and 2 are written r1/2.
-            joint = "/" if self.layout.broad else ""
-            cells = f"r{joint.join(map(str, rows))}c{joint.join(map(str, columns))}"
-        return f"({self.digit(digits[0])}){cells}"
+        return node_text(self.layout, node)

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import NoReturn
 
-from deduce.errors import ClaimError
-from deduce.pictures.names import Names, grid_of
+from deduce.pictures.names import grid_of
 from deduce.pictures.problem_words import problem_notation
-from deduce.proof import Candidate, Chain, Link, Proof
+from deduce.positions import bitset
+from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.walks.claim_print import chain_text, conclusions_text
+from deduce.walks.claim_reader import Reader
 
-__all__ = ["Written", "conclusion", "notation", "parse_chain", "parse_notation", "written_chain"]
+__all__ = ["Written", "notation", "parse_chain", "parse_notation", "written_chain"]
 
 
 def notation(proof: Proof) -> str:
@@ -23,29 +24,13 @@ def notation(proof: Proof) -> str:
     if isinstance(grid_of(proof).layout, ProblemLayout):
         return problem_notation(proof)
     chain = written_chain(proof)
-    return f"{chain} => {conclusion(proof)}" if chain else ""
+    return f"{chain} => {conclusions_text(proof)}" if chain else ""
 
 
 def written_chain(proof: Proof) -> str:
     """Write the chain of a proof alone, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``."""
     chain = proof.pattern.chain
-    if chain is None:
-        return ""
-    names = Names(grid_of(proof).layout)
-    written = names.node(chain.nodes[0])
-    following = (*chain.nodes[1:], chain.nodes[0]) if chain.loop else chain.nodes[1:]
-    for link, node in zip(chain.links, following, strict=True):
-        written += f" {'=' if link.strong else '-'} {names.node(node)}"
-    return written
-
-
-def conclusion(proof: Proof) -> str:
-    """Write what a proof concludes, such as ``r1c1 <> 7, r2c2 <> 7`` or ``r1c1 = 7``."""
-    if proof.contradiction:
-        return "contradiction"
-    placed = [f"{_cell(c)} = {_symbol(c)}" for c in proof.places]
-    lost = sorted(proof.eliminates, key=lambda c: (c.row, c.column, c.digit))
-    return ", ".join(placed + [f"{_cell(c)} <> {_symbol(c)}" for c in lost])
+    return chain_text(grid_of(proof).layout, chain) if chain else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +82,7 @@ def parse_chain(layout: Layout, text: str, live: int | None = None) -> Chain:
     >>> [link.strong for link in chain.links], len(chain.nodes[-1])
     ([True, False, True], 2)
     """
-    reader = _Reader(layout, text)
+    reader = _Strict(layout, text)
     chain = reader.chain(live)
     reader.end()
     return chain
@@ -116,11 +101,11 @@ def parse_notation(layout: Layout, text: str, live: int | None = None) -> Writte
     ClaimError
         With line, column and a caret.
     """
-    reader = _Reader(layout, text)
+    reader = _Strict(layout, text)
     chain = reader.chain(live)
     places: list[int] = []
     eliminates: list[int] = []
-    if reader.take("=>"):
+    if reader.take_arrow():
         while True:
             cells = reader.cells()
             if reader.take("<>"):
@@ -137,213 +122,53 @@ def parse_notation(layout: Layout, text: str, live: int | None = None) -> Writte
     return Written(chain, tuple(sorted(places)), tuple(sorted(eliminates)))
 
 
-# Not str.isdigit, which accepts superscripts as well.
-_FIGURES = frozenset("0123456789")
 _STRONG = ("==", "=")
-_WEAK = ("--", "-", "\N{EN DASH}", "\N{MINUS SIGN}")
 
 
-class _Reader:
-    """A written chain and how far it has been read.
-
-    Parameters
-    ----------
-    layout : Layout
-        Says which digits and cells there are.
-    text : str
-        What is read.
-    """
-
-    def __init__(self, layout: Layout, text: str) -> None:
-        self.layout = layout
-        self.text = text
-        self.at = 0
+class _Strict(Reader):
+    """A reader of chains that refuses what the reader of claims leaves to a judge: links that do not alternate."""
 
     def chain(self, live: int | None) -> Chain:
         """Read nodes and links up to an arrow or the end."""
-        starts: list[int] = []
         strong: list[bool] = []
-        nodes = self._bracket(starts, strong)
-        while True:
-            before = self._here()
-            kind = self._link()
-            if kind is None:
-                break
-            self._alternate(kind, len(strong), before)
-            strong.append(kind)
-            nodes += self._bracket(starts, strong)
+        start = self.here()
+        nodes = self.node(strong)
+        while self.take_link(strong):
+            start = self.here()
+            nodes += self.node(strong)
         loop = len(strong) % 2 == 0 and len(nodes) > 2
         if loop and nodes[-1] != nodes[0]:
-            self._fail("the chain ends with a weak link", "end with a strong link, or at the first node", starts[-1])
+            self.fail("the chain ends with a weak link", "end with a strong link, or at the first node", start)
         if not strong:
             self.complain("a strong link", "write = and the next node")
         following = nodes[1:]
-        links = tuple(self._reason(*step, live) for step in zip(strong, nodes, following, strict=False))
+        links = tuple(_reason(self.layout, *step, live) for step in zip(strong, nodes, following, strict=False))
         return Chain(tuple(nodes[:-1] if loop else nodes), links, loop)
-
-    def cells(self) -> list[int]:
-        """Read cells such as ``r4c7``, ``r12c9``, ``r1c1/r2c2``; above order 9 ``r10/11c1``."""
-        found: list[int] = []
-        while True:
-            start = self._here()
-            if not (self.take("r") or self.take("R")):
-                self.complain("a cell", f"write {self.layout.span}")
-            rows = self._lines("row")
-            if not (self.take("c") or self.take("C")):
-                self.complain("c and a column", f"write {self.layout.span}")
-            columns = self._lines("column")
-            for row in rows:
-                for column in columns:
-                    cell = self.layout.cell_at.get((row - 1, column - 1))
-                    if cell is None:
-                        self._fail(f"there is no cell r{row}c{column}", "name cells of this layout", start)
-                    found.append(cell)
-            if len(set(found)) < len(found):
-                self._fail("a cell is named twice", "name each cell once", start)
-            mark = self.at
-            if not (self.take("/") and self._next() in ("r", "R")):
-                self.at = mark
-                return found
-
-    def digit(self) -> int:
-        """Read the symbol of a digit."""
-        symbol = self._next()
-        number = self.layout.symbols.find(symbol) if symbol else -1
-        if number < 0:
-            self.complain("a digit", f"write one of {self.layout.symbols}")
-        self.at += 1
-        return number + 1
-
-    def take(self, sign: str) -> bool:
-        """Pass over a sign if it comes next, blanks before it included."""
-        self._next()
-        if self.text.startswith(sign, self.at):
-            self.at += len(sign)
-            return True
-        return False
 
     def end(self) -> None:
         """Complain unless everything has been read."""
-        if self._next():
+        if self.next():
             self.complain("the end", "take this out, or write = or - and the next node")
 
-    def complain(self, wanted: str, advice: str) -> NoReturn:
-        """Refuse what comes next."""
-        found = self._next()
-        got = repr(found) if found else "the end of the text"
-        self._fail(f"{got} where {wanted} should be", advice, self.at)
+    def comes(self) -> str:
+        """Return the next character: a chain has no words."""
+        return self.next()
 
-    def _fail(self, problem: str, advice: str, at: int) -> NoReturn:
-        before = self.text[:at]
-        line = before.count("\n") + 1
-        column = at - (before.rfind("\n") + 1) + 1
-        raise ClaimError(problem, advice, text=self.text, line=line, column=column)
-
-    def _next(self) -> str:
-        """Return the next character that is no blank; empty at the end."""
-        while self.text[self.at : self.at + 1].isspace():
-            self.at += 1
-        return self.text[self.at : self.at + 1]
-
-    def _here(self) -> int:
-        """Return where the next character stands."""
-        self._next()
-        return self.at
-
-    def _link(self) -> bool | None:
-        """Read a link: True for a strong one, False for a weak one, None if something else comes."""
-        self._next()
-        if self.text.startswith("=>", self.at):
-            return None
-        if any(self.take(sign) for sign in _STRONG):
-            return True
-        return False if any(self.take(sign) for sign in _WEAK) else None
-
-    def _alternate(self, strong: bool, position: int, at: int) -> None:
+    def linked(self, strong: bool, number: int, at: int) -> None:
         """Refuse two strong links or two weak ones in a row, and a weak one at the start."""
-        if strong == (position % 2 == 0):
+        if strong == (number % 2 == 0):
             return
         wanted = "weak" if strong else "strong"
         advice = "links alternate, strong first: = then - then ="
-        self._fail(f"a {'strong' if strong else 'weak'} link where a {wanted} one should be", advice, at)
-
-    def _bracket(self, starts: list[int], strong: list[bool]) -> list[tuple[int, ...]]:
-        """Read ``(7)r1c3``, ``(7)r1c3/(8)r2c4``, or ``(7=8)r1c3``, which is two nodes and the link between them."""
-        start = self._here()
-        digits = self._digits(strong)
-        cells = self.cells()
-        nodes = [{self.layout.number(digit, cell) for cell in cells} for digit in digits]
-        while self.take("/"):
-            again = self._here()
-            more = self._digits([])
-            if len(digits) > 1 or len(more) > 1:
-                self._fail("a link inside a node of several digits", "write each node by itself", again)
-            nodes[0] |= {self.layout.number(more[0], cell) for cell in self.cells()}
-        starts += [start] * len(nodes)
-        return [tuple(sorted(node)) for node in nodes]
-
-    def _digits(self, strong: list[bool]) -> list[int]:
-        """Read a bracket with one digit, or with several and the links between them."""
-        if not self.take("("):
-            self.complain("a node", "write a digit in brackets and its cells, such as (7)r1c3")
-        digits = [self.digit()]
-        while True:
-            before = self._here()
-            kind = self._link()
-            if kind is None:
-                break
-            self._alternate(kind, len(strong), before)
-            strong.append(kind)
-            digits.append(self.digit())
-        if not self.take(")"):
-            self.complain("a closing bracket", "write a digit in brackets and its cells, such as (7)r1c3")
-        return digits
-
-    def _lines(self, what: str) -> list[int]:
-        """Read the numbers of rows or columns: one figure each up to order 9, else joined by slashes."""
-        found = [self._number(what)]
-        while True:
-            mark = self.at
-            if (not self.layout.broad or self.take("/")) and self._next() in _FIGURES:
-                found.append(self._number(what))
-            else:
-                self.at = mark
-                return found
-
-    def _most(self, what: str) -> int:
-        """Return the greatest number that a row, a column or another house has."""
-        layout = self.layout
-        return {"row": layout.height, "column": layout.width}.get(what, layout.order)
-
-    def _number(self, what: str) -> int:
-        """Read the number of one row or column."""
-        start = self._here()
-        figures = ""
-        while self.text[self.at : self.at + 1] in _FIGURES and (self.layout.broad or not figures):
-            figures += self.text[self.at]
-            self.at += 1
-        if not figures:
-            self.complain(f"the number of a {what}", f"write a number from 1 to {self._most(what)}")
-        # A number of many figures is out of range whatever they are, and slow to convert.
-        if len(figures) > 3 or not 1 <= int(figures) <= self._most(what):
-            self._fail(f"there is no {what} {figures[:6]}", f"write a number from 1 to {self._most(what)}", start)
-        return int(figures)
-
-    def _reason(self, strong: bool, near: tuple[int, ...], far: tuple[int, ...], live: int | None) -> Link:
-        """Return a link with the constraints that hold both its nodes."""
-        layout = self.layout
-        together = {*near, *far}
-        sides = layout.at_least_one if strong else layout.at_most_one
-        numbers = [n for n in sides[near[0]] if all(n in sides[c] for c in together)]
-        if strong and live is not None:
-            held = sum(1 << candidate for candidate in together)
-            numbers = [n for n in numbers if not live & layout.model.masks[n] & ~held]
-        return Link(strong, tuple(numbers))
+        self.fail(f"a {'strong' if strong else 'weak'} link where a {wanted} one should be", advice, at)
 
 
-def _cell(candidate: Candidate) -> str:
-    return f"r{candidate.row}c{candidate.column}"
-
-
-def _symbol(candidate: Candidate) -> str:
-    return candidate.symbol or str(candidate.digit)
+def _reason(layout: Layout, strong: bool, near: tuple[int, ...], far: tuple[int, ...], live: int | None) -> Link:
+    """Return a link with the constraints that hold both its nodes."""
+    together = {*near, *far}
+    sides = layout.at_least_one if strong else layout.at_most_one
+    numbers = [n for n in sides[near[0]] if all(n in sides[c] for c in together)]
+    if strong and live is not None:
+        held = bitset(together)
+        numbers = [n for n in numbers if not live & layout.model.masks[n] & ~held]
+    return Link(strong, tuple(numbers))

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Sequence
 from deduce.counting.shapes import argument_of
 from deduce.kernel import Counting, Position, Supposition, bits, coefficients, place
 from deduce.pictures.names import NUMBERS, capital, grid_of, series
+from deduce.positions import after
 from deduce.proof import Candidate, Chain, Link, Pattern, Proof
 from deduce.puzzle.grid import Grid
 
@@ -305,10 +306,7 @@ def _supposition(proof: Proof, pattern: Pattern) -> str:
             step = Proof(grid.moved(position), (inference,), part)
             told = tell_problem(step)
             lines.append(f"{number}. {told}" if step.contradiction else f"{number}. {problem_headline(step)}. {told}")
-            live = position.live & ~sum(1 << c for c in inference.false)
-            position = Position(live, position.true)
-            for c in inference.true:
-                position = place(grid.model, position, c)
+            position = after(grid.model, position, inference)
     lines.append(f"The supposition has led to what cannot be, so {candidate.cell} is not {candidate.written}.")
     return "\n".join(lines)
 

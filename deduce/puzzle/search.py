@@ -11,7 +11,7 @@ from deduce.puzzle.bounds import broken, tighten
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["NODES", "solutions"]
+__all__ = ["NODES", "place_singles", "solutions"]
 
 NODES = 1_000_000
 """The default budget of :func:`solutions`, in positions that had to be branched on."""
@@ -93,7 +93,7 @@ def _settle(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple
 
     Of the rules beyond houses, conflicts are cleared with each placement, and sums by what they leave room for.
     """
-    settled = _singles(layout, live, true, masks)
+    settled = place_singles(layout, live, true, masks)
     if not layout.linear:
         return settled
     changed = -1
@@ -104,13 +104,28 @@ def _settle(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple
             return None
         if rest == live:
             return settled
-        settled = _singles(layout, rest, true, masks)
+        settled = place_singles(layout, rest, true, masks)
         changed = live & ~settled[0] if settled else 0
     return None
 
 
-def _singles(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[int, int, Sequence[int]] | None:
-    """Place naked and hidden singles until none is left."""
+def place_singles(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[int, int, Sequence[int]] | None:
+    """Place naked and hidden singles until none is left, without reasons.
+
+    Parameters
+    ----------
+    layout : Layout
+        Says which candidates exclude one another.
+    live, true : int
+        The position.
+    masks : sequence of int
+        Of `layout.masks`, those that may not be met yet.
+
+    Returns
+    -------
+    (int, int, sequence of int) or None
+        The position and the masks that are not met, or None if one can no longer be met.
+    """
     peers = layout.peers
     moving = True
     while moving:

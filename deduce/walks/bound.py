@@ -15,6 +15,7 @@ from deduce.kernel import Position, bits, place
 from deduce.links import all_links, closure
 from deduce.patterns.catalogue import NAMES, find
 from deduce.patterns.chains import CHAIN_NAMES, LOOP, X_CHAIN, XY_CHAIN
+from deduce.positions import bitset
 from deduce.puzzle.grid import Grid
 from deduce.walks.effort import SIMPLE
 from deduce.walks.terrain import Terrain
@@ -186,8 +187,8 @@ def one_round(
         for inference in proof.inferences:
             if inference.contradiction:
                 return None
-            false |= sum(1 << candidate for candidate in inference.false)
-            put |= sum(1 << candidate for candidate in inference.true)
+            false |= bitset(inference.false)
+            put |= bitset(inference.true)
     for candidate in spared:
         false &= ~(1 << candidate)
     for candidate in unplaced:

@@ -131,6 +131,19 @@ class Reader:
             return None
         return next((strong for sign, strong in _LINKS if self.take(sign)), None)
 
+    def take_link(self, links: list[bool]) -> bool:
+        """Pass over a link if one comes next, and append to `links` whether it is a strong one."""
+        start = self.here()
+        kind = self.link()
+        if kind is None:
+            return False
+        self.linked(kind, len(links), start)
+        links.append(kind)
+        return True
+
+    def linked(self, strong: bool, number: int, at: int) -> None:
+        """Take note of a link, by its number in the chain; whoever will not have it here refuses it."""
+
     # Reading
 
     def cells(self) -> list[int]:
@@ -238,9 +251,13 @@ class Reader:
                 self.fail("a link inside a node of several digits", "write each node by itself", again)
             nodes[0] |= {self.layout.number(more[0], cell) for cell in self.cells()}
 
+    def comes(self) -> str:
+        """Return what comes next as complaints name it: a word or a sign."""
+        return self.word() or self.next()
+
     def complain(self, wanted: str, advice: str) -> NoReturn:
         """Refuse what comes next."""
-        found = self.word() or self.next()
+        found = self.comes()
         got = repr(found) if found else "the end of the text"
         self.fail(f"{got} where {wanted} should be", advice, self.at)
 
@@ -284,11 +301,7 @@ class Reader:
                 self.complain("a node", "write a digit in brackets and its cells, such as (7)r1c3")
             return [self.digit()]
         digits = [self.digit()]
-        while True:
-            kind = self.link()
-            if kind is None:
-                break
-            strong.append(kind)
+        while self.take_link(strong):
             digits.append(self.digit())
         if not self.take(")"):
             self.complain("a closing bracket", "write a digit in brackets and its cells, such as (7)r1c3")

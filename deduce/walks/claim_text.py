@@ -207,10 +207,8 @@ class _Parser:
                 spans.append((last[0], here[1]))
             spans += [here] * (len(strong) - before)
             last = here
-            kind = reader.link()
-            if kind is None:
+            if not reader.take_link(strong):
                 break
-            strong.append(kind)
         if not strong:
             reader.complain("a link", "write = for a strong link and the next node, such as (7)r1c9 = (7)r1c3")
         return WrittenChain(tuple(nodes), tuple(strong), tuple(spans), named)

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, bits, coefficients, place
-from deduce.proof import Proof
+from deduce.positions import after
+from deduce.proof import Proof, settled_in_swap
 from deduce.walks.walk import Step, Walk
 
 if TYPE_CHECKING:
     from networkx import DiGraph
 
-__all__ = ["Needs", "after", "dependency_graph", "needs"]
+__all__ = ["Needs", "dependency_graph", "needs", "steps_behind"]
 
 
 class Needs(NamedTuple):
@@ -40,8 +41,8 @@ def needs(proof: Proof) -> Needs:
     to spare; who wants to know whether a fact can be done without asks the kernel.
 
     Facts are candidates that weigh negatively and are ruled out, and candidates that weigh positively and are true;
-    of the constraints around a swap all that was settled; and, for a placement that clears by a rule other than "at
-    most one of these", what that rule had used up.
+    around a swap, what its fillings rest on and all that is true (next to sums with signs of both kinds, all that was
+    settled); and, for a placement that clears by a rule other than "at most one of these", what that rule had used up.
     """
     grid = proof.grid
     gone, true = _used(grid.model, Position(grid.live, grid.true), proof.inferences)
@@ -61,16 +62,16 @@ def _used(model: Model, position: Position, inferences: Sequence[Inference]) -> 
                 elif weight > 0 and position.true >> candidate & 1:
                     true |= 1 << candidate
             for swap, _ in argument.swaps:
-                around = _around(model, swap)
-                gone, true = gone | around & ~position.live, true | around & position.true
+                more = _used_in_swap(model, position, swap)
+                gone, true = gone | more[0], true | more[1]
         elif isinstance(argument, Supposition):
             supposed = place(model, position, argument.candidate)
             more = _used(model, supposed, argument.inferences)
             cleared = _clearing(model, position, argument.candidate)
             gone, true = gone | more[0] | cleared[0], true | more[1] | cleared[1]
         else:
-            around = _around(model, argument)
-            gone, true = gone | around & ~position.live, true | around & position.true
+            more = _used_in_swap(model, position, argument)
+            gone, true = gone | more[0], true | more[1]
         for candidate in inference.true:
             cleared = _clearing(model, position, candidate)
             gone, true = gone | cleared[0], true | cleared[1]
@@ -78,12 +79,16 @@ def _used(model: Model, position: Position, inferences: Sequence[Inference]) -> 
     return gone, true
 
 
-def _around(model: Model, swap: Swap) -> int:
-    """Return every candidate of the constraints that a swap's pattern stands in: more than it can rest on."""
+def _used_in_swap(model: Model, position: Position, swap: Swap) -> tuple[int, int]:
+    """Return what a swap uses as ruled out, and all that is true around its pattern: more than it can rest on."""
     around = 0
-    for number in {number for candidate in swap.pattern for number in model.touching[candidate]}:
+    numbers = {number for candidate in swap.pattern for number in model.touching[candidate]}
+    for number in numbers:
         around |= model.masks[number]
-    return around
+    # A candidate that counts negatively eases a rule's upper side, which `settled_in_swap` does not look at.
+    if any(a < 0 for number in numbers for _, a in model.constraints[number].terms):
+        return around & ~position.live, around & position.true
+    return settled_in_swap(model, position, swap), around & position.true
 
 
 def _clearing(model: Model, position: Position, candidate: int) -> tuple[int, int]:
@@ -94,17 +99,6 @@ def _clearing(model: Model, position: Position, candidate: int) -> tuple[int, in
             gone |= model.masks[number] & ~position.live
             true |= model.masks[number] & position.true
     return gone, true
-
-
-def after(model: Model, position: Position, inference: Inference) -> Position:
-    """Return the position that an inference leaves, without verifying it."""
-    live = position.live
-    for candidate in inference.false:
-        live &= ~(1 << candidate)
-    position = Position(live, position.true)
-    for candidate in inference.true:
-        position = place(model, position, candidate)
-    return position
 
 
 def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
@@ -139,13 +133,43 @@ def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
 
     steps = walk.steps if isinstance(walk, Walk) else tuple(walk)
     graph: DiGraph[int] = nx.DiGraph()
-    settled: list[Needs] = []
+    settled = [_settled_by(step) for step in steps]
     for j, step in enumerate(steps):
         graph.add_node(j, proof=step.proof)
-        used = needs(step.proof)
-        for i, fact in enumerate(settled):
-            common = used.gone & fact.gone | used.true & fact.true
-            if common:
-                graph.add_edge(i, j, candidates=tuple(bits(common)))
-        settled.append(Needs(step.before.live & ~step.after.live, step.after.true & ~step.before.true))
+        for i, common in _suppliers(needs(step.proof), settled[:j]):
+            graph.add_edge(i, j, candidates=tuple(bits(common)))
     return graph
+
+
+def steps_behind(steps: Sequence[Step], facts: Needs, *, last: bool = False) -> tuple[int, ...]:
+    """Return the indices of the steps on which some facts rest, directly or by way of others, in ascending order.
+
+    Parameters
+    ----------
+    steps : sequence of Step
+        The steps of a walk.
+    facts : Needs
+        What is wanted of them; what they did not settle is passed over.
+    last : bool
+        Whether what the last step concludes is wanted as well, such as a contradiction.
+    """
+    settled = [_settled_by(step) for step in steps]
+    needed = {i for i, _ in _suppliers(facts, settled)} | ({len(steps) - 1} if last and steps else set())
+    # A step rests on earlier ones only, so one pass from the end meets each before those that it rests on.
+    for j in reversed(range(len(steps))):
+        if j in needed:
+            needed.update(i for i, _ in _suppliers(needs(steps[j].proof), settled[:j]))
+    return tuple(sorted(needed))
+
+
+def _settled_by(step: Step) -> Needs:
+    """Return the facts that a step adds."""
+    return Needs(step.before.live & ~step.after.live, step.after.true & ~step.before.true)
+
+
+def _suppliers(facts: Needs, settled: Sequence[Needs]) -> Iterator[tuple[int, int]]:
+    """Yield the number of each step that settled some of these facts, and the bitset of their candidates."""
+    for i, fact in enumerate(settled):
+        common = facts.gone & fact.gone | facts.true & fact.true
+        if common:
+            yield i, common

@@ -19,9 +19,10 @@ from dataclasses import dataclass, replace
 from deduce.errors import PatternError, ProofError
 from deduce.kernel import Inference, Position, check
 from deduce.patterns.catalogue import fault, named
+from deduce.positions import after
 from deduce.proof import Candidate, Chain, Proof
 from deduce.puzzle.grid import Grid
-from deduce.walks.dependencies import after, dependency_graph, needs
+from deduce.walks.dependencies import Needs, needs, steps_behind
 from deduce.walks.effort import effort
 from deduce.walks.walk import Outcome, Step, Walk
 
@@ -138,19 +139,7 @@ class _Run:
 
     def behind_goal(self) -> list[int]:
         """List the steps from which a path leads to one that settled a part of the goal."""
-        import networkx as nx
-
-        graph = dependency_graph(self.steps)
-        wanted = {len(self.steps) - 1} if self.aim.contradiction else set()
-        for i, step in enumerate(self.steps):
-            if (
-                step.before.live & ~step.after.live & self.aim.gone
-                or step.after.true & ~step.before.true & self.aim.true
-            ):
-                wanted.add(i)
-        for i in tuple(wanted):
-            wanted |= nx.ancestors(graph, i)
-        return sorted(wanted)
+        return [*steps_behind(self.steps, Needs(self.aim.gone, self.aim.true), last=self.aim.contradiction)]
 
     def holds(self, chosen: Sequence[int]) -> bool:
         """Whether these steps alone check, one after the other, and reach the goal."""

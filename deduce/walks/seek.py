@@ -10,11 +10,13 @@ from deduce.counting.step import Outcome as Ended
 from deduce.errors import ProofError
 from deduce.kernel import bits, check
 from deduce.patterns import CATALOGUE, PLAIN, find
+from deduce.positions import bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.walks.chain_check import same_chain
+from deduce.walks.dependencies import Needs, steps_behind
 from deduce.walks.truth import Count, Facts
-from deduce.walks.uses import holds, replay, rests_on, shortened, slice_of
+from deduce.walks.uses import holds, replay, rests_on, shortened
 from deduce.walks.verdict import Attempt, Mend, Remedy
 from deduce.walks.walk import Outcome, Walk, walk
 
@@ -187,7 +189,8 @@ class Seeker:
             absent |= rests_on(proof)
         settled = [c for c in eliminates if c not in open_false]
         wanted = [*settled, *(c for c in bits(absent & self.grid.live) if not grid.live >> c & 1)]
-        kept = slice_of(walked.steps, wanted, [c for c in places if c not in open_true])
+        placed = [c for c in places if c not in open_true]
+        kept = steps_behind(walked.steps, Needs(bitset(wanted), bitset(placed)))
         every = (*(walked.steps[number].proof for number in kept), *found)
         try:
             proofs, end = replay(self.grid, every)

@@ -10,6 +10,7 @@ from deduce.patterns.catalogue import find
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.search import place_singles
 from deduce.walks.allowlist import choose_patterns
 from deduce.walks.effort import SIMPLE, effort
 from deduce.walks.walk import Outcome, Step, Walk, walk
@@ -208,22 +209,5 @@ class Capped(Terrain):
 
 def settle_singles(layout: Layout, position: Position) -> Position | None:
     """Place singles until none is left; None if a rule can then no longer be met."""
-    live, true = position
-    peers = layout.peers
-    waiting: Sequence[int] = layout.masks
-    moving = True
-    while moving:
-        moving = False
-        still = []
-        for mask in waiting:
-            here = live & mask
-            if here & (here - 1):
-                still.append(mask)
-            elif not here:
-                return None
-            elif not here & true:
-                true |= here
-                live &= ~peers[here.bit_length() - 1]
-                moving = True
-        waiting = still
-    return Position(live, true)
+    settled = place_singles(layout, *position, layout.masks)
+    return Position(*settled[:2]) if settled else None

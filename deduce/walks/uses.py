@@ -1,17 +1,19 @@
-"""Which steps a conclusion rests on, and the shortest part of a walk that still proves it."""
+"""Proofs moved to other positions, and the part of a walk that still proves a conclusion."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
 from deduce.errors import ProofError
-from deduce.kernel import Position, bits, check, place
+from deduce.kernel import Position, check, place
+from deduce.positions import bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
+from deduce.walks.dependencies import Needs, steps_behind
 from deduce.walks.grids import grid_of
 from deduce.walks.walk import Step
 
-__all__ = ["holds", "moved_by", "replay", "rests_on", "shortened", "slice_of", "steps_used"]
+__all__ = ["holds", "moved_by", "replay", "rests_on", "shortened"]
 
 
 def rests_on(proof: Proof) -> int:
@@ -23,39 +25,6 @@ def rests_on(proof: Proof) -> int:
 def holds(position: Grid, eliminates: Iterable[int], places: Iterable[int]) -> bool:
     """Whether a position has ruled out some candidates and placed others."""
     return not any(position.live >> c & 1 for c in eliminates) and all(position.true >> c & 1 for c in places)
-
-
-def steps_used(steps: Sequence[Step]) -> tuple[tuple[int, ...], ...]:
-    """Return for each step the earlier ones that its proof uses directly, by their index in ascending order.
-
-    A step uses another one if it needs a candidate to be absent that the other one removed, by eliminating it or by
-    placing a digit that clears it.
-    """
-    removed: dict[int, int] = {}
-    used = []
-    for number, step in enumerate(steps):
-        used.append(tuple(sorted({removed[c] for c in bits(rests_on(step.proof)) if c in removed})))
-        for candidate in bits(step.before.live & ~step.after.live):
-            removed.setdefault(candidate, number)
-    return tuple(used)
-
-
-def slice_of(steps: Sequence[Step], eliminates: Iterable[int], places: Iterable[int]) -> tuple[int, ...]:
-    """Return the indices of the steps on which some conclusions rest, directly or by way of others."""
-    wanted_false, wanted_true = tuple(eliminates), tuple(places)
-    todo = []
-    for number, step in enumerate(steps):
-        gone, placed = step.before.live & ~step.after.live, step.after.true & ~step.before.true
-        if any(gone >> c & 1 for c in wanted_false) or any(placed >> c & 1 for c in wanted_true):
-            todo.append(number)
-    used = steps_used(steps)
-    needed: set[int] = set()
-    while todo:
-        number = todo.pop()
-        if number not in needed:
-            needed.add(number)
-            todo.extend(used[number])
-    return tuple(sorted(needed))
 
 
 def replay(start: Grid, proofs: Iterable[Proof]) -> tuple[tuple[Proof, ...], Grid]:
@@ -93,10 +62,9 @@ def shortened(
 ) -> tuple[Proof, ...]:
     """Return the proofs of the steps that some conclusions need, in order.
 
-    Dependencies are read from absent candidates.  Should that ever miss one, the kernel refuses a proof of the shorter
-    list, and the whole list is returned.
+    Should a dependency ever be missed, the kernel refuses a proof of the shorter list, and the whole list is returned.
     """
-    kept = slice_of(steps, eliminates, places)
+    kept = steps_behind(steps, Needs(bitset(eliminates), bitset(places)))
     try:
         proofs, end = replay(start, (steps[number].proof for number in kept))
     except ProofError:

@@ -14,10 +14,11 @@ from deduce.kernel import Counting, Inference
 from deduce.patterns import NAMES
 from deduce.pictures.chain_words import false, true
 from deduce.pictures.names import Names, losses, series
-from deduce.pictures.notation import conclusion, written_chain
+from deduce.pictures.notation import written_chain
 from deduce.pictures.words import explain, headline, notation, outcome, puzzle_line, tell
 from deduce.proof import Chain, Link, Pattern
 from deduce.walks import premises_of
+from deduce.walks.claim_print import conclusions_text
 
 SENTENCES = {
     "hidden single": (
@@ -141,7 +142,7 @@ def test_written_chains() -> None:
     assert returns.endswith(" = (5)r1c1 => r1c1 = 5")
     loop = proof("continuous loop")
     assert written_chain(loop) == "(5)r1c1 = (5)r1c5 - (6)r1c5 = (6)r9c5 - (6)r9c1 = (5)r9c1 - (5)r1c1"
-    assert conclusion(loop).startswith("r1c5 <> 1, r1c5 <> 2, ")
+    assert conclusions_text(loop).startswith("r1c5 <> 1, r1c5 <> 2, ")
     assert notation(proof("naked pair")) == ""
 
 

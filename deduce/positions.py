@@ -1,0 +1,41 @@
+"""Bitsets from numbers, and the position that an inference leaves: what every room needs beside the kernel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from deduce.kernel import Inference, Model, Position, place
+
+__all__ = ["after", "bitset"]
+
+
+def bitset(numbers: Iterable[int]) -> int:
+    """Return the bitset of these numbers; the inverse of :func:`deduce.kernel.bits`.
+
+    Examples
+    --------
+    >>> bitset([0, 3, 3])
+    9
+    """
+    mask = 0
+    for number in numbers:
+        mask |= 1 << number
+    return mask
+
+
+def after(model: Model, position: Position, inference: Inference) -> Position:
+    """Return the position that an inference leaves; what :func:`deduce.check` does once it has verified it.
+
+    Parameters
+    ----------
+    model : Model
+        The candidates and the rules.
+    position : Position
+        Where the inference is made.
+    inference : Inference
+        Taken at its word: nothing is verified here.
+    """
+    position = Position(position.live & ~bitset(inference.false), position.true)
+    for candidate in inference.true:
+        position = place(model, position, candidate)
+    return position
