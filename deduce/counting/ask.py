@@ -9,7 +9,7 @@ from math import inf
 from deduce.counting.costs import Cost, cost_named
 from deduce.counting.least import NODES, Least, Searcher, least_on_board
 from deduce.counting.quick import witness
-from deduce.counting.reach import reach
+from deduce.counting.reach import Scan, reach
 from deduce.counting.rules import rules_of
 from deduce.counting.step import proof_of
 from deduce.counting.system import System, broken
@@ -114,9 +114,10 @@ def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> P
     if fault is not None:
         return proof_of(grid, Inference(fault), proved_smallest=True)
     system, solution = System(grid.model, position), witness(rules_of(grid.model), position)
-    # What the patterns see at once bounds the price, so that most candidates are never asked about.  The solver works
-    # with tolerances: should it then find nothing, it is asked again without the bound.
-    seen = _seen(grid, measure)
+    # What the patterns see at once bounds the price, so that most candidates are never asked about; a contradiction,
+    # which concludes more than they do, is looked for first.  The solver works with tolerances: should it then find
+    # nothing, it is asked again without the bound.
+    seen = _seen(grid, measure) if Scan(system).feasible() else inf
     found = least_on_board(system, measure, below=seen + 1, nodes=budget, solution=solution) if seen < inf else None
     return _proof(grid, found or least_on_board(system, measure, nodes=budget, solution=solution), budget)
 

@@ -208,6 +208,11 @@ class Scan:
         yield from self._ask(self._high, 1)
         yield from self._ask(self._low, -1)
 
+    def feasible(self) -> bool:
+        """Whether any values from 0 to 1 meet the rows; if not, the position is contradictory."""
+        self.program.costs([0.0] * len(self.system.open))
+        return self._solve()
+
     def tighten(self, limit: float) -> None:
         """Ask from now on only for arguments that cost no more than a limit, each use of a row counting 1."""
         self._limit = limit
