@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from math import lcm
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference, Position, bits, conclusions
 from deduce.links.sets import AlmostLocked
 from deduce.positions import bitset
 from deduce.proof import Chain, Link, Starting, conclude
@@ -92,7 +92,8 @@ def argue_chain(grid: Starting, layout: Layout, chain: Chain) -> tuple[Inference
         For a loop one argument with all weak links as covers.  For a chain that returns to its start, the placement;
         if the start has several candidates, what conflicts with all of them falls.  Otherwise the candidates that
         conflict with both ends fall, one argument for each pair of constraints through which they do.  Empty if nothing
-        falls.  A sum may prove more than that; what the chain does not tell is left out.
+        falls, or if nothing can meet the sum: then the position has no solution, and a chain cannot tell that.  A sum
+        may prove more than the chain; what the chain does not tell is left out.
 
     Notes
     -----
@@ -110,11 +111,23 @@ def argue_chain(grid: Starting, layout: Layout, chain: Chain) -> tuple[Inference
     # In order, so that a chain read from its other end is the same argument.
     first, last = sorted((chain.nodes[0], chain.nodes[-1]))
     if first == last and len(first) == 1:
-        return (Inference(_counting(bases, covers), (), first),)
-    return tuple(
-        Inference(_counting(bases, covers + ends), tuple(bits(fallen)))
-        for ends, fallen in _ends(grid, layout, first, last)
-    )
+        told = [Inference(_counting(bases, covers), (), first)]
+    else:
+        told = [
+            Inference(_counting(bases, covers + ends), tuple(bits(fallen)))
+            for ends, fallen in _ends(grid, layout, first, last)
+        ]
+    return tuple(inference for inference in told if _met(grid, layout, inference))
+
+
+def _met(grid: Starting, layout: Layout, told: Inference) -> bool:
+    """Whether the sum of a chain can be met.
+
+    It cannot where covers hold the start of a chain twice besides, which takes a position without a solution.
+    """
+    assert isinstance(told.argument, Counting)
+    proved = conclusions(layout.model, Position(grid.live, grid.true), told.argument)
+    return proved is None or not proved.contradiction
 
 
 def _add(link: Link, bases: Counter[int], covers: Counter[int]) -> None:

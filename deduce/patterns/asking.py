@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import chain
 
 from deduce.links import Links, all_links, best, build_chain, closure, every, layers, set_links
 from deduce.patterns.catalogue import name_chain
@@ -76,7 +77,8 @@ def chain_for(
     Notes
     -----
     Complete: in a position with a solution there is a chain if and only if the links, as clauses of two literals,
-    entail that the candidate is false or that it is true; see `deduce.links.Reach`.
+    entail that the candidate is false or that it is true; see `deduce.links.Reach`.  In a position without one, a chain
+    whose sum nothing can meet is passed over.
 
     Examples
     --------
@@ -92,7 +94,9 @@ def chain_for(
     way = layers(links, starts, targets, longest)
     if way is None:
         return Answer(Found.BUDGET_SPENT)
-    return Answer(Found.FOUND, _proof(grid, links, best(links, way, grid.layout.cells)))
+    first = best(links, way, grid.layout.cells)
+    proof = next(_proofs(grid, links, chain([first], every(links, starts, targets, longest))), None)
+    return Answer(Found.FOUND if proof else Found.NONE_EXISTS, proof)
 
 
 def chains_for(
@@ -124,7 +128,7 @@ def chains_for(
         If the candidate is placed or gone.
     """
     links, starts, targets = _task(grid, candidate, groups, almost_locked_sets)
-    return (_proof(grid, links, nodes) for nodes in every(links, starts, targets, longest))
+    return _proofs(grid, links, every(links, starts, targets, longest))
 
 
 def _task(grid: Grid, candidate: Candidate | str, groups: bool, almost_locked_sets: bool) -> tuple[Links, int, int]:
@@ -144,7 +148,10 @@ def _task(grid: Grid, candidate: Candidate | str, groups: bool, almost_locked_se
     return links, ends, ends
 
 
-def _proof(grid: Grid, links: Links, nodes: tuple[int, ...]) -> Proof:
-    """Return the proof by a chain."""
-    members = [links.members(node) for node in min(nodes, nodes[::-1])]
-    return name_chain(grid, build_chain(grid.layout, grid.live, members, almost=links.almost))
+def _proofs(grid: Grid, links: Links, chains: Iterable[tuple[int, ...]]) -> Iterator[Proof]:
+    """Yield the proofs by chains, except where nothing can meet the sum of one, as the position has no solution."""
+    for nodes in chains:
+        members = [links.members(node) for node in min(nodes, nodes[::-1])]
+        proof = name_chain(grid, build_chain(grid.layout, grid.live, members, almost=links.almost))
+        if proof.inferences:
+            yield proof

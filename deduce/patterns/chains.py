@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from functools import reduce
+from functools import reduce, wraps
 from itertools import combinations, groupby, islice
 from operator import or_
 from typing import TypeVar
@@ -42,6 +42,7 @@ __all__ = [
     "found_chains",
     "found_loops",
     "named_by_ends",
+    "telling",
 ]
 
 X_CHAIN = "X-chain"
@@ -69,6 +70,19 @@ def chain_proof(
     members = [(node,) if isinstance(node, int) else node for node in nodes]
     chain = build_chain(grid.layout, grid.live, members, loop=loop, almost=almost)
     return Proof(grid, argue_chain(grid, grid.layout, chain), Pattern(name, roles, chain))
+
+
+_Search = Callable[[Board, Scope, Collection[str]], Iterator[Proof]]
+
+
+def telling(search: _Search) -> _Search:
+    """Leave out the chains that a search finds whose sum nothing can meet, as the position has no solution."""
+
+    @wraps(search)
+    def told(board: Board, scope: Scope, names: Collection[str]) -> Iterator[Proof]:
+        return (proof for proof in search(board, scope, names) if proof.inferences)
+
+    return told
 
 
 _Goal = TypeVar("_Goal")
@@ -123,6 +137,7 @@ def found_chains(board: Board, links: Links, reach: Reach) -> Iterator[tuple[int
         yield from sorted(found, key=rank)
 
 
+@telling
 def _x_chains(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
     """Yield chains on one digit: strong links are houses with two places left, weak links join places that conflict."""
     links = board.digit_links(scope.item)
@@ -132,6 +147,7 @@ def _x_chains(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]
             yield chain_proof(board.grid, X_CHAIN, nodes, roles)
 
 
+@telling
 def _xy_chains(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     """Yield chains whose strong links all lie inside cells with two candidates, and whose weak links keep the digit."""
     links = board.cell_links
@@ -140,6 +156,7 @@ def _xy_chains(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
         yield chain_proof(board.grid, XY_CHAIN, nodes, (Role("digit", "digits", (digit,)),))
 
 
+@telling
 def _all_chains(board: Board, _: Scope, names: Collection[str]) -> Iterator[Proof]:
     """Yield chains over every link between single candidates, named by their ends.
 

@@ -17,7 +17,7 @@ from collections.abc import Collection, Iterator
 from deduce.links import closure
 from deduce.patterns.board import Board, Scope, by_digit, everywhere
 from deduce.patterns.chain_fault import chain_fault, needs_sets, set_cells
-from deduce.patterns.chains import chain_proof, found_chains, found_loops
+from deduce.patterns.chains import chain_proof, found_chains, found_loops, telling
 from deduce.patterns.finder import Finder
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -31,6 +31,7 @@ SET_CHAIN = "chain through almost locked sets"
 SET_LOOP = "loop through almost locked sets"
 
 
+@telling
 def _grouped_x_chains(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
     """Yield chains on one digit with a group among their nodes.
 
@@ -46,6 +47,7 @@ def _grouped_x_chains(board: Board, scope: Scope, _: Collection[str]) -> Iterato
             yield chain_proof(board.grid, GROUPED_X_CHAIN, [links.members(node) for node in nodes], roles)
 
 
+@telling
 def _grouped_chains(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     """Yield chains over all links between single candidates and groups, with a group among their nodes.
 
@@ -60,6 +62,7 @@ def _grouped_chains(board: Board, _: Scope, __: Collection[str]) -> Iterator[Pro
             yield chain_proof(board.grid, GROUPED_CHAIN, [links.members(node) for node in nodes])
 
 
+@telling
 def _set_chains(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     """Yield chains over all links, at least one of them through an almost locked set of two or more cells.
 

@@ -17,6 +17,7 @@ import deduce
 from deduce import counting
 from deduce.errors import ProblemError
 from deduce.kernel import bits
+from deduce.patterns.asking import chain_for, chains_for
 from deduce.patterns.catalogue import fault
 from deduce.puzzle.problem import to_problem
 from deduce.puzzle.problems.layout import ProblemLayout
@@ -95,6 +96,23 @@ def test_no_deduction_contradicts_a_solution(spec: Spec) -> None:
         assert walk.outcome is Outcome.STUCK
         for solution in allowed:
             assert {*bits(walk.grid.true)} <= solution <= {*bits(walk.grid.live)}
+
+
+def test_a_chain_whose_sum_nothing_can_meet_is_passed_over() -> None:
+    # Three values for four variables.  The shortest chain that places d = red goes through the sets twice, whose covers
+    # take d = red out of the sum again: the sum is a contradiction, and no proof that d is red.
+    domains = {"a": ["red"], "b": ["red", "green", (1, 2)], "c": [4], "d": [4, "red"]}
+    grid = deduce.Grid.from_problem(build((domains, [("AllDifferent", (), list(domains))]), constraint))
+    red = next(c for c in bits(grid.live) if grid.layout.model.names[c] == "d = red")
+    chains = [*deduce.find(grid, ["chain through almost locked sets"])]
+    assert len(chains) > 5
+    for proof in chains:
+        assert red not in {grid.number(c) for c in proof.places}
+        in_keeping(grid, proof, [])
+    asked = chain_for(grid, str(grid.candidate(red)), almost_locked_sets=True)
+    told = [asked.proof] if asked.proof else []
+    for proof in [*told, *chains_for(grid, str(grid.candidate(red)), almost_locked_sets=True, longest=9)]:
+        in_keeping(grid, proof, [])
 
 
 def state(thing: Any, seen: set[int] | None = None) -> Any:
