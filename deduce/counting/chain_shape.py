@@ -12,6 +12,7 @@ from deduce.links import LARGEST, AlmostLocked, argue_chain, build_chain
 from deduce.patterns import blossom
 from deduce.patterns.naming import readings
 from deduce.patterns.remote_pairs import REMOTE_PAIRS
+from deduce.patterns.set_chains import SET_CHAIN, SET_LOOP
 from deduce.proof import Chain, Pattern, Role
 from deduce.puzzle.grid import Grid
 
@@ -22,6 +23,9 @@ MOST_BASES = 32
 
 MOST_STEPS = 2_000
 """How many steps of a path are tried for each number of parts before an argument is left without such a name."""
+
+WING = 3
+"""How many sets an ALS-XY-wing has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,16 +79,17 @@ def chain_patterns(grid: Grid, inference: Inference, argument: Counting) -> Iter
         # Chains of single cells have the simplest names, then those of few sets.
         for parts in (len(cells), *range(fewest, len(cells))):
             steps = iter(range(MOST_STEPS))
-            found = False
+            found: set[str] = set()
             for parted in _partings(blocks, cells, parts, steps):
                 almost = [block.almost for block in parted if block.almost]
                 for nodes, loop in _orders([*houses, *parted], covers, steps):
                     chain = build_chain(grid.layout, grid.live, nodes, loop=loop, almost=almost)
                     if all(link.constraints for link in chain.links) and _concludes(grid, inference, chain):
-                        found = True
-                        yield from readings(grid, chain).values()
-                        yield from _other_digit(grid, chain)
-            if found:
+                        for pattern in (*readings(grid, chain).values(), *_other_digit(grid, chain)):
+                            found.add(pattern.name)
+                            yield pattern
+            # A wing of three sets has a simpler name than a loop or a chain through two.
+            if found and (parts >= WING or not found <= {SET_LOOP, SET_CHAIN}):
                 break
         if not houses:
             yield from _blossoms(grid, inference, cells)
