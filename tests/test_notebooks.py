@@ -17,7 +17,7 @@ def test_notebook(path, tmp_path):
     for cell in notebook.cells:
         if cell.cell_type == "code":
             assert cell.outputs == [], "outputs are stripped before a notebook is committed"
-    NotebookClient(notebook, timeout=60, kernel_name="python3", resources={"metadata": {"path": tmp_path}}).execute()
+    NotebookClient(notebook, timeout=300, kernel_name="python3", resources={"metadata": {"path": tmp_path}}).execute()
     assert any(cell.get("outputs") for cell in notebook.cells if cell.cell_type == "code")
 
 

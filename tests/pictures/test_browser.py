@@ -272,7 +272,7 @@ def test_an_executed_notebook_shows_the_player_in_its_export(browser, tmp_path) 
 
     source = f"import deduce\nwalk = deduce.walk(deduce.Grid.parse({PI!r}), budget=5)\nwalk"
     notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(source)])
-    NotebookClient(notebook, timeout=60, kernel_name="python3").execute()
+    NotebookClient(notebook, timeout=300, kernel_name="python3").execute()
     data = notebook.cells[0].outputs[0]["data"]
     assert data["text/html"] == walk_bundle(deduce.walk(Grid.parse(PI), budget=5))["text/html"]
     html, _ = HTMLExporter().from_notebook_node(notebook)
