@@ -172,18 +172,31 @@ class SeveralSolutionsError(DeduceError, ValueError):
     ----------
     first, second : str
         Two of its solutions, each as one line.
+    differ : tuple of str
+        The names of the cells in which they differ.
+    no_givens : bool
+        Whether a position was asked about that has digits or notes, but no givens.
     """
 
-    def __init__(self, first: str, second: str) -> None:
-        super().__init__(first, second)
+    def __init__(self, first: str, second: str, differ: tuple[str, ...] = (), no_givens: bool = False) -> None:
+        super().__init__(first, second, differ, no_givens)
         self.first = first
         self.second = second
+        self.differ = differ
+        self.no_givens = no_givens
 
     def __str__(self) -> str:
+        cells = ", ".join(self.differ) if len(self.differ) <= _LISTED else f"{len(self.differ)} cells"
+        where = f", which differ in {cells}," if self.differ else ""
+        why = "; it has no givens, and digits entered and notes are no part of a puzzle" if self.no_givens else ""
         return (
-            "the puzzle has more than one solution, so nothing can be deduced from there being only one; "
-            f"two of them are\n  {self.first}\n  {self.second}"
+            "the puzzle has more than one solution, so nothing can be deduced from there being only one"
+            f"{why}; two of them{where} are\n  {self.first}\n  {self.second}"
         )
+
+
+_LISTED = 16
+"""How many cells are named one by one."""
 
 
 class ProofError(DeduceError, ValueError):

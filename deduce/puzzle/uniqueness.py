@@ -26,7 +26,7 @@ def one_solution(grid: Grid, budget: int = BRANCHINGS) -> bool | None:
     Parameters
     ----------
     grid : Grid
-        A position; its givens are the puzzle.
+        A position; its givens and the rules of its layout are the puzzle, whether or not there are givens.
     budget : int
         How many positions the search may branch on.
 
@@ -45,19 +45,25 @@ def one_solution(grid: Grid, budget: int = BRANCHINGS) -> bool | None:
     >>> one_solution(Grid.parse("..24......1..2.."))
     True
     """
-    found = _lines(puzzle_of(grid), budget)
+    # A swap keeps to the rules and the givens, not to what a position has ruled out: notes are no part of the puzzle.
+    puzzle = Grid.from_numbers(grid.layout, bits(grid.givens))
+    found = _two(puzzle, budget)
     if found is not None and len(found) > 1:
-        raise SeveralSolutionsError(*found)
+        one, other = found
+        layout = grid.layout
+        cells = sorted({c % layout.cells for c in bits(one.true ^ other.true)})
+        names = tuple(map(layout.cell_name, cells))
+        raise SeveralSolutionsError(one.line(), other.line(), names, not grid.givens and grid != puzzle)
     return None if found is None else True
 
 
 @lru_cache(maxsize=64)
-def _lines(puzzle: Grid, budget: int) -> tuple[str, ...] | None:
-    """Return two solutions as lines, or as many as there are; None if the budget was spent.
+def _two(puzzle: Grid, budget: int) -> tuple[Grid, ...] | None:
+    """Return two solutions, or as many as there are; None if the budget was spent.
 
     Remembered, since a plan asks anew for every walk that it tries.
     """
     try:
-        return tuple(found.line() for found in solutions(puzzle, 2, budget=budget))
+        return tuple(solutions(puzzle, 2, budget=budget))
     except BudgetSpent:
         return None

@@ -7,12 +7,13 @@ from functools import cached_property
 
 from deduce.counting.one_candidate import TRIALS, settle
 from deduce.counting.step import Outcome as Ended
-from deduce.errors import ProofError
+from deduce.errors import ProofError, SeveralSolutionsError
 from deduce.kernel import bits, check
 from deduce.patterns import CATALOGUE, PLAIN, find
 from deduce.positions import bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.uniqueness import one_solution
 from deduce.walks.chain_check import same_chain
 from deduce.walks.dependencies import Needs, steps_behind
 from deduce.walks.truth import Count, Facts
@@ -75,9 +76,19 @@ class Seeker:
         That is a candidate being ruled out that is in the only solution, or there being one solution only where that is
         not known.
         """
-        if proof.assumes_unique and self.facts.count is not Count.ONE:
+        if proof.assumes_unique and not self._only_one:
             return True
         return bool(self.lost and rests_on(proof) & self.lost)
+
+    @cached_property
+    def _only_one(self) -> bool:
+        """Whether it is known that the puzzle has one solution; notes and entered digits do not count."""
+        if self.facts.count is not Count.ONE:
+            return False
+        try:
+            return one_solution(self.grid, self.facts.budget) is True
+        except SeveralSolutionsError:
+            return False
 
     def one_step(self, eliminates: Sequence[int], places: Sequence[int]) -> tuple[Proof, ...]:
         """Return deductions on the board that together conclude everything, the easiest of each; empty if they do not.

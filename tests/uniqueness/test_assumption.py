@@ -6,6 +6,7 @@ import json
 import pickle
 import sys
 from itertools import combinations
+from random import Random
 
 import pytest
 from hypothesis import given, settings
@@ -20,6 +21,7 @@ from deduce.exchange.clausal import to_clausal
 from deduce.kernel import bits
 from deduce.links import exchangeable
 from deduce.patterns import NAMES, PLAIN, UNIQUE, choose
+from deduce.patterns.catalogue import find_unasked
 from deduce.proof import Proof
 from deduce.puzzle.uniqueness import one_solution
 from deduce.walks import plan, premises_of, prune, stuck_point, themes
@@ -93,6 +95,55 @@ def test_a_puzzle_with_two_solutions_is_refused_with_both():
             assert line in str(caught.value)
     assert deduce.walk(grid).outcome.value == "stuck"
     assert [theme.number for theme in themes([grid], ["bivalue grid"], assume_unique=True)] == []
+
+
+def test_the_refusal_says_where_the_two_differ():
+    with pytest.raises(SeveralSolutionsError) as caught:
+        one_solution(several())
+    one, other = (deduce.Grid.parse(line) for line in (caught.value.first, caught.value.second))
+    assert len(caught.value.differ) == 4
+    assert {*caught.value.differ} == {one.candidate(n).cell for n in bits(one.true ^ other.true)}
+    assert f"which differ in {', '.join(caught.value.differ)}, are\n" in str(caught.value)
+    with pytest.raises(SeveralSolutionsError, match=r"differ in \d\d cells, are"):
+        raise SeveralSolutionsError("1", "2", tuple(f"r{n}c1" for n in range(1, 30)))
+
+
+def test_notes_and_entered_digits_are_no_part_of_the_puzzle():
+    """Where they leave one solution but the rules more, a rectangle would conclude what is false."""
+    layout = deduce.Layout.standard(4)
+    wrong = 0
+    for seed in (590, 646, 860):
+        full = next(deduce.solutions(deduce.Grid.empty(layout), 1, shuffle=Random(seed)))
+        live = full.true
+        others = [n for n in range(64) if not live >> n & 1]
+        Random(seed).shuffle(others)
+        for n in others:
+            if len(list(deduce.solutions(deduce.Grid.from_numbers(layout, (), (), live | 1 << n), 2))) == 1:
+                live |= 1 << n
+        grid = deduce.Grid.from_numbers(layout, (), (), live)
+        assert len(list(deduce.solutions(grid, 2))) == 1
+        for refused in (lambda at=grid: deduce.find(at, assume_unique=True), lambda at=grid: one_solution(at)):
+            with pytest.raises(SeveralSolutionsError, match="no givens, and digits entered and notes are no part"):
+                refused()
+        with pytest.raises(SeveralSolutionsError):
+            deduce.walk(grid, assume_unique=True)
+        for proof in find_unasked(grid, UNIQUE):
+            said = {n for inference in proof.inferences for n in inference.false}
+            put = {n for inference in proof.inferences for n in inference.true}
+            wrong += any(full.true >> n & 1 for n in said) or any(not full.true >> n & 1 for n in put)
+    assert wrong > 3
+
+
+def test_judge_leaves_notes_out_of_the_puzzle():
+    notes = "1234 1234 24 24  1234 134 1234 1234  1234 234 12 124  234 1234 134 234"
+    grid = deduce.Grid.parse(notes, deduce.Layout.standard(4))
+    assert not grid.givens
+    assert len(list(deduce.solutions(grid))) == 1
+    verdict = deduce.judge(grid, "r3c1 <> 1 because unique rectangle in r1c3 r1c4 r3c3 r3c4")
+    assert verdict.kind.value == "refuted"
+    assert verdict.fault is not None
+    assert verdict.fault.kind.value == "not unique"
+    assert not verdict.proofs
 
 
 def test_a_search_cut_short_leaves_it_open():
