@@ -6,7 +6,7 @@ from itertools import zip_longest
 
 from deduce.kernel import Counting, Supposition
 from deduce.pictures.names import capital, series
-from deduce.pictures.words import headline, outcome
+from deduce.pictures.words import assumption, headline, outcome
 from deduce.proof import Proof
 from deduce.walks.compare import Comparison
 from deduce.walks.effort import WalkEffort, effort
@@ -49,7 +49,12 @@ def plan_text(plan: Plan) -> str:
     else:
         told.append(f"The allowed patterns stick here:\n{plan.walk.grid.pencil()}")
     told.append(profile_line(plan.profile))
-    return "\n".join(told)
+    return "\n".join([*told, *_assumption(plan.walk)])
+
+
+def _assumption(walk: Walk) -> list[str]:
+    """Return the line on the steps that assume a unique solution, if there are any."""
+    return list(filter(None, [assumption(walk)]))
 
 
 def _answer(plan: Plan) -> str:
@@ -68,10 +73,13 @@ def _answer(plan: Plan) -> str:
 
 
 def course(walk: Walk) -> list[str]:
-    """Return one line for each step of a walk: number, headline, effort."""
-    return [
-        f"{number}. {headline(step.proof)} [{effort(step.proof).total}]" for number, step in enumerate(walk.steps, 1)
-    ]
+    """Return one line for each step of a walk: number, headline, effort, and whether it assumes a unique solution."""
+    return [f"{number}. {headline(step.proof)} {bracket(step.proof)}" for number, step in enumerate(walk.steps, 1)]
+
+
+def bracket(proof: Proof) -> str:
+    """Return what stands in brackets behind a step."""
+    return f"[{effort(proof).total}{', assumes one solution' * proof.assumes_unique}]"
 
 
 def profile_line(profile: WalkEffort) -> str:
@@ -94,7 +102,7 @@ def pruned_text(before: Walk, after: Walk, kept: tuple[int, ...]) -> str:
     for line, index in zip(course(after), kept, strict=True):
         number = int(line.partition(".")[0])
         told.append(line if index + 1 == number else f"{line} (was {index + 1})")
-    return "\n".join(told)
+    return "\n".join([*told, *_assumption(after)])
 
 
 def stuck_text(point: StuckPoint) -> str:
@@ -134,7 +142,7 @@ def _things(number: int) -> str:
 
 
 def _deduction(deduction: Deduction) -> str:
-    said = f"{deduction.proof.conclusion()} [{deduction.effort}]"
+    said = f"{deduction.proof.conclusion()} {bracket(deduction.proof)}"
     if deduction.solves:
         said += ", and simple steps then solve it"
     elif deduction.placed:
@@ -153,8 +161,8 @@ def _bottleneck_line(point: StuckPoint, index: int) -> str:
 
 def theme_text(theme: Theme) -> str:
     """Return a puzzle of a collection with where each wanted pattern comes up and how essential it is."""
-    shown = "\n".join(f"  {_showing(showing)}" for showing in theme.showings)
-    return f"{theme.number}. {theme.grid.line()}\n{shown}"
+    shown = [*map(_showing, theme.showings), *_assumption(theme.walk)]
+    return "\n  ".join([f"{theme.number}. {theme.grid.line()}", *shown])
 
 
 def _showing(showing: Showing) -> str:
@@ -184,7 +192,8 @@ def summary(comparison: Comparison) -> str:
     told = [_parting(comparison)]
     for name, walked, profile in ((one, comparison.first, mine), (other, comparison.second, yours)):
         ended = "solved in" if walked.solved else outcome(walked)
-        told.append(f"{capital(name)}: {ended} {profile_line(profile)}")
+        assumed = _assumption(walked) if walked.solved else []
+        told.append(" ".join([f"{capital(name)}: {ended} {profile_line(profile)}", *assumed]))
     told.append(_shorter(comparison))
     for name, names in zip(comparison.names, comparison.needs, strict=True):
         if names:

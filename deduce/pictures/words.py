@@ -167,17 +167,18 @@ def _on_problem(proof: Proof) -> bool:
 
 def outcome(walk: Walk) -> str:
     """Return one sentence on how a walk ended, and one on the steps that assume a unique solution, if there are any."""
-    return f"{_ending(walk)}{_assumption(walk)}"
+    told = assumption(walk)
+    return f"{_ending(walk)} {told}" if told else _ending(walk)
 
 
-def _assumption(walk: Walk) -> str:
-    """Say how many steps assume a unique solution, and whether that is known; empty if none does."""
+def assumption(walk: Walk) -> str:
+    """Return the sentence on how many steps assume a unique solution and whether it is known; empty if none does."""
     resting = sum(step.proof.assumes_unique for step in walk.steps)
     if not resting:
         return ""
     told = "1 step assumes" if resting == 1 else f"{resting} steps assume"
     known = "it has" if walk.one_solution else "whether it has is not known"
-    return f" {capital(told)} that the puzzle has only one solution; {known}."
+    return f"{capital(told)} that the puzzle has only one solution; {known}."
 
 
 def _ending(walk: Walk) -> str:

@@ -9,6 +9,7 @@ from deduce.errors import ClaimError
 from deduce.kernel import check
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.uniqueness import one_solution
 from deduce.walks.effort import SIMPLE, WalkEffort, walk_effort
 from deduce.walks.plan import BUDGET, Answer, Objective, plan
 from deduce.walks.prune import restated
@@ -116,6 +117,8 @@ def as_walk(grid: Grid, proofs: Iterable[Proof]) -> Walk:
     ------
     ProofError
         For the first proof that does not hold in its turn.
+    SeveralSolutionsError
+        If a proof assumes a unique solution and the puzzle has two.
     """
     steps: list[Step] = []
     position, outcome = grid, Outcome.STUCK
@@ -132,7 +135,8 @@ def as_walk(grid: Grid, proofs: Iterable[Proof]) -> Walk:
             break
     if position.true.bit_count() == position.layout.cells:
         outcome = Outcome.SOLVED
-    return Walk(grid, tuple(steps), outcome, tuple(patterns))
+    known = one_solution(grid) if any(step.proof.assumes_unique for step in steps) else None
+    return Walk(grid, tuple(steps), outcome, tuple(patterns), known)
 
 
 _PLANNED = {

@@ -125,6 +125,7 @@ def _step(number: int, step: Step) -> dict[str, Any]:
         "places": [str(candidate) for candidate in proof.places],
         "eliminates": [str(candidate) for candidate in proof.eliminates],
         "effort": effort(proof).total,
+        "assumes_unique": proof.assumes_unique,
     }
 
 
@@ -147,6 +148,7 @@ def _deduction(deduction: Deduction) -> dict[str, Any]:
         "eliminates": [str(candidate) for candidate in proof.eliminates],
         "arguments": deduction.arguments,
         "effort": deduction.effort,
+        "assumes_unique": proof.assumes_unique,
         "placed": deduction.placed,
         "gone": deduction.gone,
         "solves": deduction.solves,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from deduce.counting.one_candidate import still_counted
 from deduce.kernel import Position
@@ -152,6 +152,9 @@ def stuck_point(
         fluent = walk(grid, terrain.simple, assume_unique=assume_unique)
         return StuckPoint(fluent.grid, (), (), fluent.solved, ())
     here = terrain.grid(position)
+    if grid.presumed or assume_unique:
+        # The simple steps may rest on the assumption, and so may what is seen after them.
+        here = walk(grid, terrain.simple, assume_unique=assume_unique).grid
     narrow = _Narrow(terrain, position)
     offers: dict[object, list[Offer]] = {}
     for offer in terrain.offers(position):
@@ -159,7 +162,9 @@ def stuck_point(
     deductions, leads = [], []
     for same in offers.values():
         best = min(same, key=lambda offer: offer.effort)
-        deductions.append(_deduction(terrain, position, best, len(same), bottleneck=narrow.holds(best.proof)))
+        held = narrow.holds(best.proof)
+        told = replace(best, proof=replace(best.proof, grid=here))
+        deductions.append(_deduction(terrain, position, told, len(same), bottleneck=held))
         leads.append(best.after)
     groups: dict[Position | None, list[int]] = {}
     for number, after in enumerate(leads):

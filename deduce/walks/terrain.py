@@ -11,6 +11,7 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.search import place_singles
+from deduce.puzzle.uniqueness import one_solution
 from deduce.walks.allowlist import choose_patterns
 from deduce.walks.effort import SIMPLE, effort
 from deduce.walks.walk import Outcome, Step, Walk, walk
@@ -156,16 +157,20 @@ class Terrain:
             steps += fluent.steps
             grid = fluent.grid
             if fluent.outcome is Outcome.IMPOSSIBLE:
-                return Walk(self.start, tuple(steps), Outcome.IMPOSSIBLE, tuple(allowed))
+                return self._walk(steps, Outcome.IMPOSSIBLE, allowed)
             if proof is not None:
                 before, here = grid, Proof(grid, proof.inferences, proof.pattern)
                 checked = check(before, here)
                 grid = grid.moved(checked.after, here)
                 steps.append(Step(before, here, grid, checked))
                 if checked.contradiction:
-                    return Walk(self.start, tuple(steps), Outcome.IMPOSSIBLE, tuple(allowed))
+                    return self._walk(steps, Outcome.IMPOSSIBLE, allowed)
         solved = grid.true.bit_count() == grid.layout.cells
-        return Walk(self.start, tuple(steps), Outcome.SOLVED if solved else Outcome.STUCK, tuple(allowed))
+        return self._walk(steps, Outcome.SOLVED if solved else Outcome.STUCK, allowed)
+
+    def _walk(self, steps: Iterable[Step], outcome: Outcome, allowed: Iterable[str]) -> Walk:
+        known = one_solution(self.start) if self.assume_unique else None
+        return Walk(self.start, tuple(steps), outcome, tuple(allowed), known)
 
 
 class Capped(Terrain):

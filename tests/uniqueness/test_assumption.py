@@ -18,14 +18,17 @@ from deduce.__main__ import main
 from deduce.errors import ExportError, SeveralSolutionsError, UniquenessError
 from deduce.exchange import Document, to_pseudo_boolean, verify
 from deduce.exchange.clausal import to_clausal
-from deduce.kernel import bits
+from deduce.kernel import Counting, Inference, Swap, bits
 from deduce.links import exchangeable
 from deduce.patterns import NAMES, PLAIN, UNIQUE, choose
 from deduce.patterns.catalogue import find_unasked
-from deduce.proof import Proof
+from deduce.pictures.plan_words import plan_text, pruned_text, stuck_text, summary
+from deduce.proof import Pattern, Proof
 from deduce.puzzle.uniqueness import one_solution
-from deduce.walks import plan, premises_of, prune, stuck_point, themes
-from deduce.walks.prune import restated
+from deduce.walks import compare, plan, premises_of, prune, stuck_point, stuck_points, themes
+from deduce.walks.compare import as_walk
+from deduce.walks.plan_data import plan_data, stuck_data
+from deduce.walks.prune import needed_steps, restated
 
 
 def several():
@@ -306,6 +309,56 @@ def test_planning_passes_it_through():
     shown = list(themes([grid], ["unique rectangle, one corner open"], [*names, "XY-chain"], assume_unique=True))
     assert [theme.number for theme in shown] == [1]
     assert shown[0].showings[0].steps
+
+
+def test_planning_says_which_steps_assume():
+    grid = minimal("9x9", 41)
+    names = [*PLAIN[2:8], *sorted(UNIQUE)]
+    found = plan(grid, names, budget=5, assume_unique=True)
+    resting = [step.proof.assumes_unique for step in found.walk.steps]
+    assert found.walk.one_solution
+    assert [step["assumes_unique"] for step in plan_data(found)["walk"]["steps"]] == resting
+    ending = f"{sum(resting)} steps assume that the puzzle has only one solution; it has."
+    told = plan_text(found).splitlines()
+    assert told[-1] == ending
+    advanced = [step.proof.assumes_unique for step in found.advanced]
+    assert ["assumes one solution]" in line for line in told[1 : len(advanced) + 1]] == advanced
+    pruned = prune(found.walk)
+    lines = pruned_text(found.walk, pruned, needed_steps(found.walk)).splitlines()
+    assert sum("assumes one solution]" in line for line in lines) == sum(s.proof.assumes_unique for s in pruned.steps)
+    assert "that the puzzle has only one solution; it has." in lines[-1]
+    compared = compare(found.walk, deduce.walk(grid))
+    assert summary(compared).count(ending) == 1
+    again = as_walk(grid, [step.proof for step in found.walk.steps])
+    assert again.one_solution
+    assert not plan_text(plan(grid, budget=1)).count("only one solution")
+
+
+@pytest.mark.parametrize("seed", [10, 25])
+def test_a_stuck_point_inside_a_walk_keeps_the_mark(seed):
+    """What the simple steps before it place may rest on the assumption."""
+    inherited = 0
+    for _, point in stuck_points(assuming(seed), [*PLAIN[:20], *UNIQUE], assume_unique=True):
+        for deduction in point.deductions:
+            proof = deduction.proof
+            assert deduce.check(point.grid, proof)
+            assert proof.grid == point.grid
+            assert proof.grid.presumed == point.grid.presumed
+            inherited += proof.assumes_unique and not proof.swaps
+        listed = [one["assumes_unique"] for one in stuck_data(point)["deductions"]]
+        assert listed == [deduction.proof.assumes_unique for deduction in point.deductions]
+        assert stuck_text(point).count("assumes one solution]") == sum(listed)
+    assert inherited == (seed == 10)
+
+
+def test_a_list_of_proofs_is_refused_where_there_are_two_solutions():
+    grid = several()
+    corners = [n for n in range(81) if not grid.true & grid.layout.masks[n]]
+    open_ = grid.live & ~grid.true
+    pattern = tuple(bits(open_))
+    assert len(corners) == 4
+    with pytest.raises(SeveralSolutionsError):
+        as_walk(grid, [Proof(grid, (Inference(Counting((), (), ((Swap(pattern, ()), 1),))),), Pattern("swap"))])
 
 
 def test_the_command_line(capsys):
