@@ -271,7 +271,8 @@ class Proof:
     def premises(self) -> tuple[str, ...]:
         """What had to be read: a cell whose notes must be complete, or a house scanned for a digit.
 
-        These are the names of the bases, each once, in the order in which the argument uses them.
+        These are the names of the bases, each once, in the order in which the argument uses them.  The cells of a swap
+        have to be read as well; `deduce.walks.premises_of` lists them too.
         """
         names = self.grid.model.constraints
         used = (b for a in _all_arguments(self.inferences) if isinstance(a, Counting) for b, _ in a.bases)

@@ -8,6 +8,7 @@ from deduce.pictures.raster import animation, png, sheet
 from deduce.pictures.scene import stages
 from deduce.pictures.show_words import chapter, script_opening, script_step
 from deduce.pictures.svg import svg
+from deduce.walks.notes import premises_of
 from deduce.walks.walk import Step, Walk
 
 __all__ = ["animate", "storyboard"]
@@ -52,7 +53,7 @@ def storyboard(
         names = tuple(f"{number:03}-{stage}.png" for stage in STAGES)
         for name, drawing in zip(names, _drawn(step, theme, notes), strict=True):
             frames[name] = png(drawing, size)
-        fresh = tuple(name for name in step.proof.premises if name not in known)
+        fresh = tuple(name for name in _read(step) if name not in known)
         known.update(fresh)
         script.append(script_step(number, step, (names[0], names[1], names[2]), fresh))
     if frames:
@@ -66,6 +67,14 @@ def storyboard(
     for name, text in texts.items():
         (target / name).write_text(text, encoding="utf-8")
     return tuple(target / name for name in (*frames, *texts))
+
+
+def _read(step: Step) -> tuple[str, ...]:
+    """Return what has to be read for a step: its premises, and the cells of its swaps, whose notes show the exits."""
+    proof = step.proof
+    rules = step.before.model.constraints
+    swapped = premises_of(proof).cells if proof.swaps else ()
+    return tuple(dict.fromkeys([*proof.premises, *(rules[cell].name for cell in swapped)]))
 
 
 def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 700, seconds: float = 2.5) -> Path:

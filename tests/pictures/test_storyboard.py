@@ -6,15 +6,18 @@ import importlib
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from pathlib import Path
 
 import pytest
 from pictures.positions import PI, thinned
+from strategies import minimal
 
 import deduce
 from deduce import Grid, Walk
+from deduce.patterns import PLAIN, UNIQUE
 from deduce.pictures import animate, chart
 from deduce.pictures.scene import stages
 from deduce.pictures.words import explain, headline, notation
@@ -88,6 +91,19 @@ def test_notes_to_fill_in_are_named_once(tmp_path: Path) -> None:
     assert len(filled) == len(steps)
     scans = [name for line in filled for name in re.findall(r"\d in (?:row|column|box) \d", line)]
     assert len(scans) == len(set(scans)) == len({name for s in steps.steps for name in s.proof.premises})
+
+
+def test_the_cells_of_a_swap_are_filled_in_first(tmp_path: Path) -> None:
+    steps = deduce.walk(minimal("9x9", 10), [*PLAIN[:8], *UNIQUE, "XY-chain"], assume_unique=True)
+    number = next(i for i, step in enumerate(steps.steps) if step.proof.swaps)
+    step = steps.steps[number]
+    replace(steps, start=step.before, steps=(step,)).storyboard(tmp_path, size=80)
+    script = (tmp_path / "script.md").read_text(encoding="utf-8")
+    (filled,) = re.findall(r"\*\*Fill in first:\*\* (.*)", script)
+    open_ = [c for c in step.proof.pattern.role("cells") if not step.before.true & step.before.layout.masks[c]]
+    assert len(open_) >= 2
+    for cell in open_:
+        assert step.before.layout.cell_name(cell) in filled
 
 
 def test_a_walk_without_steps_still_has_a_script(tmp_path: Path) -> None:
