@@ -40,18 +40,19 @@ def _exchange(proof: Proof, names: Names, pattern: Pattern) -> str:
             "take either of its digits, and the puzzle would have two solutions."
         )
     cells, digits = pattern.role("cells"), pattern.role("digits")
+    watcher = "rule" if names.layout.rules else "house"
     where, what = names.cells(cells), names.digits(digits)
     if pattern.name == EXTENDED:
         return (
             f"If {where} held no digits but {what}, {_lines(names, cells)} would have the same {_count(len(digits))} "
-            "digits there and could exchange them cell by cell without any house noticing, and the puzzle would have "
-            "two solutions."
+            f"digits there and could exchange them cell by cell without any {watcher} noticing, and the puzzle would "
+            "have two solutions."
         )
     placed = [cell for cell in cells if grid_of(proof).true & names.layout.masks[cell]]
     entered = f" ({names.cells(placed)} {'is' if len(placed) == 1 else 'are'} filled, but not given)" if placed else ""
     return (
-        f"If {where}{entered} held no digits but {what}, these could change places there without any house noticing, "
-        "and the puzzle would have two solutions."
+        f"If {where}{entered} held no digits but {what}, these could change places there without any {watcher} "
+        "noticing, and the puzzle would have two solutions."
     )
 
 

@@ -117,3 +117,13 @@ def test_the_same_on_every_run():
         assert [str(one) for one in find_unasked(GRIDS[name], [name])] == [
             str(one) for one in find_unasked(GRIDS[name], [name])
         ]
+
+
+def test_where_a_layout_has_rules_no_rule_notices():
+    notes = "1234 12 1234 12 1234 12 1234 123 1234 1234 1234 1234 1234 1234 1234 1234"
+    for rules, watcher in (("", "house"), ("cage r3c1 r4c1 = 5", "rule")):
+        layout = deduce.Layout.parse(f"grid 4\n{rules}")
+        (told,) = {
+            one.words() for one in find_unasked(deduce.Grid.parse(notes, layout), ["unique rectangle, one corner open"])
+        }
+        assert f"without any {watcher} noticing" in told
