@@ -162,7 +162,8 @@ class UniquenessError(DeduceError, ValueError):
     def __str__(self) -> str:
         listed = ", ".join(map(repr, self.names))
         verb = "holds" if len(self.names) == 1 else "hold"
-        return f"{listed} {verb} only in a puzzle with one solution; say assume_unique=True, or leave that out"
+        way = "say assume_unique=True (--assume-unique on the command line), or leave that out"
+        return f"{listed} {verb} only in a puzzle with one solution; {way}"
 
 
 class SeveralSolutionsError(DeduceError, ValueError):

@@ -96,7 +96,9 @@ class Replay(ABC, Generic[Line]):
         """Write everything; return the line of the contradiction if the document ends in one."""
         grid = self.document.start
         if not self.assume_unique and (grid.presumed or any(proof.assumes_unique for proof in self.document.proofs)):
-            advice = "leave such steps out, or ask for the assumption as an axiom (assume_unique)"
+            advice = (
+                "leave such steps out, or ask for the assumption as an axiom: assume_unique=True, or --assume-unique"
+            )
             raise ExportError(self.form, "a proof that assumes a unique solution", advice)
         scope: Scope[Line] = Scope(Position(grid.layout.every, 0))
         for number in range(grid.layout.exact, len(self.model.constraints)):

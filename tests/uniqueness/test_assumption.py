@@ -76,7 +76,7 @@ def test_a_name_without_the_assumption_is_an_error(name):
         with pytest.raises(UniquenessError, match="only in a puzzle with one solution") as caught:
             refused()
         assert caught.value.names == (name,)
-        assert "assume_unique=True" in str(caught.value)
+        assert "assume_unique=True (--assume-unique on the command line)" in str(caught.value)
     assert isinstance(caught.value, ValueError)
 
 
