@@ -13,7 +13,7 @@ from deduce.walks.effort import WalkEffort, effort
 from deduce.walks.plan import Answer, Objective, Plan
 from deduce.walks.stuck import Deduction, StuckPoint
 from deduce.walks.themes import Showing, Theme
-from deduce.walks.walk import Step, Walk
+from deduce.walks.walk import Outcome, Step, Walk
 
 __all__ = ["compare_text", "course", "plan_text", "profile_line", "pruned_text", "stuck_text", "theme_text"]
 
@@ -220,6 +220,10 @@ def _taken(step: Step | None) -> str:
 
 def _shorter(comparison: Comparison) -> str:
     (one, other), (mine, yours) = comparison.names, comparison.efforts
+    arrived = [walk.outcome in (Outcome.SOLVED, Outcome.REACHED) for walk in (comparison.first, comparison.second)]
+    if not all(arrived):
+        # A walk that stops early is no shorter way.
+        return f"Only {one if arrived[0] else other} gets to its end." if any(arrived) else "Neither gets to its end."
     if mine.steps == yours.steps and mine.advanced == yours.advanced:
         return "They are equally long."
     first, second = (mine.advanced, mine.steps), (yours.advanced, yours.steps)

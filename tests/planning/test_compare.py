@@ -58,6 +58,19 @@ def test_a_walk_compared_with_itself_and_with_its_beginning():
         compare(walk, deduce.walk(minimal_puzzle(1, LAYOUTS["4x4"])))
 
 
+def test_a_walk_that_stops_early_is_not_called_shorter():
+    grid = minimal_puzzle(6, LAYOUTS["9x9"])
+    full = deduce.walk(grid)
+    start = deduce.walk(grid, ["hidden single"])
+    assert full.solved
+    assert not start.solved
+    told = compare_text(compare(full, start))
+    assert "Only first gets to its end." in told
+    assert "shorter" not in told
+    assert "Neither gets to its end." in compare_text(compare(start, start))
+    assert "They are equally long." in compare_text(compare(full, full))
+
+
 def test_a_path_of_proofs():
     walk = prune(deduce.walk(HARD))
     path = as_walk(HARD, [step.proof for step in walk.steps])
