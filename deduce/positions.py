@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from deduce.kernel import Inference, Model, Position, place
 
-__all__ = ["after", "bitset"]
+__all__ = ["after", "apart", "bitset", "united"]
 
 
 def bitset(numbers: Iterable[int]) -> int:
@@ -21,6 +21,36 @@ def bitset(numbers: Iterable[int]) -> int:
     for number in numbers:
         mask |= 1 << number
     return mask
+
+
+def united(masks: Iterable[int]) -> int:
+    """Return the union of bitsets, which may overlap.
+
+    Examples
+    --------
+    >>> united([0b0011, 0b0110])
+    7
+    """
+    union = 0
+    for mask in masks:
+        union |= mask
+    return union
+
+
+def apart(masks: Iterable[int]) -> bool:
+    """Whether no two of these bitsets have a bit in common.
+
+    Examples
+    --------
+    >>> apart([0b0011, 0b0100]), apart([0b0011, 0b0110])
+    (True, False)
+    """
+    union = 0
+    for mask in masks:
+        if mask & union:
+            return False
+        union |= mask
+    return True
 
 
 def after(model: Model, position: Position, inference: Inference) -> Position:
