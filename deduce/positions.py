@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from deduce.kernel import Inference, Model, Position, place
 
-__all__ = ["after", "apart", "bitset", "united"]
+__all__ = ["after", "apart", "bitset", "clearing", "united"]
 
 
 def bitset(numbers: Iterable[int]) -> int:
@@ -51,6 +51,33 @@ def apart(masks: Iterable[int]) -> bool:
             return False
         union |= mask
     return True
+
+
+def clearing(model: Model, position: Position, candidate: int, fell: int = -1) -> tuple[int, int]:
+    """Return what the clearing of a placed candidate uses beside that candidate; nothing where rules are exclusive.
+
+    Parameters
+    ----------
+    model : Model
+        The candidates and the rules.
+    position : Position
+        Where it is placed.
+    candidate : int
+        What is placed.
+    fell : int, optional
+        Bitset of what is to have been cleared by it; by default anything may have been.
+
+    Returns
+    -------
+    gone, true : int
+        Bitsets of what has to be ruled out and what has to be true; they may be more than is needed.
+    """
+    gone = true = 0
+    for number in model.touching[candidate]:
+        if not model.exclusive[number] and model.masks[number] & fell:
+            gone |= model.masks[number] & ~position.live
+            true |= model.masks[number] & position.true
+    return gone, true
 
 
 def after(model: Model, position: Position, inference: Inference) -> Position:

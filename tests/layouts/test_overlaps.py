@@ -34,6 +34,17 @@ PUZZLES = {
         "total r5c6 r4c6 r5c7 r5c6 = 14",
         ".3....52..1.2....44.......2.6..24.5.2431...2.4......13......4....2",
     ),
+    # Here a supposition once left out an inference: a sum had no room any more, for which it takes two placed digits.
+    "a cage that two digits fill": (
+        "grid 5 without boxes\ndiagonals\nr2c3 > r2c2 < r2c4 > r3c4\nr2c4 > r1c4\nonly 1345 r5c3 r4c3 r5c2 r4c2\n"
+        "ratio r3c3 r3c4 = 2\nodd r1c1\ncage r4c4 r1c1 r1c4 = 9",
+        "..2.................2....",
+    ),
+    "a total that two digits fill": (
+        "grid 6 boxes 3x2\ndifference r1c1 r4c5 <= 4\ntotal r6c3 r5c3 r4c3 r6c3 = 16\nequal r1c6 r3c2 = r4c1 r4c1\n"
+        "even r6c6 r5c6\ndifference r6c6 r2c6 >= 1",
+        ".6.......3.....6....6.5.6.......3.1.",
+    ),
 }
 
 
