@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from deduce.counting.rules import Rules
 from deduce.counting.trail import singly
 from deduce.kernel import Argument, Counting, Inference, Position, Supposition, coefficients, place
-from deduce.positions import after, bitset
+from deduce.positions import after, bitset, clearing, united
 
 __all__ = ["fit"]
 
@@ -75,9 +75,19 @@ def _needed(rules: Rules, steps: list[_Step]) -> tuple[Inference, ...]:
         if not inference.contradiction:
             fell = step.before.live & ~step.after.live & gone
             false = tuple(c for c in inference.false if fell >> c & 1)
-            placed = tuple(c for c in inference.true if _used(rules, step, c, fell & ~bitset(false), true))
-            if not false and not placed:
+            cleared = fell & ~bitset(false)
+            placed = tuple(c for c in inference.true if true >> c & 1 or _clears(rules, c) & cleared)
+            squeezed = cleared & ~united(_clears(rules, c) for c in placed)
+            if not false and not placed and not squeezed:
                 continue
+            if squeezed:
+                # A sum had no room for these any more, which may take all that is concluded here and what was before.
+                false, placed = inference.false, inference.true
+                reached = Position(step.before.live & ~bitset(false), step.before.true)
+                for candidate in placed:
+                    lacks, has = clearing(rules.model, reached, candidate, squeezed)
+                    gone, true = gone | lacks, true | has
+                    reached = place(rules.model, reached, candidate)
             inference = Inference(inference.argument, false, placed)
             gone &= ~fell
             true &= ~bitset(placed)
@@ -88,11 +98,10 @@ def _needed(rules: Rules, steps: list[_Step]) -> tuple[Inference, ...]:
     return tuple(reversed(kept))
 
 
-def _used(rules: Rules, step: _Step, candidate: int, fell: int, true: int) -> bool:
-    """Whether a placement is used: for itself, or for what falls with it."""
-    if true >> candidate & 1:
-        return True
-    return bool(step.before.live & ~place(rules.model, step.before, candidate).live & fell)
+def _clears(rules: Rules, candidate: int) -> int:
+    """Return the candidates of which none but this one can be true if it is."""
+    model = rules.model
+    return united(model.masks[k] for k in model.touching[candidate] if model.exclusive[k]) & ~(1 << candidate)
 
 
 def _uses(rules: Rules, argument: Argument) -> tuple[int, int]:

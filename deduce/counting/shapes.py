@@ -10,7 +10,7 @@ from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.kernel import Counting, Inference, Position, Supposition, bits, place
 from deduce.patterns import crossing_sets, dead_end, finned_fish, fish, locked, one_rule, singles, subsets, sums, wings
 from deduce.patterns.catalogue import NAMES, fault
-from deduce.positions import after
+from deduce.positions import after, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
@@ -189,7 +189,7 @@ def _fish(grid: Grid, _: Inference, shape: Shape) -> Iterator[Pattern]:
     if len(lines) != len(across) or len(regions) > 1:
         return
     plane = grid.live & ~grid.true
-    inside = sum(layout.masks[layout.house_constraint(h, digit)] for h in across)
+    inside = united(layout.masks[layout.house_constraint(h, digit)] for h in across)
     places = [c for h in lines for c in bits(plane & layout.masks[layout.house_constraint(h, digit)])]
     roles = (
         Role("digit", "digits", (digit,)),

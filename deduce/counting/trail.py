@@ -91,6 +91,8 @@ class Trail:
         self._together = self._sources[:1] if together else ()
         self._why: dict[int, int] = {}
         self._placed: dict[int, int] = {}
+        # What else a candidate rests on that a sum had no room for any more, beside the inference that took the room.
+        self._beside: dict[int, int] = {}
         self._queue: list[tuple[int, int, Argument]] = []
         self._seen: set[Argument] = set()
         self._order = 0
@@ -140,9 +142,8 @@ class Trail:
         """Return the inferences that these candidates, settled on the trail, rest on."""
         roots = 0
         for candidate in bits(candidates):
-            number = self._placed.get(candidate, self._why.get(candidate))
-            if number is not None:
-                roots |= self.drawn[number].roots
+            number = self._placed.get(candidate)
+            roots |= self._loss(candidate) if number is None else self.drawn[number].roots
         return roots
 
     def offer(self, argument: Argument) -> bool:
@@ -203,8 +204,10 @@ class Trail:
         for candidate in inference.false:
             self._live &= ~(1 << candidate)
         for candidate in inference.true:
+            reached = self.position
             self._placed[candidate] = number
-            self._live, self._true = place(self._model, self.position, candidate)
+            self._live, self._true = place(self._model, reached, candidate)
+            self._note_room(candidate, reached)
         touched: set[int] = set()
         for candidate in bits(before & ~self._live):
             self._why[candidate] = number
@@ -213,6 +216,34 @@ class Trail:
             touched.update(k for k in self.rules.touching[candidate] if not self.rules.plain[k])
         for constraint in sorted(touched):
             self._examine(constraint)
+
+    def _note_room(self, candidate: int, before: Position) -> None:
+        """Where a placement made a sum too full for others, remember what took the rest of its room."""
+        model = self._model
+        numbers = [k for k in model.touching[candidate] if not model.exclusive[k]]
+        fallen = before.live & ~self._live if numbers else 0
+        for number in numbers:
+            if fallen & model.masks[number]:
+                roots = 0
+                for other, weight in model.constraints[number].terms:
+                    if weight > 0 and before.true >> other & 1 and other in self._placed:
+                        roots |= self.drawn[self._placed[other]].roots
+                    elif weight < 0 and not before.live >> other & 1:
+                        roots |= self._loss(other)
+                for loser in bits(fallen & model.masks[number]) if roots else ():
+                    self._beside[loser] = self._beside.get(loser, 0) | roots
+
+    def _loss(self, candidate: int) -> int:
+        """Return the inferences that a candidate was ruled out by, with all that those rest on; 0 if none was."""
+        number = self._why.get(candidate)
+        return 0 if number is None else self.drawn[number].roots | self._beside.get(candidate, 0)
+
+    def _settled(self, candidate: int, weight: int) -> int:
+        """Return what it rests on that a candidate is settled in the way that a sum with this weight of it reads."""
+        if weight < 0:
+            return self._loss(candidate)
+        number = self._placed.get(candidate) if weight else None
+        return 0 if number is None else self.drawn[number].roots
 
     def _examine(self, number: int) -> None:
         """Queue what one constraint says by itself, and with one other that holds all it has left."""
@@ -250,20 +281,14 @@ class Trail:
         if bases is None or covers is None:
             weights, _ = coefficients(self._model, argument)
             for candidate, weight in weights.items():
-                settled_by = self._why if weight < 0 else self._placed
-                number = settled_by.get(candidate) if weight else None
-                if number is not None:
-                    roots |= self.drawn[number].roots
+                roots |= self._settled(candidate, weight)
             return roots
         # The same by bitsets, where every rule is a plain one: most candidates stand on one side only.
         for candidate in bits((bases | covers) & settled):
             balance = 1 if covers >> candidate & 1 else -1
             if bases >> candidate & covers >> candidate & 1:
                 balance = self._balance(argument, candidate)
-            settled_by = self._why if balance < 0 else self._placed
-            number = settled_by.get(candidate) if balance else None
-            if number is not None:
-                roots |= self.drawn[number].roots
+            roots |= self._settled(candidate, balance)
         return roots
 
     def _held(self, side: Iterable[tuple[int, int]]) -> int | None:
@@ -286,7 +311,7 @@ class Trail:
         """Return the inferences that ruled out candidates of a set, with all that those rest on."""
         roots = 0
         for candidate in bits(mask & self.start.live & ~self._live):
-            roots |= self.drawn[self._why[candidate]].roots
+            roots |= self._loss(candidate)
         return roots
 
     def _effort(self, roots: int) -> int:

@@ -17,6 +17,7 @@ from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, by_digit
 from deduce.patterns.finder import Finder
 from deduce.patterns.fish import SIZES
+from deduce.positions import apart, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
@@ -92,8 +93,12 @@ def _sets(
 def _kind(board: Board, digit: int, bases: tuple[int, ...], covers: tuple[int, ...], region: int) -> str | None:
     """Return whether lines with fins in a region are finned or sashimi; None if they are no fish or nothing falls."""
     plane, masks = board.planes[digit], board.layout.house_masks
-    base, cover = sum(masks[h] for h in bases), sum(masks[h] for h in covers)
-    if not plane & base & ~cover or not plane & cover & masks[region] & ~base:
+    base, cover = united(masks[h] for h in bases), united(masks[h] for h in covers)
+    if not apart(plane & masks[h] for h in bases) or not apart(plane & masks[h] for h in covers):
+        # Lines of grids that overlap.
+        return None
+    fins = plane & base & ~cover
+    if not fins or fins & ~masks[region] or not plane & cover & masks[region] & ~base:
         return None
     fewest = min((plane & masks[h] & cover).bit_count() for h in bases)
     return None if fewest == 0 else "sashimi" if fewest == 1 else "finned"
@@ -107,7 +112,7 @@ def _proof(board: Board, name: str, digit: int, found: _Lines) -> Proof:
     layout = board.layout
     bases, covers, region = found
     plane, masks = board.planes[digit], layout.house_masks
-    base, cover = sum(masks[h] for h in bases), sum(masks[h] for h in covers)
+    base, cover = united(masks[h] for h in bases), united(masks[h] for h in covers)
     roles = (
         Role("digit", "digits", (digit,)),
         Role("base lines", "houses", bases),
@@ -135,10 +140,13 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     kinds = {houses[h].kind for h in bases}, {houses[h].kind for h in covers}
     if kinds not in (({"row"}, {"column"}), ({"column"}, {"row"})) or houses[region].kind in _CROSS:
         return "the lines are not parallel, the cross lines do not cross them, or the region is a line"
-    inside = sum(layout.masks[layout.house_constraint(h, digit)] for h in covers)
+    across = [grid.live & ~grid.true & layout.masks[layout.house_constraint(h, digit)] for h in covers]
+    inside = united(across)
     block = layout.masks[layout.house_constraint(region, digit)]
     places = [grid.live & ~grid.true & layout.masks[layout.house_constraint(h, digit)] for h in bases]
-    together = sum(places)
+    if not apart(places) or not apart(across):
+        return "two of the base lines, or two of the cover lines, share a place of the digit"
+    together = united(places)
     told = pattern.role("corners"), pattern.role("fins")
     if told != (tuple(bits(together & inside)), tuple(bits(together & ~inside))):
         return "the corners and fins are not the places of the base lines"

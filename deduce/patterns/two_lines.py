@@ -32,10 +32,9 @@ def _skyscrapers(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Pro
             continue
         for near, free in (ends, ends[::-1]):
             for near2, free2 in (theirs, theirs[::-1]):
-                cross = _line_of(board, near, _CROSS[houses[one].kind])
-                if not layout.house_masks[cross] >> near2 & 1:
-                    continue
-                if _line_of(board, free, houses[cross].kind) == _line_of(board, free2, houses[cross].kind):
+                kind = _CROSS[houses[one].kind]
+                cross = _line_through(board, kind, near, near2)
+                if cross is None or len({*ends, *theirs}) < 4 or _line_through(board, kind, free, free2) is not None:
                     continue
                 if plane & board.seeing(free, free2):
                     roles = (
@@ -47,9 +46,11 @@ def _skyscrapers(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Pro
                     yield chain_proof(board.grid, SKYSCRAPER, nodes, roles)
 
 
-def _line_of(board: Board, cell: int, kind: str) -> int:
-    """Return the row or column of a cell."""
-    return next(h for h in board.layout.houses_of[cell] if board.layout.houses[h].kind == kind)
+def _line_through(board: Board, kind: str, cell: int, other: int) -> int | None:
+    """Return the first row or column that holds both cells; a cell may have none, or one in each of several grids."""
+    layout = board.layout
+    shared = (h for h in layout.houses_of[cell] if layout.house_masks[h] >> other & 1)
+    return next((h for h in shared if layout.houses[h].kind == kind), None)
 
 
 def _kites(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
@@ -106,6 +107,8 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     if pattern.name == SKYSCRAPER:
         if kinds not in (["row", "row", "column"], ["column", "column", "row"]) or one == other:
             return "the two lines are not parallel, or their joint is no cross line"
+        if len(set(cells)) < 4:
+            return "the two lines share a place of the digit"
         free = 1 << cells[0] | 1 << cells[3]
         if any(house.kind == kinds[2] and not free & ~mask for house, mask in zip(houses, masks, strict=True)):
             return "the free ends share a cross line as well"

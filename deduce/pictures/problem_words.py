@@ -28,6 +28,9 @@ __all__ = [
 _MOST_VALUES = 6
 """A longer list of values is told by its length."""
 
+_MOST_LOST = 12
+"""If a variable loses more values, or runs of them, than this, they are not told one by one."""
+
 _MOST_READ = 4
 """If more variables than this are to be read for one rule, they are not told one by one."""
 
@@ -55,8 +58,33 @@ def excluded(candidates: Iterable[Candidate]) -> str:
     parts = []
     for taken, names in together.items():
         who = f"{names[0]} cannot" if len(names) == 1 else f"neither {series(names, 'nor')} can"
-        parts.append(f"{who} be {series(taken, 'or')}")
+        parts.append(f"{who} be {_alternatives(taken)}")
     return "; ".join(parts)
+
+
+def _alternatives(values: Sequence[str]) -> str:
+    """Write values as alternatives, runs of whole numbers by their ends; of a list too long to read only the ends.
+
+    Examples
+    --------
+    >>> _alternatives(["1", "2"]), _alternatives(["-1", "0", "1", "5"]), _alternatives([f"v{i}" for i in range(20)])
+    ('1 or 2', '-1 to 1 or 5', 'any of the 20 values v0, v1, ... v19')
+    """
+    runs: list[list[str]] = []
+    for value in values:
+        if runs and _whole(value) and _whole(runs[-1][-1]) and int(value) == int(runs[-1][-1]) + 1:
+            runs[-1].append(value)
+        else:
+            runs.append([value])
+    parts = [part for run in runs for part in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else run)]
+    if len(parts) > _MOST_LOST:
+        return f"any of the {len(values)} values {values[0]}, {values[1]}, ... {values[-1]}"
+    return series(parts, "or")
+
+
+def _whole(name: str) -> bool:
+    """Whether a value's name is that of a whole number."""
+    return name.isascii() and name.removeprefix("-").isdigit()
 
 
 def problem_line(grid: Grid) -> str:

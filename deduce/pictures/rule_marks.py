@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Literal
 
 from deduce.puzzle.layout import Layout
@@ -49,7 +50,82 @@ def rule_marks(layout: Layout) -> tuple[RuleMark, ...]:
         # The constraints of a problem are told in words; its picture is a table.
         return ()
     lines = [RuleMark("line", house.cells) for house in layout.regions if layout.is_slanting(house.cells)]
-    return (*lines, *(mark for rule in layout.rules for mark in _marks(layout, rule)))
+    told = _to_tell(layout)
+    marks: list[RuleMark] = []
+    for rule in layout.rules:
+        marks += [RuleMark("caption", (), rule.name(layout))] if rule in told else _marks(layout, rule)
+    return (*lines, *_together(marks))
+
+
+def _to_tell(layout: Layout) -> set[Rule]:
+    """Return the rules that marks on the grid would not say, or not clearly, so that they are told below it.
+
+    These are sums of cells that do not hang together or in which a cell counts twice, lines that jump, relations of
+    cells that are not side by side, and equal sums of several cells where there is more than one pair of them.
+    """
+    told: set[Rule] = set()
+    pairs = [rule for rule in layout.rules if isinstance(rule, Equal) and min(map(len, rule.sides)) > 1]
+    for rule in layout.rules:
+        if isinstance(rule, Pair):
+            clear = _beside(layout, *rule.cells)
+        elif isinstance(rule, Cage):
+            clear = _connected(layout, rule.cells)
+        elif isinstance(rule, Total):
+            clear = len({*rule.cells}) == len(rule.cells) and _connected(layout, rule.cells)
+        elif isinstance(rule, Equal):
+            clear = len({*rule.cells}) == len(rule.cells)
+            if rule.split == 1:
+                clear = clear and all(_near(layout, a, b) for a, b in pairwise(rule.cells))
+            else:
+                clear = clear and len({*pairs, rule}) == 1 and all(_connected(layout, side) for side in rule.sides)
+        else:
+            continue
+        if not clear:
+            told.add(rule)
+    return told
+
+
+def _apart(layout: Layout, one: int, other: int) -> tuple[int, int]:
+    """Return how many rows and columns lie between two cells."""
+    (row, column), (down, right) = layout.places[one], layout.places[other]
+    return abs(row - down), abs(column - right)
+
+
+def _beside(layout: Layout, one: int, other: int) -> bool:
+    """Whether two cells share a side."""
+    return sum(_apart(layout, one, other)) == 1
+
+
+def _near(layout: Layout, one: int, other: int) -> bool:
+    """Whether two cells share a side or a corner."""
+    return max(_apart(layout, one, other)) == 1
+
+
+def _connected(layout: Layout, cells: Iterable[int]) -> bool:
+    """Whether cells hang together by their sides."""
+    left = {*cells}
+    edge = [left.pop()]
+    while edge:
+        cell = edge.pop()
+        found = {other for other in left if _beside(layout, cell, other)}
+        left -= found
+        edge += found
+    return not left
+
+
+def _together(marks: Iterable[RuleMark]) -> Iterator[RuleMark]:
+    """Yield the marks with texts that would stand in one place drawn together, at the first of them."""
+    texts: dict[tuple[str, frozenset[int]], dict[str, None]] = {}
+    listed = [*marks]
+    for mark in listed:
+        texts.setdefault((mark.role, frozenset(mark.cells)), {})[mark.text] = None
+    for mark in listed:
+        if mark.role not in ("label", "sign"):
+            yield mark
+            continue
+        found = texts.pop((mark.role, frozenset(mark.cells)), None)
+        if found:
+            yield replace(mark, text=" ".join(found))
 
 
 def _marks(layout: Layout, rule: Rule) -> Iterator[RuleMark]:
@@ -59,7 +135,7 @@ def _marks(layout: Layout, rule: Rule) -> Iterator[RuleMark]:
         if rule.total is not None:
             yield RuleMark("label", rule.cells[:1], str(rule.total))
     elif isinstance(rule, Total):
-        yield RuleMark("fence", tuple(sorted(set(rule.cells))))
+        yield RuleMark("fence", tuple(sorted(rule.cells)))
         yield RuleMark("label", (min(rule.cells),), _bounds(rule))
     elif isinstance(rule, Equal):
         yield from _equal(rule)

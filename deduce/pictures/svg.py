@@ -5,10 +5,13 @@ One path holds all shapes of a kind and one text all digits of a line, which kee
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
+from textwrap import wrap
 
 from deduce.pictures.geometry import NODE, Geometry, Point, figure
+from deduce.pictures.names import capital
 from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Note, Scene, Tie
@@ -72,7 +75,7 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
     look = theme_of(theme)
     place = Geometry(scene.layout)
     explained = _Key(scene, place, key)
-    captions = [mark.text for mark in scene.rules if mark.role == "caption"]
+    captions = [*_sentences(scene, place)]
     width, height = place.width, place.top + place.high + 8 + (explained.rows + len(captions)) * _ROW
     shown = (width, height) if size is None else (float(size), size * height / width)
     parts = [
@@ -102,9 +105,17 @@ def _captions(captions: Sequence[str], explained: _Key, place: Geometry, look: T
     """Write the rules that have no place on the grid below it and its key."""
     for row, text in enumerate(captions, explained.rows):
         y = figure(place.top + place.high + 24 + row * _ROW)
-        said = escape(f"{text[:1].upper()}{text[1:]}.")
         where = f'text-anchor="start" x="{figure(place.left)}" y="{y}"'
-        yield f'<text fill="{look.ink}" font-size="12" {where}>{said}</text>'
+        yield f'<text fill="{look.ink}" font-size="12" {where}>{escape(text)}</text>'
+
+
+def _sentences(scene: Scene, place: Geometry) -> Iterator[str]:
+    """Yield the lines of the rules that are told below the grid, none wider than it."""
+    for mark in scene.rules:
+        if mark.role == "caption":
+            # A sentence that begins with the name of a cell keeps it as it is.
+            start = mark.text if re.match(r"r[0-9]", mark.text) else capital(mark.text)
+            yield from wrap(f"{start}.", max(20, int((place.width - place.left) / 6.6)))
 
 
 def _bracket(name: str, parts: Iterable[str]) -> list[str]:

@@ -95,9 +95,14 @@ class _Reader:
         symbols = next((words for words in self.lines if words[0].text == "symbols"), None)
         if symbols is not None:
             self.lines.remove(symbols)
+            again = next((words for words in self.lines if words[0].text == "symbols"), None)
+            if again is not None:
+                raise complain(again[0], "the symbols are given twice", "leave one of the lines out")
             if len(symbols) != 2:
                 raise complain(symbols[0], "symbols are one word", "write: symbols ABCD")
             self.symbols = symbols[1].text
+            if not self.lines:
+                raise complain(symbols[0], "the text holds no layout", "begin with a line such as: grid 9")
         start = self.lines[0][0]
         try:
             return self._body()
@@ -120,6 +125,7 @@ class _Reader:
         layout = parts[0][0] if len(parts) == 1 and parts[0][1:] == (0, 0) else join(parts)
         self.at = len([words for words in self.lines if words in self._taken])
         letters: dict[str, tuple[int, ...]] = {}
+        cages: Word | None = None
         used: set[str] = set()
         rules: list[Rule] = []
         rest = [words for words in self.lines if words not in self._taken and words[0].text not in extra]
@@ -128,6 +134,9 @@ class _Reader:
             self.at = self.lines.index(words) + 1
             if words[0].text == "cages":
                 self._alone(words)
+                if cages is not None:
+                    raise complain(words[0], "there is a map of cages already", "draw one map with all of them")
+                cages = words[0]
                 letters, rest = self._map(layout, words[0], rest)
             elif words[0].text == "house":
                 layout = _with_house(layout, words)
@@ -136,19 +145,25 @@ class _Reader:
             else:
                 rules += read_rules(layout, words, letters)
                 used.update(word.text for word in words if word.text in letters)
-        if letters and set(letters) - used:
+        if cages is not None and set(letters) - used:
             letter = min(set(letters) - used)
-            raise LayoutTextError(f"no line speaks of the cells {letter}", f"write: cage {letter} = and their total")
+            raise complain(cages, f"no line speaks of the cells {letter}", f"write: cage {letter} = and their total")
         return layout.with_rules(*rules) if rules else layout
 
     def _grids(self) -> Iterator[tuple[Layout, int, int]]:
         """Read what there is to fill: each grid with the place of its corner."""
         self._taken: list[list[Word]] = []
         first = self.lines[0][0]
+        corners: set[tuple[int, int]] = set()
         if first.text == "grid":
             while self.at < len(self.lines) and self.lines[self.at][0].text == "grid":
                 words = self._next()
-                yield self._grid(words)
+                grid, row, column = self._grid(words)
+                if (row, column) in corners:
+                    problem = f"a grid stands at r{row + 1}c{column + 1} already"
+                    raise complain(words[0], problem, "write: grid 9 at r7c7, another corner for each")
+                corners.add((row, column))
+                yield grid, row, column
         elif first.text == "regions":
             yield self._regions(), 0, 0
         elif first.text == "order":
@@ -203,7 +218,10 @@ class _Reader:
         kind = " ".join(word.text for word in words[1:]) or "region"
         if self.at == len(self.lines):
             raise complain(words[-1], "the map is missing", "give one line for each row of the grid", after=True)
-        order = len(self.lines[self.at][0].text)
+        top = self.lines[self.at]
+        if len(top) > 1:
+            raise complain(top[1], "a row of the map is one word", "write the letters without blanks")
+        order = len(top[0].text)
         square = Layout(order, symbols=self.symbols)
         rows = self.lines[self.at : self.at + order]
         letters, _ = self._map(square, words[0], rows)
@@ -255,6 +273,9 @@ class _Reader:
                 raise complain(line[1], "a row of the map is one word", "write o and - without blanks")
             places += [(row, column) for column, sign in enumerate(line[0].text) if sign == "o"]
             row += 1
+        if not places:
+            at = self.lines[self.at][0] if self.at < len(self.lines) else self.lines[-1][0]
+            raise complain(at, "there are no cells", "below cells write rows of o, a cell, and -, a hole")
         if len(places) > MOST_CELLS:
             raise complain(words[0], f"{len(places)} cells are too many", f"at most {MOST_CELLS}")
         return Layout.build(order, places, (), symbols=self.symbols)
@@ -281,6 +302,10 @@ def _with_house(layout: Layout, words: list[Word]) -> Layout:
     if not kind or start == len(texts):
         raise complain(words[-1], "a house has a kind and cells", "write: house window r2c2-r4c4", after=True)
     cells = sorted(cell for word in words[start:] for cell in read_cells(layout, word, {}))
+    if len({*cells}) != layout.order or len(cells) != layout.order:
+        twice = next((layout.cell_name(cell) for cell in cells if cells.count(cell) > 1), None)
+        problem = f"names {twice} twice" if twice else f"has {len(cells)} cell{'s' * (len(cells) != 1)}"
+        raise complain(words[start], f"this house {problem}", f"name {layout.order} different cells")
     house = House(kind, number, tuple(cells), grid)
     try:
         return Layout.build(layout.order, layout.places, (*layout.houses, house), layout.rules, symbols=layout.symbols)

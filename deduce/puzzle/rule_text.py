@@ -91,17 +91,18 @@ def _signed(layout: Layout, first: Word, rest: list[Word], letters: Mapping[str,
     sign = rest[at].text if at < len(rest) else ""
     behind = rest[at + 1 :]
     if first.text == "cage":
+        if len(cells) > layout.order:
+            raise complain(first, f"{len(cells)} cells cannot all differ", f"a cage has at most {layout.order} cells")
         if not sign:
             return Cage(tuple(sorted(cells)))
         if sign != "=":
             raise complain(rest[at], f"a cage has no {sign}", "write: cage r1c1 r1c2 = 3, or a line that begins total")
         total = _number(behind, rest[at], 1)
-        if len(cells) > layout.order:
-            raise complain(first, f"{len(cells)} cells cannot all differ", f"a cage has at most {layout.order} cells")
         least, most = sum(range(1, len(cells) + 1)), sum(range(layout.order - len(cells) + 1, layout.order + 1))
         if not least <= total <= most:
-            problem = f"{len(cells)} different digits cannot total {total}"
-            raise complain(behind[0], problem, f"they total from {least} to {most}")
+            many = "one digit" if len(cells) == 1 else f"{len(cells)} different digits"
+            problem = f"{many} cannot total {total}"
+            raise complain(behind[0], problem, f"write a total from {least} to {most}")
         return Cage(tuple(sorted(cells)), total)
     if not sign:
         last = rest[-1] if rest else first
@@ -125,12 +126,17 @@ def _signed(layout: Layout, first: Word, rest: list[Word], letters: Mapping[str,
 def _bounded(cells: tuple[int, ...], words: list[Word]) -> Total:
     """Read ``= 12``, ``>= 5``, ``<= 9`` or both of the last two."""
     bounds: dict[str, int] = {}
+    signs: list[Word] = []
     while words:
         sign, words = words[0], words[1:]
         if sign.text not in ("=", "<=", ">=") or sign.text in bounds or (bounds and "=" in (sign.text, *bounds)):
             raise complain(sign, "one sum has one bound on each side", "write = 12, or >= 5 <= 9")
+        signs.append(sign)
         bounds[sign.text] = _number(words[:1], sign, 0)
         words = words[1:]
+    if bounds.get(">=", 0) > bounds.get("<=", bounds.get(">=", 0)):
+        problem = f"no sum is both {bounds['>=']} or more and {bounds['<=']} or less"
+        raise complain(signs[-1], problem, "let the bound behind >= be the smaller one")
     exact = bounds.get("=")
     return Total(cells, bounds.get(">=", exact), bounds.get("<=", exact))
 

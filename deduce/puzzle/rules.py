@@ -368,11 +368,12 @@ class Apart(Rule):
     how: str
     amount: int = 0
 
-    def name(self, layout: Description) -> str:  # noqa: ARG002 - other rules name cells
-        """Return the statement."""
+    def name(self, layout: Description) -> str:
+        """Return the statement, with the cells unless it is about all."""
+        where = "" if self.cells == tuple(range(layout.cells)) else f", among {_list(layout, self.cells)}"
         if self.how == "beside":
-            return f"neighbours differ by {self.amount} or more"
-        return f"no digit stands twice {_MOVES[self.how][0]}"
+            return f"neighbours differ by {self.amount} or more{where}"
+        return f"no digit stands twice {_MOVES[self.how][0]}{where}"
 
     def constraints(self, layout: Description) -> Iterator[Constraint]:
         """Yield the conflicts pair by pair, in reading order; a king's squares of four cells come whole."""

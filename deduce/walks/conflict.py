@@ -114,7 +114,7 @@ def conflict(grid: Grid, *, budget: int = NODES) -> Conflict | None:
     if used and used != every and not _solvable_or_unknown(problem, used, budget):
         orders.append(sorted(used))
     found = [_reduced(problem, frozenset(order), order, budget) for order in orders]
-    kept, minimal = min(found, key=lambda item: (len(item[0]), not item[1]))
+    kept, minimal = min(found, key=lambda item: (len(item[0]), not item[1], sorted(item[0])))
     numbers = tuple(sorted(kept))
     core = Grid.empty(problem.keep(kept))
     return Conflict(numbers, tuple(problem.titles[n] for n in numbers), minimal, core, _refuted(core))

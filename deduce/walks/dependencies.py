@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, bits, coefficients, place
-from deduce.positions import after
+from deduce.positions import after, clearing
 from deduce.proof import Proof, settled_in_swap
 from deduce.walks.walk import Step, Walk
 
@@ -67,13 +67,13 @@ def _used(model: Model, position: Position, inferences: Sequence[Inference]) -> 
         elif isinstance(argument, Supposition):
             supposed = place(model, position, argument.candidate)
             more = _used(model, supposed, argument.inferences)
-            cleared = _clearing(model, position, argument.candidate)
+            cleared = clearing(model, position, argument.candidate)
             gone, true = gone | more[0] | cleared[0], true | more[1] | cleared[1]
         else:
             more = _used_in_swap(model, position, argument)
             gone, true = gone | more[0], true | more[1]
         for candidate in inference.true:
-            cleared = _clearing(model, position, candidate)
+            cleared = clearing(model, position, candidate)
             gone, true = gone | cleared[0], true | cleared[1]
         position = after(model, position, inference)
     return gone, true
@@ -89,16 +89,6 @@ def _used_in_swap(model: Model, position: Position, swap: Swap) -> tuple[int, in
     if any(a < 0 for number in numbers for _, a in model.constraints[number].terms):
         return around & ~position.live, around & position.true
     return settled_in_swap(model, position, swap), around & position.true
-
-
-def _clearing(model: Model, position: Position, candidate: int) -> tuple[int, int]:
-    """Return what the clearing of a placed candidate uses beside that candidate; nothing where rules are exclusive."""
-    gone = true = 0
-    for number in model.touching[candidate]:
-        if not model.exclusive[number]:
-            gone |= model.masks[number] & ~position.live
-            true |= model.masks[number] & position.true
-    return gone, true
 
 
 def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import combinations, permutations, product
 
 from deduce.kernel import bits
+from deduce.positions import united
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.walks.claims import Claim, Named
@@ -191,7 +192,7 @@ def _fish(grid: Grid, name: str, size: int, named: Named) -> Fault | None:
         choices: Iterable[Sequence[int]] = [given] if len(given) == size else combinations(across, size)
         constraints = [layout.house_constraint(h, digit) for h in lines]
         for covers in choices:
-            allowed = sum(layout.masks[layout.house_constraint(h, digit)] for h in covers)
+            allowed = united(layout.masks[layout.house_constraint(h, digit)] for h in covers)
             readings.append(_extra_places(grid, name, [(number, allowed) for number in constraints]))
     right = [fault for fault in readings if fault.kind is not FaultKind.WRONG_SIZE]
     return _easiest(right or readings)

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+import constraint
 import pytest
 from problems import worked
 from problems.test_bridge import filled
@@ -165,3 +166,39 @@ def test_the_same_words_on_every_hash_seed(tmp_path: Path) -> None:
         for seed in ("1", "2")
     ]
     assert told[0] == told[1]
+
+
+def test_words_stay_readable_with_many_values() -> None:
+    made = constraint.Problem()
+    made.addVariables(["a", "b"], range(300))
+    made.addConstraint(constraint.ExactSumConstraint(598))
+    told = deduce.walk(deduce.Grid.from_problem(made)).steps[0].proof.words()
+    assert told == "It is asked that a + b = 598. a is 0 to 299 and b is 0 to 299, so neither a nor b can be 0 to 298."
+
+
+def test_a_sentence_loses_its_capital_within_another_but_a_name_does_not() -> None:
+    def ordered(a: int, b: int) -> bool:
+        """The first comes before the second."""
+        return a < b
+
+    def named(a: int, b: int) -> bool:
+        """Ada sits before Ben."""
+        return a < b
+
+    made = constraint.Problem()
+    made.addVariables(["Ada", "Ben"], [1, 2, 3])
+    made.addConstraint(ordered, ["Ada", "Ben"])
+    made.addConstraint(named, ["Ben", "Ada"])
+    found = conflict(deduce.Grid.from_problem(made))
+    assert found is not None
+    assert found.titles == ("the first comes before the second", "Ada sits before Ben")
+
+
+def test_of_two_constraints_that_say_the_same_the_first_is_named() -> None:
+    made = constraint.Problem()
+    made.addVariables("abc", [1, 2])
+    made.addConstraint(constraint.AllDifferentConstraint())
+    made.addConstraint(constraint.AllDifferentConstraint())
+    found = conflict(deduce.Grid.from_problem(made))
+    assert found is not None
+    assert found.titles == ("a, b and c are all different",)

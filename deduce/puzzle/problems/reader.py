@@ -256,10 +256,26 @@ def _function_title(number: int, function: Any, names: Sequence[str]) -> str:
     own = getattr(function, "__name__", "<lambda>")
     # The docstring of a built-in function tells what it does in general, not what it means here.
     if said and hasattr(function, "__code__"):
-        return "".join(c if c.isprintable() else " " for c in said[0].strip().rstrip("."))
+        return _inner("".join(c if c.isprintable() else " " for c in said[0].strip().rstrip(".")), names)
     if own == "<lambda>":
         return f"condition {number} on {listed(names)} holds"
     return own if not own.isidentifier() else f"{own}({', '.join(names)}) holds"
+
+
+def _inner(sentence: str, names: Sequence[str]) -> str:
+    """Return a sentence as it stands behind "since": a small word at its head without its capital, a name untouched."""
+    head = sentence.partition(" ")[0]
+    return sentence[0].lower() + sentence[1:] if head.lower() in _SMALL_WORDS and head not in names else sentence
+
+
+# fmt: off
+_SMALL_WORDS = frozenset((
+    "a", "all", "an", "any", "as", "at", "both", "each", "either", "every", "exactly", "from", "he", "if", "in", "it",
+    "neither", "no", "nobody", "none", "not", "nothing", "of", "on", "one", "only", "she", "some", "that", "the",
+    "their", "there", "these", "they", "this", "those", "three", "two", "when", "whoever", "with",
+))
+# fmt: on
+"""Words that have a capital only because a sentence begins with them."""
 
 
 def _set_title(values: Any) -> str:

@@ -1,0 +1,55 @@
+"""What pictures show of the rules: everything once, nothing on top of something else, nothing that means two things."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from deduce import Grid, Layout
+from deduce.pictures.rule_marks import rule_marks
+
+
+def marks(text: str, role: str) -> list[tuple[tuple[int, ...], str]]:
+    layout = Layout.parse(f"grid 9\n{text}")
+    return [(mark.cells, mark.text) for mark in rule_marks(layout) if mark.role == role]
+
+
+def test_labels_of_one_cell_stand_side_by_side() -> None:
+    assert marks("cage r1c1 r1c2 = 10\neven r1c1", "label") == [((0,), "10 even")]
+    assert marks("difference r1c1 r1c2 >= 2\nr1c1 < r1c2", "sign") == [((0, 1), "\u22652 <")]
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("r1c1 < r3c3", "r1c1 is less than r3c3"),
+        ("difference r1c1 r2c2 = 3", "r1c1 differs from r2c2 by 3"),
+        ("cage r1c1 r5c5 = 12", "the cage of r1c1, r5c5 totals 12"),
+        ("total r1c1 r1c1 r1c2 = 12", "r1c1, r1c1, r1c2 total 12"),
+        ("equal r1c1 = r1c2 r5c5", "r1c1 is the total of r1c2, r5c5"),
+        ("equal r1c1 r1c3 = r2c1 r2c2", "r1c1, r1c3 total as much as r2c1, r2c2"),
+        ("knight r1c1-r2c3", "no digit stands twice a knight's move apart, among r1c1, r1c2, r1c3, r2c1, r2c2, r2c3"),
+        ("neighbours differ by 2", "neighbours differ by 2 or more"),
+    ],
+)
+def test_what_marks_would_not_say_clearly_is_told_below(text: str, told: str) -> None:
+    layout = Layout.parse(f"grid 9\n{text}")
+    assert [(mark.role, mark.text) for mark in rule_marks(layout)] == [("caption", told)]
+
+
+def test_two_pairs_of_equal_sums_are_told_apart() -> None:
+    one = "equal r1c1 r1c2 = r3c1 r3c2"
+    assert [text for _, text in marks(one, "label")] == ["=", "="]
+    both = f"{one}\nequal r5c1 r5c2 = r7c1 r7c2"
+    assert not marks(both, "label")
+    assert len(marks(both, "caption")) == 2
+
+
+def test_sentences_below_the_grid_are_no_wider_than_it_and_keep_the_names_of_cells() -> None:
+    drawn = Grid.empty(Layout.parse("grid 4\nr1c1 < r3c3\nknight r1c1-r3c4")).picture()
+    said = re.findall(r'font-size="12" text-anchor="start"[^>]*>([^<]*)<', str(drawn))
+    assert said[0] == "r1c1 is less than r3c3."
+    assert said[1].startswith("No digit stands twice")
+    assert len(said) > 2
+    assert max(map(len, said)) < 60
