@@ -12,11 +12,10 @@ at random, the same share in each order.
 """
 
 import statistics
-import sys
 from random import Random
 
 import networkx as nx
-from tables import milliseconds, read, table
+from tables import collections, milliseconds, table
 
 from deduce.kernel import Position, bits
 from deduce.links import Links, all_links, closure, forget, set_links
@@ -123,7 +122,7 @@ def random_positions(order: int, count: int) -> list[Grid]:
 def main() -> None:
     """Print medians over the positions, and ratios."""
     positions = []
-    for _, grids in read(sys.argv[1:]):
+    for _, grids in collections(__doc__):
         for grid in grids:
             walked = walk(grid, SIMPLE)
             if walked.outcome is Outcome.STUCK:

@@ -5,8 +5,9 @@
 Puzzle number n is `minimal_puzzle(n)`, so the file can be made again.
 """
 
-import sys
 from concurrent.futures import ProcessPoolExecutor
+
+from tables import parser
 
 from deduce.puzzle.generate import minimal_puzzle
 
@@ -18,7 +19,9 @@ def one(seed: int) -> str:
 
 def main() -> None:
     """Print a heading and the puzzles."""
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    asked = parser(__doc__)
+    asked.add_argument("count", type=int, nargs="?", default=1000)
+    count = asked.parse_args().count
     print(f"# {count} random minimal 9x9 puzzles: seeds 1 to {count} of deduce.puzzle.generate.minimal_puzzle")
     with ProcessPoolExecutor() as pool:
         for line in pool.map(one, range(1, count + 1), chunksize=20):

@@ -6,10 +6,9 @@ Without a file: the first puzzles of `benchmarks/collection.txt`.  Plans look fo
 the patterns whose behaviour in stronger positions is known, once within the whole catalogue.
 """
 
-import sys
 from collections import Counter
 
-from tables import milliseconds, read, summary, table
+from tables import collections, milliseconds, summary, table
 
 from deduce.patterns import PLAIN
 from deduce.walks import Answer, Objective, plan, prune, walk, walk_effort
@@ -112,10 +111,10 @@ def objectives(collections):
 
 def main() -> None:
     """Print the three tables."""
-    collections = read(sys.argv[1:], limit=max(PRUNED, PLANNED))
-    pruning(collections)
-    planning(collections)
-    objectives(collections)
+    given = collections(__doc__, max(PRUNED, PLANNED))
+    pruning(given)
+    planning(given)
+    objectives(given)
 
 
 if __name__ == "__main__":

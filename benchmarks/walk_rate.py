@@ -5,10 +5,9 @@
 Without a file: the 1,000 random minimal puzzles of `benchmarks/collection.txt`.
 """
 
-import sys
 from collections import Counter
 
-from tables import milliseconds, read, summary, table
+from tables import collections, milliseconds, summary, table
 
 from deduce.walks import Outcome, walk
 
@@ -16,9 +15,9 @@ from deduce.walks import Outcome, walk
 def main() -> None:
     """Print one row for each collection, then how often each pattern was used."""
     rows, patterns = [], Counter()
-    collections = read(sys.argv[1:])
-    walk(collections[0][1][0])  # loads what is loaded on first use
-    for name, grids in collections:
+    given = collections(__doc__)
+    walk(given[0][1][0])  # loads what is loaded on first use
+    for name, grids in given:
         times, outcomes, steps = [], Counter(), 0
         for grid in grids:
             walked = []
