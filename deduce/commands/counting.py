@@ -106,5 +106,8 @@ def _measured(grid: Grid, proof: Proof, cost: str) -> str:
     argument = proof.inferences[0].argument
     price = cost_named(cost, grid.model, grid.layout).of(argument) if isinstance(argument, Counting) else 0
     unit = f"{price} constraint{'' if price == 1 else 's'}" if cost == COSTS[0] else f"a cost of {price}"
-    proved = "none is cheaper: proved" if proof.proved_smallest else "whether one is cheaper is not known: budget spent"
+    no, one = ("no contradiction", "another") if proof.contradiction else ("none", "one")
+    proved = (
+        f"{no} is cheaper: proved" if proof.proved_smallest else f"whether {one} is cheaper is not known: budget spent"
+    )
     return f"The kernel has checked it. It takes {unit}; {proved}."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 from math import inf
 
@@ -12,9 +12,9 @@ from deduce.counting.quick import witness
 from deduce.counting.reach import Scan, reach
 from deduce.counting.rules import rules_of
 from deduce.counting.step import proof_of
-from deduce.counting.system import System, broken
+from deduce.counting.system import System, faults
 from deduce.errors import BudgetSpent
-from deduce.kernel import Counting, Inference, Position, conclusions
+from deduce.kernel import Counting, Position, conclusions
 from deduce.patterns.catalogue import PLAIN, find
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
@@ -23,6 +23,13 @@ __all__ = ["Eliminations", "eliminations", "simplest", "smallest"]
 
 _FIRST = 8
 """How many deductions of the patterns are priced before the search for the least argument."""
+
+_SEARCH = "the search for the least argument"
+
+_LEVELS = (4, 9, 18, 36)
+"""Prices below which an argument is sought first where rules have totals.  Under a low one few candidates are in
+question; under a high one, such as that of what the cells of a house come to, each takes its time, since large weights
+leave wide gaps between bound and answer.  Without totals prices are low to begin with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +102,15 @@ def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> P
     -------
     Proof or None
         None if no counting argument concludes anything.  ``proof.proved_smallest`` says whether the solver has shown
-        that there is no cheaper argument; it is false only if the budget was spent.
+        that there is no cheaper argument; it is false only if the budget was spent.  In a contradictory position it is
+        the cheapest contradiction, which settles everything, whatever there is that costs less and concludes less.
 
     Raises
     ------
     ValueError
         If no cost has that name.
+    BudgetSpent
+        If the search stopped before it found an argument, and no pattern sees one.
 
     Examples
     --------
@@ -110,23 +120,53 @@ def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> P
     """
     measure = cost_named(cost, grid.model, grid.layout)
     position = Position(grid.live, grid.true)
-    fault = broken(grid.model, position)
-    if fault is not None:
-        return proof_of(grid, Inference(fault), proved_smallest=True)
-    system, solution = System(grid.model, position), witness(rules_of(grid.model), position)
-    # What the patterns see at once bounds the price, so that most candidates are never asked about; a contradiction,
-    # which concludes more than they do, is looked for first.  The solver works with tolerances: should it then find
-    # nothing, it is asked again without the bound.
-    seen = _seen(grid, measure) if Scan(system).feasible() else inf
-    found = least_on_board(system, measure, below=seen + 1, nodes=budget, solution=solution) if seen < inf else None
-    return _proof(grid, found or least_on_board(system, measure, nodes=budget, solution=solution), budget)
+    rules, system = rules_of(grid.model), System(grid.model, position)
+    fault = _fault(grid, measure)
+    if fault is not None or not Scan(system).feasible():
+        contradiction = Searcher(system, measure, budget).least({}, fault.cost if fault else inf)
+        return _proof(grid, _cheaper(contradiction, fault), budget)
+    solution = witness(rules, position)
+    # What the patterns see at once bounds the price, so that most candidates are never asked about.  The solver works
+    # with tolerances: should it then find nothing, it is asked again without the bound.
+    seen = _seen(grid, measure)
+    most = seen.cost + 1 if seen else inf
+    found = None
+    for below in (limit for limit in _LEVELS if limit < most and not all(rules.plain)):
+        found = least_on_board(system, measure, below=below, nodes=budget, solution=solution)
+        if found is not None:
+            break
+    if found is None or found.argument is None:
+        found = least_on_board(system, measure, below=most, nodes=budget, solution=solution)
+    if found is None and most < inf:
+        found = least_on_board(system, measure, nodes=budget, solution=solution)
+    return _proof(grid, _cheaper(found, seen) if found else seen, budget)
 
 
-def _seen(grid: Grid, measure: Cost) -> float:
-    """Return the cost of the cheapest of the first counting arguments that a pattern makes; infinite if none does."""
+def _cheaper(found: Least | None, known: Least | None) -> Least | None:
+    """Return what a search below the price of a known argument found, or that argument if it is left the cheapest."""
+    if known is None or (found is not None and found.argument is not None):
+        return found
+    return replace(known, proved=found is None, bound=known.cost if found is None else found.bound)
+
+
+def _fault(grid: Grid, measure: Cost) -> Least | None:
+    """Return the cheapest constraint that the position by itself makes impossible to meet, or None."""
+    arguments = faults(grid.model, Position(grid.live, grid.true))
+    found = [Least(argument, measure.of(argument), proved=False, bound=1) for argument in arguments]
+    return min(found, key=lambda least: least.cost, default=None)
+
+
+def _seen(grid: Grid, measure: Cost) -> Least | None:
+    """Return the cheapest of the first counting arguments that a pattern makes, or None if none does."""
     first = islice(find(grid, PLAIN), _FIRST)
     arguments = [inference.argument for proof in first for inference in proof.inferences]
-    return min((measure.of(argument) for argument in arguments if isinstance(argument, Counting)), default=inf)
+    position = Position(grid.live, grid.true)
+    found = [
+        Least(argument, measure.of(argument), proved=False, bound=1)
+        for argument in arguments
+        if isinstance(argument, Counting) and conclusions(grid.model, position, argument)
+    ]
+    return min(found, key=lambda least: least.cost, default=None)
 
 
 def smallest(grid: Grid, candidate: Candidate | str, *, cost: str = "constraints", budget: int = NODES) -> Proof | None:
@@ -145,7 +185,7 @@ def smallest(grid: Grid, candidate: Candidate | str, *, cost: str = "constraints
     -------
     Proof or None
         None if no counting argument settles the candidate, although chains of several steps or suppositions might.  It
-        concludes whatever else its sum proves, too.
+        concludes whatever else its sum proves, too.  In a contradictory position it may be the contradiction.
 
     Raises
     ------
@@ -169,10 +209,21 @@ def smallest(grid: Grid, candidate: Candidate | str, *, cost: str = "constraints
         raise ValueError(f"{candidate} is not open; ask about a candidate that is neither placed nor ruled out")
     searcher = Searcher(system, measure, budget)
     column = system.column[number]
+    fault = _fault(grid, measure)
     best: Least | None = None
+    below, doubt = fault.cost + 1 if fault else inf, inf
+    # A contradictory position shows both that a candidate is false and that it is true.
     for sign in (1, -1):
-        found = searcher.least({column: sign}, best.cost if best else float("inf"))
-        best = found or best
+        found = searcher.least({column: sign}, best.cost if best else below)
+        if found is not None and not found.proved:
+            doubt = min(doubt, found.bound)
+        if found is not None and found.argument is not None:
+            best = found
+    best = best or fault
+    if best is not None:
+        best = replace(best, proved=doubt >= best.cost, bound=int(min(doubt, best.cost)))
+    elif doubt < inf:
+        raise BudgetSpent(_SEARCH, budget, "branchings")
     return _proof(grid, best, budget)
 
 
@@ -181,7 +232,7 @@ def _proof(grid: Grid, found: Least | None, budget: int) -> Proof | None:
     if found is None:
         return None
     if found.argument is None:
-        raise BudgetSpent("the search for the least argument", budget, "branchings")
+        raise BudgetSpent(_SEARCH, budget, "branchings")
     inference = conclusions(grid.model, Position(grid.live, grid.true), found.argument)
     if inference is None:  # pragma: no cover - the search has verified it
         return None

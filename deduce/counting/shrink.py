@@ -6,10 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from deduce.counting.fit import fit
+from deduce.counting.names import NAMES
 from deduce.counting.rules import rules_of
+from deduce.counting.shapes import name_argument
 from deduce.errors import ProofError
 from deduce.kernel import Argument, Counting, Inference, Model, Position, Supposition, Swap, check
-from deduce.proof import Proof
+from deduce.proof import Pattern, Proof
+from deduce.puzzle.grid import Grid
 
 __all__ = ["irreducible", "shrunk"]
 
@@ -42,9 +45,11 @@ def shrunk(proof: Proof) -> Proof:
     Returns
     -------
     Proof
-        With the same pattern, the same candidates eliminated and placed, and :func:`irreducible`: taking away any one
-        use of a base, cover or swap, one use of a constraint on both sides, any inference, any step under a supposition
-        or any conclusion that only serves later ones makes the kernel refuse it or lose a conclusion.
+        With the same candidates eliminated and placed, and :func:`irreducible`: taking away any one use of a base,
+        cover or swap, one use of a constraint on both sides, any inference, any step under a supposition or any
+        conclusion that only serves later ones makes the kernel refuse it or lose a conclusion.  It keeps its pattern;
+        but a counting argument or a supposition of which something was left out is named anew, so that its roles and
+        words tell what is left.
 
     Raises
     ------
@@ -70,7 +75,7 @@ def shrunk(proof: Proof) -> Proof:
                 break
         else:
             if not start:
-                return replace(proof, inferences=inferences)
+                return replace(proof, inferences=inferences, pattern=_pattern(proof, inferences))
             start = 0
 
 
@@ -86,6 +91,27 @@ def irreducible(proof: Proof) -> bool:
     """
     stand = _stand(proof)
     return not any(_same(stand, proof.inferences, smaller) for smaller in _reductions(proof.inferences))
+
+
+def _pattern(proof: Proof, inferences: tuple[Inference, ...]) -> Pattern:
+    """Return the pattern of what is left: the roles of sums and suppositions tell every part of them."""
+    grid, pattern = proof.grid, proof.pattern
+    if inferences == proof.inferences or pattern.name not in NAMES or not isinstance(grid, Grid):
+        return pattern
+    if len(inferences) > 1 or _swapped(inferences):
+        return pattern
+    return name_argument(grid, inferences[0])
+
+
+def _swapped(inferences: Sequence[Inference]) -> bool:
+    """Whether a swap stands anywhere in the inferences; those have no names by shape."""
+    arguments = [inference.argument for inference in inferences]
+    return any(
+        _swapped(argument.inferences)
+        if isinstance(argument, Supposition)
+        else isinstance(argument, Swap) or bool(argument.swaps)
+        for argument in arguments
+    )
 
 
 def _stand(proof: Proof) -> _Stand:

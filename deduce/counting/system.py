@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
@@ -10,7 +10,7 @@ from math import inf
 from deduce.kernel import Counting, Model, Position, bits
 from deduce.puzzle.bounds import reach
 
-__all__ = ["Row", "System", "broken", "counting"]
+__all__ = ["Row", "System", "broken", "counting", "faults"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,12 @@ def counting(bases: Iterable[tuple[int, int]], covers: Iterable[tuple[int, int]]
 
 
 def broken(model: Model, position: Position) -> Counting | None:
-    """Return the argument of the first constraint that the position alone makes impossible to meet, or None.
+    """Return the argument of the first constraint that the position alone makes impossible to meet, or None."""
+    return next(faults(model, position), None)
+
+
+def faults(model: Model, position: Position) -> Iterator[Counting]:
+    """Yield the arguments of the constraints that the position alone makes impossible to meet, each by itself.
 
     Parameters
     ----------
@@ -118,7 +123,6 @@ def broken(model: Model, position: Position) -> Counting | None:
     for number, constraint in enumerate(model.constraints):
         least, most = reach(constraint, live, true)
         if most < (-inf if constraint.lower is None else constraint.lower):
-            return Counting(((number, 1),), ())
+            yield Counting(((number, 1),), ())
         if least > (inf if constraint.upper is None else constraint.upper):
-            return Counting((), ((number, 1),))
-    return None
+            yield Counting((), ((number, 1),))

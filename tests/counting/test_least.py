@@ -11,8 +11,9 @@ from pysat.solvers import Solver
 
 import deduce
 from deduce import counting
+from deduce.counting import ask
 from deduce.counting.costs import COSTS, COVER, DIGIT, SCAN, Cost, cost_named
-from deduce.counting.least import Searcher, least_on_board
+from deduce.counting.least import Least, Searcher, least_on_board
 from deduce.counting.program import Program
 from deduce.counting.system import System
 from deduce.counting.trail import size_of
@@ -340,3 +341,90 @@ def test_what_patterns_see_bounds_the_search_and_does_not_change_what_is_least(s
     assert free is not None
     assert proof is not None
     assert (measure.of(proof.inferences[0].argument), proof.proved_smallest) == (free.cost, free.proved)
+
+
+def test_the_least_contradiction_is_found_whatever_it_costs():
+    """12.. ..3.: a 3 without a place costs people 5, which two totals that clash in one cell undercut."""
+    lines = "grid 4\ntotal r4c1 r4c2 >= 7\ntotal r4c1 r4c2 <= 6"
+    for text, costs in (
+        ("12.. ..3. .... ....", (1, 5)),
+        ("1... .1.. .... ....", (1, 3)),
+        ("123. ...4 .... ....", (1, 2)),
+    ):
+        grid = deduce.Grid.parse(text)
+        for cost, price in zip(COSTS, costs, strict=True):
+            proof = counting.simplest(grid, cost=cost)
+            assert proof.contradiction
+            assert proof.proved_smallest
+            assert cost_named(cost, grid.model, grid.layout).of(argument_of(proof)) == price
+            check(grid, proof)
+    clash = deduce.Grid.parse("12.. ..3. .... ....", Layout.parse(lines))
+    proof = counting.simplest(clash, cost="people")
+    assert (proof.contradiction, proof.proved_smallest) == (True, True)
+    assert cost_named("people", clash.model, clash.layout).of(argument_of(proof)) == 3
+
+
+def test_a_candidate_of_an_impossible_position_is_settled_by_the_contradiction():
+    """The candidate has no smaller sum of its own, and a digit that stands twice settles everything."""
+    grid = deduce.Grid.parse("1... .1.. .... ....")
+    proof = counting.smallest(grid, "4r4c4")
+    assert proof.contradiction
+    assert proof.proved_smallest
+    assert size_of(argument_of(proof)) == 1
+
+
+def test_what_the_patterns_see_is_not_lost_when_the_search_is_cut_off(monkeypatch):
+    grid = stuck(6)
+    seen = next(deduce.find(grid))
+
+    def cut_off(*_, below=0.0, **__):
+        return Least(None, int(min(below, 99)), proved=False, bound=2)
+
+    monkeypatch.setattr(ask, "least_on_board", cut_off)
+    proof = counting.simplest(grid, budget=0)
+    check(grid, proof)
+    assert not proof.proved_smallest
+    assert size_of(argument_of(proof)) <= size_of(seen.inferences[0].argument)
+
+
+def test_a_cut_off_search_for_one_side_leaves_the_other_unproved(monkeypatch):
+    """In a contradictory position both sides have sums; what is not known of the first bounds what is claimed."""
+    grid = deduce.Grid.parse("12.. 3... .... ...1")
+    least = Searcher.least
+
+    def first_side_cut_off(self, wanted, below=float("inf")):
+        if 1 in wanted.values():
+            return Least(None, 99, proved=False, bound=1)
+        return least(self, wanted, below)
+
+    assert counting.smallest(grid, "1r3c2").proved_smallest
+    monkeypatch.setattr(Searcher, "least", first_side_cut_off)
+    proof = counting.smallest(grid, "1r3c2")
+    # A cost of 1 is least, whatever the other side would cost.
+    assert (proof.places, proof.proved_smallest) == ((deduce.Candidate(1, 3, 2),), True)
+    with pytest.raises(deduce.BudgetSpent):
+        counting.smallest(grid, "2r2c3")
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        "cage r1c1 r1c2 r1c3 = 6\ncage r4c3 r4c4 = 5",
+        "total r1c1 r1c2 r2c1 r3c3 >= 12\ntotal r2c2 r3c2 r3c4 <= 5",
+    ],
+)
+@pytest.mark.parametrize("cost", COSTS)
+def test_the_least_on_a_board_with_totals_as_scipy_says(lines, cost):
+    grid = deduce.Grid.parse("1... .... .... ....", Layout.parse(f"grid 4\n{lines}"))
+    position = place_of(grid)
+    measure = cost_named(cost, grid.model, grid.layout)
+    digits = (measure.digits, measure.each_digit) if measure.each_digit else None
+    proof = counting.simplest(grid, cost=cost)
+    assert proof.proved_smallest
+    (inference,) = proof.inferences
+    price = measure.of(inference.argument)
+    asked = [(c, 1) for c in inference.false] + [(c, -1) for c in inference.true]
+    assert price in [least_cost(grid.model, position, *side, (measure.bases, measure.covers), digits) for side in asked]
+    for c in bits(grid.live & ~grid.true)[::5]:
+        found = least_cost(grid.model, position, c, 1, (measure.bases, measure.covers), digits)
+        assert found is None or found >= price

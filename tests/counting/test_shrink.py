@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 import deduce
 from deduce import counting
 from deduce.counting.gather import supposition
-from deduce.counting.names import SUPPOSITION
+from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.rules import rules_of
+from deduce.counting.shapes import argument_of
 from deduce.counting.trail import size_of
 from deduce.kernel import Counting, Inference, Position, Supposition, bits, check
 from deduce.proof import Pattern, Proof
@@ -44,6 +45,38 @@ def test_shrinking_takes_out_what_was_put_in():
     check(grid, loose)
     assert not counting.irreducible(loose)
     assert size_of(loose.shrink().inferences[0].argument) == size_of(argument)
+
+
+def test_what_is_told_of_a_shrunk_sum_is_what_is_left_of_it():
+    """Roles and words leave out what the sum can do without, by itself and under a supposition."""
+    grid = stuck(6)
+    changed = 0
+    for proof in counting.eliminations(grid).proofs[::5]:
+        lean = proof.shrink()
+        if lean.pattern.name == COUNTING:
+            assert argument_of(grid, lean.pattern) == lean.inferences[0].argument
+        if lean.inferences != proof.inferences and proof.pattern.name == COUNTING:
+            changed += 1
+            assert lean.words() != proof.words()
+    assert changed
+
+
+def test_a_shrunk_supposition_tells_the_steps_that_are_left():
+    proof = refuted(6, 9)[0]
+    argument = proof.inferences[0].argument
+    inner = argument.inferences[0]
+    spare = next(k for k in range(324) if not proof.grid.true & proof.grid.model.masks[k])
+    fat = Counting(
+        tuple(sorted({**dict(inner.argument.bases), spare: 1}.items())),
+        tuple(sorted({**dict(inner.argument.covers), spare: 1}.items())),
+    )
+    steps = (Inference(fat, inner.false, inner.true), *argument.inferences[1:])
+    inference = Inference(Supposition(argument.candidate, steps), proof.inferences[0].false)
+    loose = Proof(proof.grid, (inference,), counting.name_argument(proof.grid, inference))
+    assert loose.pattern.inner[0].name == COUNTING
+    lean = loose.shrink()
+    assert lean.pattern == counting.name_argument(proof.grid, lean.inferences[0])
+    assert lean.pattern.inner[0].name != COUNTING
 
 
 def test_a_proof_that_does_not_hold_cannot_be_shrunk():
