@@ -66,6 +66,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
 
 def run_survey(options: argparse.Namespace) -> int:
     """Survey each file and print the tables."""
+    from deduce.errors import GridError
     from deduce.patterns import PLAIN
     from deduce.surveys.levels import REFUTATION_LEVEL, cumulative
     from deduce.surveys.report import write_csv
@@ -97,9 +98,11 @@ def run_survey(options: argparse.Namespace) -> int:
                     progress=False if options.quiet else None,
                 )
                 if made.tally.bad:
-                    _say(f"{file}: {made.tally.bad} bad records")
+                    _say(f"{file}: {made.tally.bad} bad record{'' if made.tally.bad == 1 else 's'}")
                     for number, reason, _ in made.bad():
                         _say(f"{file}: record {number}: {reason}")
+        except GridError as error:
+            raise Complaint(f"{error}; --bad skip or --bad collect goes on without such a record") from error
         except KeyboardInterrupt:
             kept = f"what was answered is in {options.store}" if options.store else "nothing is kept without --store"
             _say(f"interrupted; {kept}")
