@@ -15,7 +15,7 @@ import statistics
 from random import Random
 
 import networkx as nx
-from tables import collections, milliseconds, table
+from tables import asked_for, milliseconds, table
 
 from deduce.kernel import Position, bits
 from deduce.links import Links, all_links, closure, forget, set_links
@@ -122,7 +122,7 @@ def random_positions(order: int, count: int) -> list[Grid]:
 def main() -> None:
     """Print medians over the positions, and ratios."""
     positions = []
-    for _, grids in collections(__doc__):
+    for _, grids in asked_for(__doc__):
         for grid in grids:
             walked = walk(grid, SIMPLE)
             if walked.outcome is Outcome.STUCK:

@@ -24,7 +24,7 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
-from tables import COLLECTION, table
+from tables import COLLECTION, reader, table
 
 from deduce import BudgetSpent, Grid, GridError, solutions
 from deduce.surveys import cumulative
@@ -118,7 +118,7 @@ class Engine:
 
 def main() -> int:
     """Compare and print."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = reader(__doc__)
     parser.add_argument("old")
     parser.add_argument("new", nargs="?", default=str(ROOT))
     parser.add_argument("--files", nargs="+", metavar="FILE", default=[str(COLLECTION)])

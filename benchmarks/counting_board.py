@@ -15,14 +15,13 @@ anything that follows from it, so its subsets can be smaller than a sum.
 
 from __future__ import annotations
 
-import argparse
 import statistics
 import time
 from collections import Counter
 from multiprocessing import Process, Queue
 from queue import Empty
 
-from tables import milliseconds, read, table
+from tables import milliseconds, read, reader, table
 
 from deduce import counting
 from deduce.counting.trail import size_of
@@ -142,7 +141,7 @@ def compare_explanations(positions: list[Grid], limit: float) -> None:
 
 def main() -> None:
     """Print how much is reached, how large the least arguments are, and what they take."""
-    parser = argparse.ArgumentParser()
+    parser = reader(__doc__)
     parser.add_argument("files", nargs="*")
     parser.add_argument("--positions", type=int, default=40)
     parser.add_argument("--explain", type=int, default=3)

@@ -17,7 +17,7 @@ import sys
 import time
 from pathlib import Path
 
-from tables import parser
+from tables import reader
 
 from deduce.counting import next_proof
 from deduce.counting.trail import size_of
@@ -53,18 +53,18 @@ def solve(line: str) -> tuple[bool, int, list[tuple[str, int, int]]]:
 
 def main() -> None:
     """Print a line for each puzzle and a summary."""
-    asked = parser(__doc__)
-    asked.add_argument("file", metavar="FILE", nargs="?", help="puzzles, one a line")
-    asked.add_argument("part", metavar="NUMBER", type=int, nargs="*", help="first, last and stride of those wanted")
-    # A number in the place of the file is the first of the part.
-    given = asked.parse_args([*([""] if sys.argv[1:2] and sys.argv[1].isdigit() else []), *sys.argv[1:]])
-    folder = os.environ.get("DEDUCE_COLLECTIONS")
-    if not given.file and not folder:
+    asked = reader(__doc__)
+    asked.add_argument("words", metavar="FILE or NUMBER", nargs="*", help="as above")
+    words, folder = asked.parse_args().words, os.environ.get("DEDUCE_COLLECTIONS")
+    if words and not words[0].isdigit():
+        path = Path(words.pop(0))
+    elif folder:
+        path = Path(folder) / "hardest_375_part.txt"
+    else:
         asked.error("name a file of puzzles, or a folder of collections in DEDUCE_COLLECTIONS")
-    path = Path(given.file or Path(folder) / "hardest_375_part.txt")
     try:
-        lines = puzzles(path.read_text(encoding="utf-8"))[slice(*(given.part or [None]))]
-    except OSError as error:
+        lines = puzzles(path.read_text(encoding="utf-8"))[slice(*map(int, words or [sys.maxsize]))]
+    except (OSError, ValueError) as error:
         asked.error(str(error))
     times, sizes, solved, depth, counts = [], [], 0, 0, []
     for number, line in enumerate(lines, 1):

@@ -17,7 +17,6 @@ puzzles, and from these what N workers are to bring.
 
 from __future__ import annotations
 
-import argparse
 import os
 import random
 import resource
@@ -28,7 +27,7 @@ from collections.abc import Iterator
 from math import sqrt
 from pathlib import Path
 
-from tables import COLLECTION, table
+from tables import COLLECTION, reader, table
 
 from deduce.patterns import PLAIN
 from deduce.puzzle.grid import Grid
@@ -52,7 +51,7 @@ PUBLISHED = {
 
 def main() -> int:
     """Survey the files and print tables."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = reader(__doc__)
     parser.add_argument("files", nargs="*", metavar="FILE")
     parser.add_argument("--patterns", metavar="NAMES", help="what everything means, separated by semicolons")
     parser.add_argument("--catalogue", action="store_true", help="no counting arguments and suppositions")

@@ -8,10 +8,9 @@ of these searches is complete: a puzzle that a row leaves stuck has no such chai
 has every pattern of the catalogue.
 """
 
-import argparse
 import time
 
-from tables import read, table
+from tables import read, reader, table
 
 from deduce.kernel import bits
 from deduce.patterns import PLAIN
@@ -37,7 +36,7 @@ def left(walked: Walk) -> int:
 
 def main() -> None:
     """Print a table for each collection."""
-    parser = argparse.ArgumentParser(description=__doc__)
+    parser = reader(__doc__)
     parser.add_argument("--limit", type=int, help="only the first N puzzles of each file")
     parser.add_argument("files", nargs="*")
     options = parser.parse_args()

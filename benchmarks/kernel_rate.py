@@ -3,7 +3,7 @@
 python benchmarks/kernel_rate.py [FILE ...]
 """
 
-from tables import collections, milliseconds, table
+from tables import asked_for, milliseconds, table
 
 from deduce.kernel import check
 from deduce.walks import walk
@@ -11,7 +11,7 @@ from deduce.walks import walk
 
 def main() -> None:
     """Print rates for all steps of walks, and for those that are no singles."""
-    steps = [step for _, grids in collections(__doc__, 200) for grid in grids for step in walk(grid).steps]
+    steps = [step for _, grids in asked_for(__doc__, 200) for grid in grids for step in walk(grid).steps]
     longer = [step for step in steps if "single" not in step.proof.pattern.name]
     rows = []
     for name, chosen in (("all steps of walks", steps), ("without singles", longer)):

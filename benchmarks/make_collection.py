@@ -7,7 +7,7 @@ Puzzle number n is `minimal_puzzle(n)`, so the file can be made again.
 
 from concurrent.futures import ProcessPoolExecutor
 
-from tables import parser
+from tables import reader
 
 from deduce.puzzle.generate import minimal_puzzle
 
@@ -19,7 +19,7 @@ def one(seed: int) -> str:
 
 def main() -> None:
     """Print a heading and the puzzles."""
-    asked = parser(__doc__)
+    asked = reader(__doc__)
     asked.add_argument("count", type=int, nargs="?", default=1000)
     count = asked.parse_args().count
     print(f"# {count} random minimal 9x9 puzzles: seeds 1 to {count} of deduce.puzzle.generate.minimal_puzzle")

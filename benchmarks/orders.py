@@ -15,7 +15,7 @@ from math import isqrt
 from statistics import median
 from time import process_time
 
-from tables import parser
+from tables import reader
 
 import deduce
 from deduce import Grid, Layout
@@ -88,7 +88,7 @@ def cost(work: object) -> tuple[float, object]:
 
 def main() -> None:
     """Print the table."""
-    parser(__doc__).parse_args()
+    reader(__doc__).parse_args()
     print("                                                         in the puzzle     past singles")
     print("order  open  closure ms  walk ms  steps  ended           simplest ms    open  simplest ms")
     for order in (4, 6, 9, 16, 25):

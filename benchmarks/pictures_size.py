@@ -7,7 +7,7 @@ Without a file: the first 60 puzzles of `benchmarks/collection.txt`.
 
 from collections import defaultdict
 
-from tables import collections, milliseconds, summary, table
+from tables import asked_for, milliseconds, summary, table
 
 from deduce.pictures import page, picture
 from deduce.pictures.themes import THEMES
@@ -16,7 +16,7 @@ from deduce.walks import walk
 
 def main() -> None:
     """Print frames by theme, the largest by pattern, and pages scaled to 60 steps."""
-    walks = [walk(grid) for _, grids in collections(__doc__, 60) for grid in grids]
+    walks = [walk(grid) for _, grids in asked_for(__doc__, 60) for grid in grids]
     steps = [step for walked in walks for step in walked.steps]
     picture(steps[0].proof)  # loads what is loaded on first use
     rows, largest = [], defaultdict(int)

@@ -8,7 +8,7 @@ the patterns whose behaviour in stronger positions is known, once within the who
 
 from collections import Counter
 
-from tables import collections, milliseconds, summary, table
+from tables import asked_for, milliseconds, summary, table
 
 from deduce.patterns import PLAIN
 from deduce.walks import Answer, Objective, plan, prune, walk, walk_effort
@@ -111,7 +111,7 @@ def objectives(collections):
 
 def main() -> None:
     """Print the three tables."""
-    given = collections(__doc__, max(PRUNED, PLANNED))
+    given = asked_for(__doc__, max(PRUNED, PLANNED))
     pruning(given)
     planning(given)
     objectives(given)

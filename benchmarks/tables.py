@@ -15,14 +15,14 @@ from deduce.puzzle.text import puzzles
 COLLECTION = Path(__file__).parent / "collection.txt"
 
 
-def parser(description: str | None) -> argparse.ArgumentParser:
+def reader(description: str | None) -> argparse.ArgumentParser:
     """Return a reader of the command line that shows a benchmark's own text as its help."""
     return argparse.ArgumentParser(description=description, formatter_class=argparse.RawDescriptionHelpFormatter)
 
 
-def collections(description: str | None, limit: int | None = None) -> list[tuple[str, list[Grid]]]:
+def asked_for(description: str | None, limit: int | None = None) -> list[tuple[str, list[Grid]]]:
     """Return what the command line names: files of puzzles, or the project's own collection."""
-    asked = parser(description)
+    asked = reader(description)
     asked.add_argument("files", metavar="FILE", nargs="*", help="puzzles, one a line; by default the own collection")
     try:
         return read(asked.parse_args().files, limit)

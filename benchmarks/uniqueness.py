@@ -9,11 +9,10 @@ that the catalogue has; and how many puzzles each level solves without the assum
 says how many stuck positions offer each pattern.
 """
 
-import argparse
 import time
 from collections import Counter
 
-from tables import read, table
+from tables import read, reader, table
 
 from deduce.patterns import NAMES, PLAIN, UNIQUE, find
 from deduce.proof import Proof
@@ -34,7 +33,7 @@ def rank(proof: Proof) -> int:
 
 def main() -> None:
     """Print two tables for each collection."""
-    parser = argparse.ArgumentParser(description=__doc__)
+    parser = reader(__doc__)
     parser.add_argument("--limit", type=int, help="only the first N puzzles of each file")
     parser.add_argument("files", nargs="*")
     options = parser.parse_args()

@@ -7,7 +7,7 @@ Without a file: the 1,000 random minimal puzzles of `benchmarks/collection.txt`.
 
 from collections import Counter
 
-from tables import collections, milliseconds, summary, table
+from tables import asked_for, milliseconds, summary, table
 
 from deduce.walks import Outcome, walk
 
@@ -15,7 +15,7 @@ from deduce.walks import Outcome, walk
 def main() -> None:
     """Print one row for each collection, then how often each pattern was used."""
     rows, patterns = [], Counter()
-    given = collections(__doc__)
+    given = asked_for(__doc__)
     walk(given[0][1][0])  # loads what is loaded on first use
     for name, grids in given:
         times, outcomes, steps = [], Counter(), 0

@@ -9,8 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import reduce
-from operator import or_
 from typing import Any, NamedTuple, Protocol
 
 from deduce.effort import inferred_effort
@@ -29,7 +27,7 @@ from deduce.kernel import (
     conclusions,
     place,
 )
-from deduce.positions import after, bitset
+from deduce.positions import after, bitset, united
 
 __all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude", "settled_in_swap"]
 
@@ -461,12 +459,12 @@ def settled_in_swap(model: Model, position: Position, swap: Swap) -> int:
         room = sum(a for c, a in outside if position.live >> c & 1)
         if constraint.lower is not None and constraint.lower > room:
             easing[number] = sum(1 << c for c, _ in outside if not position.live >> c & 1)
-    every = reduce(or_, easing.values(), 0)
+    every = united(easing.values())
     for number in sorted(easing, reverse=True) if len(swap.pattern) <= _SMALL else ():
-        rest = reduce(or_, (mask for other, mask in easing.items() if other != number), 0)
+        rest = united(mask for other, mask in easing.items() if other != number)
         if _accepted(model, Position(position.live | every & ~rest, position.true), swap):
             del easing[number]
-    return reduce(or_, easing.values(), inside)
+    return united(easing.values()) | inside
 
 
 _SMALL = 16

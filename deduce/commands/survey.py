@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from deduce.commands.inputs import Complaint, add_layout_options, layout_from, names_from, write
+from deduce.errors import GridError
 
 if TYPE_CHECKING:
     from deduce.surveys.survey import Survey
@@ -66,7 +67,6 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
 
 def run_survey(options: argparse.Namespace) -> int:
     """Survey each file and print the tables."""
-    from deduce.errors import GridError
     from deduce.patterns import PLAIN
     from deduce.surveys.levels import REFUTATION_LEVEL, cumulative
     from deduce.surveys.report import write_csv

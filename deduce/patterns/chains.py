@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from functools import reduce, wraps
+from functools import wraps
 from itertools import combinations, groupby, islice
-from operator import or_
 from typing import TypeVar
 
 from deduce.kernel import bits
@@ -26,6 +25,7 @@ from deduce.links import (
 from deduce.patterns.board import Board, Scope, by_digit, everywhere
 from deduce.patterns.chain_fault import single_chain_fault
 from deduce.patterns.finder import Finder
+from deduce.positions import apart
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
@@ -233,8 +233,7 @@ def found_loops(board: Board, links: Links, reach: Reach) -> Iterator[tuple[tupl
 
 def _apart(links: Links, nodes: tuple[int, ...]) -> bool:
     """Whether no two nodes have a candidate in common."""
-    masks = [links.mask(node) for node in nodes]
-    return reduce(or_, masks).bit_count() == sum(mask.bit_count() for mask in masks)
+    return apart(links.mask(node) for node in nodes)
 
 
 def _locks(board: Board, one: AlmostLocked, sides: tuple[int, int], false: int) -> bool:

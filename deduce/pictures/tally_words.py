@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from deduce.counting.shapes import argument_of
 from deduce.kernel import Counting, bits, coefficients
 from deduce.pictures.names import NUMBERS, Names, grid_of, losses, series
+from deduce.positions import united
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
 
@@ -123,10 +124,7 @@ def _left(grid: Grid, total: _Sum, supposed: int | None) -> tuple[Side, Side, in
     masks = grid.model.masks
     bases = [(k, w) for k, w in total.bases if not masks[k] >> supposed & 1]
     covers = [(k, w) for k, w in total.covers if not masks[k] >> supposed & 1]
-    dead = 0
-    for k, _ in (*total.bases, *total.covers):
-        if masks[k] >> supposed & 1:
-            dead |= masks[k]
+    dead = united(masks[k] for k, _ in (*total.bases, *total.covers) if masks[k] >> supposed & 1)
     return bases, covers, dead
 
 

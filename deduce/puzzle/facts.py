@@ -7,6 +7,7 @@ from functools import cached_property
 
 from deduce.errors import LayoutError
 from deduce.kernel import Constraint, Counting, Model, Position, conclusions
+from deduce.positions import united
 from deduce.puzzle.description import Description
 from deduce.puzzle.rules import Rule
 
@@ -148,13 +149,10 @@ class Facts(Description):
     def _seen(self, touching: Iterable[Iterable[int]]) -> tuple[int, ...]:
         """For each candidate the union of some constraints, without itself."""
         masks = self.model.masks
-        found = []
-        for candidate, numbers in enumerate(touching):
-            mask = 0
-            for number in numbers:
-                mask |= masks[number]
-            found.append(mask & ~(1 << candidate))
-        return tuple(found)
+        return tuple(
+            united(masks[number] for number in numbers) & ~(1 << candidate)
+            for candidate, numbers in enumerate(touching)
+        )
 
     @cached_property
     def same_digit_peers(self) -> tuple[int, ...]:

@@ -402,6 +402,13 @@ def test_a_cut_off_search_for_one_side_leaves_the_other_unproved(monkeypatch):
     proof = counting.smallest(grid, "1r3c2")
     # A cost of 1 is least, whatever the other side would cost.
     assert (proof.places, proof.proved_smallest) == ((deduce.Candidate(1, 3, 2),), True)
+    # A cost of 3 is not known to be, and nothing is known where the second side has no sum.
+    monkeypatch.undo()
+    assert counting.smallest(grid, "2r2c4").proved_smallest
+    monkeypatch.setattr(Searcher, "least", first_side_cut_off)
+    proof = counting.smallest(grid, "2r2c4")
+    assert size_of(argument_of(proof)) == 3
+    assert not proof.proved_smallest
     with pytest.raises(deduce.BudgetSpent):
         counting.smallest(grid, "2r2c3")
 

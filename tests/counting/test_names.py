@@ -73,6 +73,21 @@ def test_every_name_of_the_catalogue_comes_back_as_found_or_more_simply():
     assert {*seen} == {*NAMES}, f"not met in these positions: {sorted({*NAMES} - {*seen})}"
 
 
+def test_a_wing_of_three_sets_is_not_told_as_a_loop_through_two():
+    """The sum fits both, and the wing is the simpler name."""
+    start = deduce.Grid.parse("..1....85..7.2..........3......7...3....4....9.6....126..5....9.89..72...7.2.46..")
+    seen = 0
+    for step in deduce.walk(start, NAMES).steps:
+        for proof in find(step.before, ["ALS-XY-wing"]):
+            if {str(c) for c in proof.eliminates} == {"4r4c7", "4r8c8"}:
+                for inference in proof.inferences:
+                    assert name_argument(step.before, inference).name == "ALS-XY-wing"
+                    seen += 1
+        if seen:
+            break
+    assert seen == 2
+
+
 @pytest.mark.thorough
 @pytest.mark.parametrize("start", range(0, 200, 20))
 def test_every_name_comes_back_in_many_positions(start):

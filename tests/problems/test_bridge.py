@@ -110,8 +110,8 @@ def test_a_chain_whose_sum_nothing_can_meet_is_passed_over() -> None:
         assert red not in {grid.number(c) for c in proof.places}
         in_keeping(grid, proof, [])
     asked = chain_for(grid, str(grid.candidate(red)), almost_locked_sets=True)
-    told = [asked.proof] if asked.proof else []
-    for proof in [*told, *chains_for(grid, str(grid.candidate(red)), almost_locked_sets=True, longest=9)]:
+    assert asked.proof is not None
+    for proof in [asked.proof, *chains_for(grid, str(grid.candidate(red)), almost_locked_sets=True, longest=9)]:
         in_keeping(grid, proof, [])
 
 
