@@ -64,18 +64,23 @@ _HOMES = {
     "walk": "walks.walk",
 }
 
+# So that `deduce.counting.smallest` and the like work after `import deduce` alone.
+_ROOMS = ("counting", "exchange", "links", "patterns", "pictures", "puzzle", "surveys", "walks")
+
 __all__ = list(_HOMES)
 
 
 def __getattr__(name: str) -> object:
-    if name not in _HOMES:
-        raise AttributeError(f"module 'deduce' has no attribute {name!r}")
     from importlib import import_module
 
+    if name in _ROOMS:
+        return import_module(f"deduce.{name}")
+    if name not in _HOMES:
+        raise AttributeError(f"module 'deduce' has no attribute {name!r}")
     value: object = getattr(import_module(f"deduce.{_HOMES[name]}"), name)
     globals()[name] = value
     return value
 
 
 def __dir__() -> list[str]:
-    return sorted({*globals(), *_HOMES})
+    return sorted({*globals(), *_HOMES, *_ROOMS})

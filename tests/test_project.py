@@ -72,6 +72,14 @@ def test_public_names_exist_are_few_and_documented():
         assert name in dir(deduce)
 
 
+def test_every_name_of_the_readme_is_there_after_one_import():
+    names = sorted(set(re.findall(r"`(deduce(?:\.[a-zA-Z_]+){2,})\b", (ROOT / "README.md").read_text())))
+    assert {"deduce.counting.smallest", "deduce.puzzle.problem.to_problem"} <= {*names}
+    program = f"import deduce; print(*[{', '.join(names)}], sep='\\n')"
+    finished = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
+    assert finished.returncode == 0, finished.stderr
+
+
 def test_every_public_name_is_used_in_a_test():
     tests = "\n".join(path.read_text() for path in (ROOT / "tests").rglob("*.py"))
     missing = [name for name in deduce.__all__ if not re.search(rf"\b{name}\b", tests)]
