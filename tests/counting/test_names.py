@@ -83,9 +83,7 @@ def test_a_wing_of_three_sets_is_not_told_as_a_loop_through_two():
                 for inference in proof.inferences:
                     assert name_argument(step.before, inference).name == "ALS-XY-wing"
                     seen += 1
-        if seen:
-            break
-    assert seen == 2
+    assert seen > 2
 
 
 @pytest.mark.thorough
