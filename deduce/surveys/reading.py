@@ -15,6 +15,7 @@ from typing import IO, Any, BinaryIO, cast
 from deduce.errors import GridError
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.text import EMPTY
 from deduce.surveys.errors import MissingExtra, SurveyError, needed
 from deduce.surveys.identity import plain
 
@@ -25,6 +26,9 @@ LONGEST = 65_536
 
 _SEPARATOR = re.compile(r"[\s,;]")
 _PACKED = (".gz", ".zst")
+_FIGURES = frozenset("0123456789" + EMPTY)
+_SHORTEST = 8
+"""A cell of at least so many characters, most of them figures or marks of empty cells, heads no column."""
 
 Record = tuple[int, "str | Grid | GridError"]
 """The number of a record, from 1, and what stands there; for files the number of the line."""
@@ -204,7 +208,7 @@ def _rows(lines: Iterator[tuple[int, str | GridError]], layout: Layout | None, c
             continue
         if at < 0:
             at = next((i for i, cell in enumerate(row) if column is None and plain(cell.strip(), layout)), -1)
-            if at < 0 and not headed:
+            if at < 0 and not headed and (column is not None or not any(_figures(cell) for cell in row)):
                 headed = True
                 at = _headed(row, column)
                 continue
@@ -215,6 +219,11 @@ def _rows(lines: Iterator[tuple[int, str | GridError]], layout: Layout | None, c
             yield number, row[at].strip()
         else:
             yield number, GridError(f"the row has {len(row)} columns", f"column {at + 1} holds the puzzle", line=number)
+
+
+def _figures(cell: str) -> bool:
+    """Whether a cell looks like a puzzle gone wrong rather than like the name of a column."""
+    return len(cell) >= _SHORTEST and 2 * sum(char in _FIGURES for char in cell) > len(cell)
 
 
 def _headed(row: list[str], column: str | None) -> int:

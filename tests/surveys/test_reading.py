@@ -119,6 +119,17 @@ def test_tables_with_faults(tmp_path):
     assert isinstance(bad, GridError)
 
 
+@pytest.mark.parametrize("first", [f"1,{LINE[:-1]}", f"easy,{USUAL[:-1]}x", LINE + "1"])
+def test_a_bad_first_row_of_a_table_is_not_taken_for_its_heading(tmp_path, first):
+    path = tmp_path / "table.csv"
+    path.write_text(f"{first}\n")
+    ((number, bad),) = read(path)
+    assert number == 1
+    assert isinstance(bad, GridError)
+    path.write_text(f"{first}\n2,{LINE}\n")
+    assert [(number, isinstance(item, GridError)) for number, item in read(path)] == [(1, True), (2, False)]
+
+
 def test_what_the_csv_module_writes(tmp_path):
     path = tmp_path / "written.csv"
     with path.open("w", newline="") as file:

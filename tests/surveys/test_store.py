@@ -213,6 +213,16 @@ def test_bad_records_are_raised_skipped_or_collected(tmp_path):
         survey(lines, workers=0, bad="ignore")
 
 
+@pytest.mark.parametrize("item", [None, float("nan"), b"1...", ["1..............."]])
+def test_what_is_neither_text_nor_grid_is_a_bad_record(item):
+    with pytest.raises(
+        GridError, match=rf"line 2: .* of type {type(item).__name__} is no puzzle; give a text or a grid"
+    ):
+        survey([small(1)[0], item], workers=0, levels=LADDER)
+    collected = survey([item, small(1)[0]], workers=0, levels=LADDER, bad="collect")
+    assert (collected.tally.records, [number for number, *_ in collected.bad()]) == (1, [1])
+
+
 def test_what_came_before_a_bad_record_is_kept(tmp_path):
     path = tmp_path / "kept.db"
     with pytest.raises(GridError):
