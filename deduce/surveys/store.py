@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple, Self
@@ -22,6 +23,9 @@ __all__ = ["ANSWERS", "Answer", "Asked", "Store", "Trouble"]
 
 FORM = 1
 """Which form of tables a file has; other forms are refused."""
+
+_PATIENCE = 100
+"""How many times a new file is tried that another process holds."""
 
 _TABLES = """
 CREATE TABLE layouts (id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE);
@@ -158,18 +162,35 @@ class Store:
 
     def _open(self) -> None:
         """Make the tables, or see that they are ours."""
-        form = self.db.execute("PRAGMA user_version").fetchone()[0]
+        # In one transaction, so that both are of one moment: another process may be making the tables.
+        self.db.execute("BEGIN")
         tables = self.db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+        form = self.db.execute("PRAGMA user_version").fetchone()[0]
+        self.db.commit()
         if form == 0 and tables == 0:
             if self.path is not None:
-                # Readers do not wait for the writer, and a commit does not wait for the disk; a killed process loses
-                # nothing that it has committed.
-                self.db.execute("PRAGMA journal_mode=WAL")
-            self.db.executescript(f"BEGIN; {_TABLES} PRAGMA user_version={FORM}; COMMIT;")
+                self._write_ahead()
+            tables = _TABLES.replace("CREATE TABLE", "CREATE TABLE IF NOT EXISTS")
+            self.db.executescript(f"BEGIN IMMEDIATE; {tables} PRAGMA user_version={FORM}; COMMIT;")
         elif form != FORM:
             problem = f"{self.path} holds tables of form {form}, not {FORM}" if form else f"{self.path} is no store"
             raise SurveyError(problem, "give the path of a new file")
         self.db.execute("PRAGMA synchronous=NORMAL")
+
+    def _write_ahead(self) -> None:
+        """Let readers not wait for the writer, nor a commit for the disk; a killed process loses nothing committed.
+
+        SQLite does not wait for a lock here, so another process that opens the new file at this moment is waited for.
+        """
+        for left in reversed(range(_PATIENCE)):
+            try:
+                self.db.execute("PRAGMA journal_mode=WAL")
+            except sqlite3.OperationalError as error:
+                if error.sqlite_errorcode != sqlite3.SQLITE_BUSY or not left:
+                    raise
+                time.sleep(0.1)
+            else:
+                return
 
     def close(self) -> None:
         """Close the file."""
@@ -220,12 +241,11 @@ class Store:
         found = self.db.execute("SELECT id FROM puzzles WHERE digest = ?", (address,)).fetchone()
         if found is None:
             place = self._layout_number(layout)
-            made = self.db.execute(
-                "INSERT INTO puzzles (digest, layout, text) VALUES (?, ?, ?)", (address, place, text)
-            )
-            puzzle = int(made.lastrowid or 0)
-        else:
-            puzzle = int(found[0])
+            # Another process may have written it down since we looked.
+            values = (address, place, text)
+            self.db.execute("INSERT OR IGNORE INTO puzzles (digest, layout, text) VALUES (?, ?, ?)", values)
+            found = self.db.execute("SELECT id FROM puzzles WHERE digest = ?", (address,)).fetchone()
+        puzzle = int(found[0])
         key = (list_number, number)
         self.db.execute("INSERT OR IGNORE INTO members VALUES (?, ?, ?)", (*key, puzzle))
         there = self.db.execute("SELECT puzzle FROM members WHERE list = ? AND number = ?", key).fetchone()[0]

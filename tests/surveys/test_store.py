@@ -6,6 +6,7 @@ import signal
 import sqlite3
 import subprocess
 import sys
+import threading
 import time
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from surveys.lists import SMALL, small, usual
 import deduce
 from deduce.errors import GridError
 from deduce.surveys import Level, Store, SurveyError, export, survey
-from deduce.surveys.identity import layout_from
+from deduce.surveys.identity import identify, layout_from
 from deduce.surveys.levels import LOCKED, SINGLES
 from deduce.surveys.store import ANSWERS
 
@@ -316,3 +317,47 @@ def test_two_layouts_in_one_survey():
     assert len(list(made.store.rows("validity"))) == 3
     assert survey(small(1), workers=0, levels=LADDER, layout=SMALL).tally.records == 1
     assert survey(small(1), workers=0, levels=LADDER, layout=other, bad="skip").tally.bad == 1
+
+
+def test_several_processes_may_open_a_new_store_at_once(tmp_path):
+    """Threads with connections of their own stand for processes: SQLite treats them alike."""
+    said = []
+
+    def work(path, together):
+        together.wait()
+        try:
+            with Store(path) as store:
+                said.append(survey(small(5), workers=0, levels=LADDER, store=store).tally.records)
+        except SurveyError as error:
+            said.append(error)
+
+    for turn in range(5):
+        together = threading.Barrier(4)
+        threads = [threading.Thread(target=work, args=(tmp_path / f"{turn}.db", together)) for _ in range(4)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+    assert said == [5] * 20
+
+
+def test_a_puzzle_that_two_processes_meet_at_once_is_one_puzzle(tmp_path):
+    """The second has looked for the puzzle before the first commits, and writes after that."""
+    path = tmp_path / "kept.db"
+    identity = identify(small(1)[0])
+    found = []
+
+    def second():
+        with Store(path) as store:
+            found.append(store.register(number, 1, *identity))
+            store.db.commit()
+
+    with Store(path) as first:
+        number = first.list_number("shared")
+        puzzle = first.register(number, 1, *identity)
+        thread = threading.Thread(target=second)
+        thread.start()
+        time.sleep(0.3)
+        first.db.commit()
+        thread.join()
+    assert found == [puzzle]
