@@ -100,6 +100,8 @@ class Run:
         How many work at a time; towards a known end, jobs shrink so that none of them waits long for the last one.
     progress : Progress
         Told of every record that is done.
+    retry : bool
+        Whether to ask again, once, what met trouble in an earlier pass.
     """
 
     def __init__(
@@ -113,6 +115,8 @@ class Run:
         batch: int | None,
         workers: int,
         progress: Progress,
+        *,
+        retry: bool = False,
     ) -> None:
         self.tally = Tally()
         self._store = store
@@ -130,6 +134,8 @@ class Run:
         self._list = store.list_number(source.name)
         self._kinds = tuple(dict.fromkeys(question.kind for question in asked.questions.values()))
         self._out: set[int] = set()
+        self._retry = retry
+        self._retried: set[int] = set()
 
     def jobs(self) -> Iterator[Job]:
         """Yield jobs of puzzles that have something left to answer, reading no further than needed."""
@@ -149,13 +155,13 @@ class Run:
                     self.tally.reused += 1
                     self._progress.more(1)
             if len(waiting) >= size or scanned >= _SCAN:
-                self._store.db.commit()
+                self._store.commit()
                 scanned = 0
             if len(waiting) >= size:
                 yield self._job(waiting)
                 waiting = []
                 size = self._next_size()
-        self._store.db.commit()
+        self._store.commit()
         if waiting:
             yield self._job(waiting)
 
@@ -166,6 +172,8 @@ class Run:
         tally = self.tally
         tally.examined += len(job.puzzles)
         tally.troubles += len(report.troubles)
+        if self._retry:
+            self._retried.update(trouble.puzzle for trouble in report.troubles)
         busy = sum(report.times.values()) / 1e6
         tally.busy += busy
         if report.worker:
@@ -209,7 +217,8 @@ class Run:
         puzzle = self._store.register(self._list, number, *identity)
         if puzzle in self._out:
             return None
-        answered = self._store.answered(puzzle, self._kinds)
+        troubled = not self._retry or puzzle in self._retried
+        answered = self._store.answered(puzzle, self._kinds, troubles=troubled)
         questions = tuple(question for question in self._questionnaire.questions if question not in answered)
         if not questions:
             return None

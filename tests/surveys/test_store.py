@@ -176,6 +176,49 @@ def test_a_changed_list_is_refused(tmp_path):
             made.coverage(["third"])
 
 
+def test_a_mended_record_is_no_longer_bad_and_a_puzzle_does_not_become_bad_unnoticed(tmp_path):
+    with Store(tmp_path / "kept.db") as store:
+        lines = [small(1)[0], "11x"]
+        assert [number for number, *_ in survey(lines, workers=0, store=store, levels=LADDER, bad="collect").bad()] == [
+            2
+        ]
+        mended = survey(small(2), workers=0, store=store, levels=LADDER, bad="collect")
+        assert mended.bad() == ()
+        assert (mended.coverage().counts["puzzles"].records, mended.coverage().counts["puzzles"].bad) == (2, 0)
+        with pytest.raises(SurveyError, match="record 2 of the list 'puzzles' was another puzzle"):
+            survey(lines, workers=0, store=store, levels=LADDER, bad="collect")
+
+
+def test_a_retry_leaves_the_troubles_of_other_lists_alone():
+    troubles = {}
+    with Store() as store:
+        for retry in (False, True):
+            for name, lines in (("one", usual(3)), ("two", usual(6)[3:])):
+                lines = [*lines, lines[0]]
+                hurried = {"store": store, "name": name, "seconds": 1e-7, "retry": retry}
+                made = survey(lines, workers=0, batch=1, levels=LADDER, **hurried)
+                assert (made.tally.examined, made.tally.reused) == (3, 1)
+                troubles[name, retry] = {name: count.troubles for name, count in made.coverage().counts.items()}
+        assert troubles["one", False] == {"one": 4}
+        assert all(found == {"one": 4, "two": 4} for key, found in troubles.items() if key != ("one", False))
+        settled = survey(usual(3), workers=0, levels=LADDER, store=store, name="one", retry=True).coverage()
+        assert {name: count.troubles for name, count in settled.counts.items()} == {"one": 0, "two": 4}
+        assert settled.answered["one"] == {"naked": 4, "singles": 4}
+
+
+def test_a_store_that_cannot_be_written_or_read_is_named(tmp_path):
+    path = tmp_path / "kept.db"
+    with Store(path) as store:
+        survey(small(40), workers=0, levels=LADDER, store=store)
+        store.db.execute("PRAGMA query_only = 1")
+        with pytest.raises(SurveyError, match=r"the store .*kept.db cannot be read or written \(attempt to write"):
+            survey(small(50), workers=0, levels=LADDER, store=store)
+    whole = path.read_bytes()
+    path.write_bytes(whole[: 4096 * 3] + bytes(len(whole) - 4096 * 3))
+    with pytest.raises(SurveyError, match=r"malformed.*or give the path of a new file"):
+        survey(small(50), workers=0, levels=LADDER, store=path)
+
+
 def test_foreign_files_are_refused(tmp_path):
     text = tmp_path / "text.db"
     text.write_text("not a database, but long enough to be looked at " * 50)
