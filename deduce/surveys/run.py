@@ -129,7 +129,6 @@ class Run:
         self._fixed = batch is not None
         self._workers = max(1, workers)
         self._aim = max(_AIM, self._workers / _HANDED_OUT)
-        self._read = 0
         self._progress = progress
         self._list = store.list_number(source.name)
         self._kinds = tuple(dict.fromkeys(question.kind for question in asked.questions.values()))
@@ -145,7 +144,6 @@ class Run:
         for number, item in self._source:
             identity = self._identity(number, item)
             scanned += 1
-            self._read += 1
             if identity is not None:
                 self.tally.records += 1
                 asked = self._asked(number, identity)
@@ -153,7 +151,7 @@ class Run:
                     waiting.append(asked)
                 else:
                     self.tally.reused += 1
-                    self._progress.more(1)
+                    self._progress.more(1, known=True)
             if len(waiting) >= size or scanned >= _SCAN:
                 self._store.commit()
                 scanned = 0
@@ -184,10 +182,10 @@ class Run:
 
     def _next_size(self) -> int:
         """Return how many puzzles the next job should hold."""
-        expected = None if self._fixed else self._source.expected(self._read)
+        expected = None if self._fixed else self._source.expected()
         if expected is None:
             return self._size
-        shared = (expected - self._read) // (_SHARES * self._workers)
+        shared = (expected - self._source.read) // (_SHARES * self._workers)
         return max(1, self._size // _LEAST, min(self._size, shared))
 
     def _job(self, waiting: list[Asked]) -> Job:
@@ -209,7 +207,7 @@ class Run:
                 if error.column:
                     reason = f"column {error.column}: {reason}"
                 self._store.reject(self._list, number, reason, item if isinstance(item, str) else "")
-            self._progress.more(1)
+            self._progress.more(1, known=True)
             return None
 
     def _asked(self, number: int, identity: Identity) -> Asked | None:

@@ -2,6 +2,7 @@
 
 import argparse
 import csv
+import gzip
 import io
 import os
 import signal
@@ -179,18 +180,52 @@ def test_a_bar_with_tqdm():
     assert "10/10" in out.getvalue()
 
 
-def test_the_size_of_a_file_is_guessed_from_what_was_read(tmp_path):
-    path = tmp_path / "list.txt"
-    path.write_text("\n".join(small(10) * 4000))
+@pytest.mark.parametrize("count", [30, 40_000])
+@pytest.mark.parametrize(("ending", "end"), [(".txt", "\n"), (".txt", "\r\n"), (".csv.gz", "\n"), (".txt.zst", "\n")])
+def test_the_size_of_a_file_is_guessed_from_what_was_read(tmp_path, count, ending, end):
+    """Right from the first puzzles, however much of the file a buffer swallows, and whatever is still in work."""
+    path = tmp_path / f"list{ending}"
+    pack = {".gz": gzip.compress, ".zst": lambda data: pytest.importorskip("zstandard").compress(data)}
+    data = "".join(line + end for line in small(10) * (count // 10)).encode()
+    path.write_bytes(pack.get(path.suffix, bytes)(data))
     found = source(path)
     progress = Progress(found, True, io.StringIO())
     assert progress.expected() is None
-    for count, _ in enumerate(found, 1):
-        progress._done = count
-        if count == 20_000:
-            assert 30_000 < progress.expected() < 45_000
-    assert progress.expected() == 40_000
+    for read, _ in enumerate(found, 1):
+        if read in (1, 20, count // 2):
+            assert count * 0.95 < progress.expected() < count * 1.05
+    assert progress.expected() == count
     found.close()
+    progress.close()
+
+
+@pytest.mark.parametrize("bar", [True, False])
+def test_rate_and_time_left_count_from_the_first_puzzle_that_needs_work(monkeypatch, bar):
+    """A survey that goes on where it was stopped passes thousands of puzzles in a second; that is not its rate."""
+    clock = [1000.0]
+    monkeypatch.setattr("time.monotonic", lambda: clock[0])
+    monkeypatch.setattr("time.time", lambda: clock[0])
+    if not bar:
+        monkeypatch.setitem(sys.modules, "tqdm", None)
+    progress = Progress(Source("shelf", [], total=2000), True, io.StringIO())
+    if bar:
+        progress._bar._time = time.time
+    for _ in range(1000):
+        progress.more(1, known=True)
+        clock[0] += 0.001
+    assert progress.line(0.0) == "shelf: 1,000 puzzles, 1,000 of which needed no work"
+    for _ in range(10):
+        clock[0] += 1
+        progress.more(10)
+    assert progress.line(10.0) == (
+        "shelf: 1,100 puzzles, 1,000 of which needed no work, 10 a second, about 0:01:30 left of 2,000"
+    )
+    assert clock[0] - progress._start == pytest.approx(10, abs=0.01)
+    if bar:
+        shown = progress._bar.format_dict
+        assert (shown["n"], shown["total"]) == (1100, 2000)
+        assert shown["elapsed"] == pytest.approx(10, abs=0.01)
+        assert "01:30" in str(progress._bar)
     progress.close()
 
 
