@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -77,11 +78,13 @@ def run_survey(options: argparse.Namespace) -> int:
     if options.refutation:
         levels = (*levels, REFUTATION_LEVEL)
     layout = layout_from(options)
+    names = _names(options.files)
     with Store(options.store) as store:
         try:
-            for file in options.files:
+            for file, name in names.items():
                 made = survey(
                     file,
+                    name=name,
                     store=store,
                     levels=levels,
                     marginal=options.marginal,
@@ -131,6 +134,14 @@ def _see(options: argparse.Namespace) -> None:
         raise Complaint(f"--seconds {options.seconds:g} leaves no time; give more than 0")
     if options.rows is not None and Path(options.rows).suffix not in (".csv", ".parquet"):
         raise Complaint(f"--rows {options.rows} does not say in what form; end the name in .csv or .parquet")
+
+
+def _names(files: Sequence[str]) -> dict[str, str | None]:
+    """Return what tables call each file: its path where two would have the same name, else None for the usual name."""
+    from deduce.surveys.reading import called
+
+    usual = {file: called(file) for file in files}
+    return {file: file if [*usual.values()].count(name) > 1 else None for file, name in usual.items()}
 
 
 def _write_rows(path: str, made: Survey) -> None:

@@ -21,13 +21,14 @@ from deduce.puzzle.text import EMPTY
 from deduce.surveys.errors import MissingExtra, SurveyError, needed
 from deduce.surveys.identity import plain
 
-__all__ = ["LONGEST", "Source", "source"]
+__all__ = ["LONGEST", "Source", "called", "source"]
 
 LONGEST = 65_536
 """How long a line may be; a longer one is a bad record, and is not held in memory."""
 
 _SEPARATOR = re.compile(r"[\s,;]")
 _PACKED = (".gz", ".zst")
+_PLAIN = (".txt", ".csv", ".tsv")
 _SHORT = 2**20
 """Packed files of up to so many bytes are looked through beforehand for the length of what they hold."""
 
@@ -206,9 +207,18 @@ def source(
             there = False
         if not there:
             raise SurveyError(f"there is no file {str(puzzles)[:100]!r}", "give a path, or a list of puzzles")
-        return _File(path, name or path.name.split(".")[0] or path.name, layout, column)
+        return _File(path, name or called(path), layout, column)
     total = len(puzzles) if isinstance(puzzles, Sized) else None
     return Source(name or "puzzles", enumerate(puzzles, 1), total)
+
+
+def called(path: str | os.PathLike[str]) -> str:
+    """Return the name of a file without the endings that say how it is written; other dots belong to the name."""
+    name = Path(path).name
+    for ending in _PACKED, _PLAIN:
+        if name.lower().endswith(ending):
+            name = Path(name).stem
+    return name
 
 
 def _plain_lines(lines: Iterator[tuple[int, str | GridError]], layout: Layout | None) -> Iterator[Record]:

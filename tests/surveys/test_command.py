@@ -69,6 +69,16 @@ def test_a_store_is_used_again(file, tmp_path, capsys):
     db.close()
 
 
+def test_files_of_one_name_are_two_lists(tmp_path, capsys):
+    files = [tmp_path / folder / "set.1.txt" for folder in ("old", "new")] + [tmp_path / "set.2.txt"]
+    for count, file in enumerate(files, 1):
+        file.parent.mkdir(exist_ok=True)
+        file.write_text("\n".join(small(6)[count:]))
+    assert run(*files, "--workers", 0) == 0
+    out = capsys.readouterr().out
+    assert all(out.count(f"\n{name} ") > 1 for name in (*files[:2], "set.2"))
+
+
 def test_bad_records(file, capsys):
     file.write_text(file.read_text() + "\nnot a puzzle\n")
     with pytest.raises(DeduceError, match="line 13"):

@@ -50,7 +50,7 @@ def test_packed_files(tmp_path, ending, bom):
     pack = {"": bytes, ".gz": gzip.compress, ".zst": zstandard.ZstdCompressor().compress}[ending]
     path.write_bytes(pack(body))
     found = source(path)
-    assert found.name == "list"
+    assert found.name == "list.one"
     assert found.total is None
     assert [item for _, item in found] == [*small(50), "word"]
     assert found.share() == 1.0
