@@ -69,7 +69,6 @@ def run_survey(options: argparse.Namespace) -> int:
     """Survey each file and print the tables."""
     from deduce.patterns import PLAIN
     from deduce.surveys.levels import REFUTATION_LEVEL, cumulative
-    from deduce.surveys.report import write_csv
     from deduce.surveys.store import Store
     from deduce.surveys.survey import survey
 
@@ -100,25 +99,35 @@ def run_survey(options: argparse.Namespace) -> int:
                     progress=False if options.quiet else None,
                 )
                 if made.tally.bad:
-                    _say(f"{file}: {made.tally.bad} bad records")
+                    _say(f"{file}: {_counted(made.tally.bad, 'bad record')}")
                     for number, reason, _ in made.bad():
                         _say(f"{file}: record {number}: {reason}")
+            return _report(made, options)
         except KeyboardInterrupt:
             kept = f"what was answered is in {options.store}" if options.store else "nothing is kept without --store"
             _say(f"interrupted; {kept}")
             return INTERRUPTED
-        coverage = made.coverage()
-        if not options.quiet:
-            print(coverage.text())  # noqa: T201 - commands print
-        if options.html is not None:
-            write(options.html, coverage.page())
-        if options.csv is not None:
+
+
+def _report(made: Survey, options: argparse.Namespace) -> int:
+    """Print and write the tables of all lists, and return the exit code."""
+    from deduce.surveys.report import write_csv
+
+    coverage = made.coverage()
+    if not options.quiet:
+        print(coverage.text())  # noqa: T201 - commands print
+    if options.html is not None:
+        write(options.html, coverage.page())
+    if options.csv is not None:
+        try:
             write_csv(coverage, Path(options.csv))
-        if options.rows is not None:
-            _write_rows(options.rows, made)
-        troubles = sum(count.troubles for count in coverage.counts.values())
+        except OSError as error:
+            raise Complaint(f"{options.csv} cannot be written ({error.strerror or error})") from error
+    if options.rows is not None:
+        _write_rows(options.rows, made)
+    troubles = sum(count.troubles for count in coverage.counts.values())
     if troubles:
-        _say(f"{troubles} puzzles met trouble; --retry asks again")
+        _say(f"{_counted(troubles, 'puzzle')} met trouble; --retry asks again")
     return NOT_ALL if troubles else DONE
 
 
@@ -152,6 +161,11 @@ def _write_rows(path: str, made: Survey) -> None:
         (to_csv if path.endswith(".csv") else to_parquet)(made, path)
     except OSError as error:
         raise Complaint(f"{path} cannot be written ({error.strerror or error})") from error
+
+
+def _counted(count: int, what: str) -> str:
+    """Return a number with its noun."""
+    return f"{count:,} {what}{'' if count == 1 else 's'}"
 
 
 def _say(sentence: str) -> None:

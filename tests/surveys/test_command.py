@@ -69,6 +69,20 @@ def test_a_store_is_used_again(file, tmp_path, capsys):
     db.close()
 
 
+def test_an_interrupt_while_tables_are_made_keeps_its_word(file, tmp_path, monkeypatch, capsys):
+    def interrupted(_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("deduce.surveys.coverage.Coverage.text", interrupted)
+    assert run(file, "--workers", 0, "--store", tmp_path / "kept.db") == 130
+    assert capsys.readouterr().err == f"deduce: interrupted; what was answered is in {tmp_path / 'kept.db'}\n"
+
+
+def test_a_folder_that_cannot_be_made(file, capsys):
+    with pytest.raises(DeduceError, match="cannot be written"):
+        run(file, "--workers", 0, "--csv", file, "--quiet")
+
+
 def test_files_of_one_name_are_two_lists(tmp_path, capsys):
     files = [tmp_path / folder / "set.1.txt" for folder in ("old", "new")] + [tmp_path / "set.2.txt"]
     for count, file in enumerate(files, 1):
@@ -85,7 +99,7 @@ def test_bad_records(file, capsys):
         run(file, "--workers", 0)
     assert run(file, "--workers", 0, "--bad", "collect") == 0
     printed = capsys.readouterr()
-    assert "1 bad records" in printed.err
+    assert "1 bad record\n" in printed.err
     assert "record 13: " in printed.err
 
 
@@ -94,7 +108,7 @@ def test_troubles_show_in_the_exit_code(tmp_path, capsys):
     path.write_text(usual(1, 11)[0])
     store = tmp_path / "kept.db"
     assert run(path, "--workers", 1, "--seconds", 1e-6, "--store", store) == 1
-    assert "1 puzzles met trouble" in capsys.readouterr().err
+    assert "1 puzzle met trouble" in capsys.readouterr().err
     assert run(path, "--workers", 1, "--store", store, "--quiet") == 1
     assert run(path, "--workers", 1, "--store", store, "--retry") == 0
 

@@ -225,8 +225,14 @@ def test_tables_as_text_csv_and_html(coverage, tmp_path):
         assert tuple(heads) == table.heads
         assert len(body) == len(table.rows)
     solved_rows = dict(zip(titles, found, strict=True))["Puzzles solved by each level"].rows
-    assert solved_rows[0][:2] == ("first", 26)
-    assert solved_rows[1][2] == coverage.solved["first"]["naked singles"] / 26
+    solved = coverage.solved["first"]["naked singles"]
+    assert solved_rows[0] == ("first", "naked singles", 26, solved, solved / 26)
+    stuck = {row[:3]: 0 for row in dict(zip(titles, found, strict=True))["Where levels are stuck"].rows}
+    for *where, _, count in dict(zip(titles, found, strict=True))["Where levels are stuck"].rows:
+        stuck[tuple(where)] += count
+    assert stuck
+    assert all(count == total for (_, _, total), count in stuck.items())
+    assert max(map(len, coverage.text().splitlines())) <= 100
 
 
 def test_cells():
