@@ -98,6 +98,8 @@ def run_survey(options: argparse.Namespace) -> int:
                     workers=options.workers,
                     progress=False if options.quiet else None,
                 )
+                if not made.tally.records:
+                    _say(f"{file}: there is no puzzle in it")
                 if made.tally.bad:
                     _say(f"{file}: {_counted(made.tally.bad, 'bad record')}")
                     for number, reason, _ in made.bad():
@@ -139,6 +141,12 @@ def _see(options: argparse.Namespace) -> None:
             raise Complaint(f"--{name} {value} is below {least}")
     if options.catalogue and options.patterns is not None:
         raise Complaint("--catalogue and --patterns both say what the survey is about; give one of them")
+    if options.patterns is not None and not names_from(options.patterns):
+        raise Complaint("--patterns names no pattern; give names separated by semicolons, or leave it out")
+    for name in ("html", "rows"):
+        path = getattr(options, name)
+        if path is not None and not Path(path).parent.is_dir():
+            raise Complaint(f"--{name} {path} cannot be written, since there is no folder {Path(path).parent}")
     if options.seconds is not None and not options.seconds > 0:
         raise Complaint(f"--seconds {options.seconds:g} leaves no time; give more than 0")
     if options.rows is not None and Path(options.rows).suffix not in (".csv", ".parquet"):

@@ -78,6 +78,20 @@ def test_an_interrupt_while_tables_are_made_keeps_its_word(file, tmp_path, monke
     assert capsys.readouterr().err == f"deduce: interrupted; what was answered is in {tmp_path / 'kept.db'}\n"
 
 
+@pytest.mark.parametrize("output", ["--html", "--rows"])
+def test_a_place_for_output_that_is_not_there_is_seen_before_the_work(file, tmp_path, output):
+    with pytest.raises(DeduceError, match="there is no folder"):
+        run(file, "--workers", 0, "--store", tmp_path / "kept.db", output, tmp_path / "nowhere" / "x.csv")
+    assert not (tmp_path / "kept.db").exists()
+
+
+def test_a_file_without_a_puzzle_is_mentioned(tmp_path, capsys):
+    path = tmp_path / "empty.txt"
+    path.write_text("# nothing yet\n")
+    assert run(path, "--workers", 0, "--quiet") == 0
+    assert capsys.readouterr().err == f"deduce: {path}: there is no puzzle in it\n"
+
+
 def test_a_folder_that_cannot_be_made(file, capsys):
     with pytest.raises(DeduceError, match="cannot be written"):
         run(file, "--workers", 0, "--csv", file, "--quiet")
@@ -124,6 +138,7 @@ def test_troubles_show_in_the_exit_code(tmp_path, capsys):
         (["--column", "x"], "there is no file"),
         (["--html", "/nowhere/page.html"], "cannot be written"),
         (["--rows", "/nowhere/x.csv"], "cannot be written"),
+        (["--patterns", " ; "], "--patterns names no pattern"),
         (["--store", "/nowhere/x.db"], "no folder /nowhere"),
     ],
 )
