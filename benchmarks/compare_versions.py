@@ -29,7 +29,7 @@ from tables import COLLECTION, reader, table
 from deduce import BudgetSpent, Grid, GridError, solutions
 from deduce.surveys import cumulative
 from deduce.surveys.levels import EVERY_PATTERN, EVERYTHING
-from deduce.surveys.reading import source
+from deduce.surveys.reading import called, source
 
 ROOT = Path(__file__).parents[1]
 TURN = 10
@@ -175,7 +175,7 @@ def compare(engines: list[Engine], options: argparse.Namespace) -> list[tuple[st
     changes = []
     rates, results = [], []
     for file in options.files:
-        name = Path(file).name.split(".")[0]
+        name = called(file)
         lines, left_out = read(file, options.limit)
         if left_out:
             print(f"{name}: {left_out} puzzles do not have exactly one solution and are left out")

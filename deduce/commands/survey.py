@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -69,7 +70,6 @@ def run_survey(options: argparse.Namespace) -> int:
     """Survey each file and print the tables."""
     from deduce.patterns import PLAIN
     from deduce.surveys.levels import REFUTATION_LEVEL, cumulative
-    from deduce.surveys.report import write_csv
     from deduce.surveys.store import Store
     from deduce.surveys.survey import survey
 
@@ -78,11 +78,13 @@ def run_survey(options: argparse.Namespace) -> int:
     if options.refutation:
         levels = (*levels, REFUTATION_LEVEL)
     layout = layout_from(options)
+    names = _names(options.files)
     with Store(options.store) as store:
         try:
-            for file in options.files:
+            for file, name in names.items():
                 made = survey(
                     file,
+                    name=name,
                     store=store,
                     levels=levels,
                     marginal=options.marginal,
@@ -97,28 +99,40 @@ def run_survey(options: argparse.Namespace) -> int:
                     workers=options.workers,
                     progress=False if options.quiet else None,
                 )
+                if not made.tally.records:
+                    _say(f"{file}: there is no puzzle in it")
                 if made.tally.bad:
-                    _say(f"{file}: {made.tally.bad} bad record{'' if made.tally.bad == 1 else 's'}")
+                    _say(f"{file}: {_counted(made.tally.bad, 'bad record')}")
                     for number, reason, _ in made.bad():
                         _say(f"{file}: record {number}: {reason}")
+            return _report(made, options)
         except GridError as error:
             raise Complaint(f"{error}; --bad skip or --bad collect goes on without such a record") from error
         except KeyboardInterrupt:
             kept = f"what was answered is in {options.store}" if options.store else "nothing is kept without --store"
             _say(f"interrupted; {kept}")
             return INTERRUPTED
-        coverage = made.coverage()
-        if not options.quiet:
-            print(coverage.text())  # noqa: T201 - commands print
-        if options.html is not None:
-            write(options.html, coverage.page())
-        if options.csv is not None:
+
+
+def _report(made: Survey, options: argparse.Namespace) -> int:
+    """Print and write the tables of all lists, and return the exit code."""
+    from deduce.surveys.report import write_csv
+
+    coverage = made.coverage()
+    if not options.quiet:
+        print(coverage.text())  # noqa: T201 - commands print
+    if options.html is not None:
+        write(options.html, coverage.page())
+    if options.csv is not None:
+        try:
             write_csv(coverage, Path(options.csv))
-        if options.rows is not None:
-            _write_rows(options.rows, made)
-        troubles = sum(count.troubles for count in coverage.counts.values())
+        except OSError as error:
+            raise Complaint(f"{options.csv} cannot be written ({error.strerror or error})") from error
+    if options.rows is not None:
+        _write_rows(options.rows, made)
+    troubles = sum(count.troubles for count in coverage.counts.values())
     if troubles:
-        _say(f"{troubles} puzzles met trouble; --retry asks again")
+        _say(f"{_counted(troubles, 'puzzle')} met trouble; --retry asks again")
     return NOT_ALL if troubles else DONE
 
 
@@ -130,10 +144,24 @@ def _see(options: argparse.Namespace) -> None:
             raise Complaint(f"--{name} {value} is below {least}")
     if options.catalogue and options.patterns is not None:
         raise Complaint("--catalogue and --patterns both say what the survey is about; give one of them")
+    if options.patterns is not None and not names_from(options.patterns):
+        raise Complaint("--patterns names no pattern; give names separated by semicolons, or leave it out")
+    for name in ("html", "rows"):
+        path = getattr(options, name)
+        if path is not None and not Path(path).parent.is_dir():
+            raise Complaint(f"--{name} {path} cannot be written, since there is no folder {Path(path).parent}")
     if options.seconds is not None and not options.seconds > 0:
         raise Complaint(f"--seconds {options.seconds:g} leaves no time; give more than 0")
     if options.rows is not None and Path(options.rows).suffix not in (".csv", ".parquet"):
         raise Complaint(f"--rows {options.rows} does not say in what form; end the name in .csv or .parquet")
+
+
+def _names(files: Sequence[str]) -> dict[str, str | None]:
+    """Return what tables call each file: its path where two would have the same name, else None for the usual name."""
+    from deduce.surveys.reading import called
+
+    usual = {file: called(file) for file in files}
+    return {file: file if [*usual.values()].count(name) > 1 else None for file, name in usual.items()}
 
 
 def _write_rows(path: str, made: Survey) -> None:
@@ -144,6 +172,11 @@ def _write_rows(path: str, made: Survey) -> None:
         (to_csv if path.endswith(".csv") else to_parquet)(made, path)
     except OSError as error:
         raise Complaint(f"{path} cannot be written ({error.strerror or error})") from error
+
+
+def _counted(count: int, what: str) -> str:
+    """Return a number with its noun."""
+    return f"{count:,} {what}{'' if count == 1 else 's'}"
 
 
 def _say(sentence: str) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 from deduce.surveys.coverage import Coverage
 from deduce.surveys.errors import needed
 from deduce.surveys.order import greedy_order
+from deduce.surveys.tables import percent
 
 __all__ = ["charts"]
 
@@ -74,7 +75,7 @@ def _shares(coverage: Coverage) -> tuple[str, str]:
         shares = [100 * solved[level] / valid for level in levels]
         style = {"color": _COLOURS[i % 7], "hatch": _HATCHES[i % 7], "edgecolor": "white"}
         bars = axes.barh(places, shares, thick, label=f"{name} ({valid:,})", **style)
-        axes.bar_label(bars, [f"{share:.1f}" for share in shares], padding=3, fontsize=8)
+        axes.bar_label(bars, [percent(share / 100).rstrip("%") for share in shares], padding=3, fontsize=8)
     axes.set_yticks(range(len(levels)), levels)
     axes.invert_yaxis()
     axes.set_xlim(0, 108)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import (
     FIRST_COMPLETED,
@@ -14,6 +15,7 @@ from concurrent.futures import (
     ProcessPoolExecutor,
     wait,
 )
+from multiprocessing import parent_process
 from types import TracebackType
 from typing import Self
 
@@ -178,7 +180,7 @@ class Crew:
             elif self._here:
                 self._executor = Here()
             else:
-                self._executor = ProcessPoolExecutor(most or self._workers or cores(), initializer=_deaf)
+                self._executor = ProcessPoolExecutor(most or self._workers or cores(), initializer=_follow)
         return self._executor
 
     def _renew(self) -> None:
@@ -200,6 +202,19 @@ def _error(future: Future[Report]) -> BaseException | None:
         return error
 
 
-def _deaf() -> None:
-    """Let the process that runs the survey alone hear an interrupt from the keyboard; it tells its workers to end."""
+def _follow() -> None:
+    """Let a worker process live and die with the one that runs the survey.
+
+    That one alone hears an interrupt from the keyboard, and tells its workers to end.  If it is killed, nobody tells
+    them, and they would wait for work for ever.
+    """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """Wait until the process that started this one has ended, and end too."""
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)

@@ -6,6 +6,7 @@ import hashlib
 import json
 from functools import lru_cache
 
+from deduce.errors import GridError
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import SYMBOLS, Layout
 from deduce.puzzle.text import EMPTY, ORDERS
@@ -44,7 +45,7 @@ def plain(text: str, layout: Layout | None = None) -> Identity | None:
     return None
 
 
-def identify(item: str | Grid, layout: Layout | None = None) -> Identity:
+def identify(item: object, layout: Layout | None = None) -> Identity:
     """Return the identity of a record.
 
     Parameters
@@ -57,13 +58,16 @@ def identify(item: str | Grid, layout: Layout | None = None) -> Identity:
     Raises
     ------
     GridError
-        For malformed text.
+        For malformed text, and for what is neither text nor a grid.
     """
     if isinstance(item, str):
         quick = plain(item, layout)
         if quick is not None:
             return quick
         item = Grid.parse(item, layout)
+    elif not isinstance(item, Grid):
+        kind = type(item).__name__
+        raise GridError(f"{str(item)[:40]!r} of type {kind} is no puzzle", "give a text or a grid")
     text = item.line()
     if item.assumed or Grid.parse(text, item.layout) != item:
         text = item.pencil()

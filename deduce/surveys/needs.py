@@ -10,7 +10,7 @@ from deduce.surveys.choice import chosen, ordered
 from deduce.surveys.sweep import Explorer
 from deduce.walks.walk import Outcome
 
-__all__ = ["Needs", "hit_also", "needs"]
+__all__ = ["Needs", "Spent", "hit_also", "needs"]
 
 _MOST_HITTING = 5_000
 """How many hitting sets may be held at once; more than that counts as a spent budget."""
@@ -33,8 +33,8 @@ class Needs:
     complete: bool
 
 
-class _Spent(Exception):  # noqa: N818 - it says what happened, not that something is wrong
-    """No further set may be tried."""
+class Spent(Exception):  # noqa: N818 - it says what happened, not that something is wrong
+    """No further set may be tried, or held."""
 
 
 def needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], limit: int) -> Needs:
@@ -77,7 +77,7 @@ def needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], lim
             if any(not wanted & ~more for more in failed):
                 return -1
             if len(used) == limit:
-                raise _Spent
+                raise Spent
             course = explorer.walk(chosen((*known, *(every[i] for i in bits(wanted)))))
             names = {move.pattern for move in course.moves if move.pattern in number}
             if course.outcome is Outcome.SOLVED:
@@ -91,7 +91,7 @@ def needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], lim
     complete = True
     try:
         _turns((1 << len(every)) - 1, solved_by, found)
-    except _Spent:
+    except Spent:
         complete = False
     found.sort(key=lambda wanted: (wanted.bit_count(), bits(wanted)))
     return Needs(tuple(tuple(every[i] for i in bits(wanted)) for wanted in found), complete)
@@ -134,11 +134,17 @@ def _shrunk(wanted: int, solved_by: Callable[[int], int]) -> int:
 
 
 def hit_also(hitting: Sequence[int], wanted: int) -> list[int]:
-    """Return the smallest sets that hit one set more."""
+    """Return the smallest sets that hit one set more.
+
+    Raises
+    ------
+    Spent
+        If there are too many of them.
+    """
     old = [hit for hit in hitting if hit & wanted]
     new = {hit | 1 << i for hit in hitting if not hit & wanted for i in bits(wanted)}
     new = {hit for hit in new if not any(smaller & ~hit == 0 for smaller in old)}
     kept = old + [hit for hit in new if not any(other != hit and other & ~hit == 0 for other in new)]
     if len(kept) > _MOST_HITTING:
-        raise _Spent
+        raise Spent
     return kept

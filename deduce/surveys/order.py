@@ -7,11 +7,11 @@ of puzzles solved after the first lesson, plus that after the second, and so on:
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from deduce.kernel import bits
 from deduce.surveys.milp import Rows, maximum
-from deduce.surveys.needs import hit_also
+from deduce.surveys.needs import Spent, hit_also
 
 __all__ = ["Families", "Order", "exact_order", "gain", "greedy_order"]
 
@@ -128,8 +128,11 @@ def exact_order(families: Families, catalogue: Sequence[str], *, seconds: float 
         if not sets or not all(sets):
             continue
         hitting = [0]
-        for members in sets:
-            hitting = hit_also(hitting, members)
+        try:
+            for members in sets:
+                hitting = hit_also(hitting, members)
+        except Spent:
+            return replace(greedy_order(families, catalogue), method="greedy; too much to choose from for the solver")
         for lesson in range(lessons):
             solved = len(worth)
             worth.append(float(weight))

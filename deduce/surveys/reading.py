@@ -7,24 +7,34 @@ import gzip
 import io
 import os
 import re
+import sys
 import zlib
 from collections.abc import Iterable, Iterator, Sized
+from functools import cached_property
 from pathlib import Path
 from typing import IO, Any, BinaryIO, cast
 
 from deduce.errors import GridError
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.text import EMPTY
 from deduce.surveys.errors import MissingExtra, SurveyError, needed
 from deduce.surveys.identity import plain
 
-__all__ = ["LONGEST", "Source", "source"]
+__all__ = ["LONGEST", "Source", "called", "source"]
 
 LONGEST = 65_536
 """How long a line may be; a longer one is a bad record, and is not held in memory."""
 
 _SEPARATOR = re.compile(r"[\s,;]")
 _PACKED = (".gz", ".zst")
+_PLAIN = (".txt", ".csv", ".tsv")
+_SHORT = 2**20
+"""Packed files of up to so many bytes are looked through beforehand for the length of what they hold."""
+
+_FIGURES = frozenset("0123456789" + EMPTY)
+_SHORTEST = 8
+"""A cell of at least so many characters, most of them figures or marks of empty cells, heads no column."""
 
 Record = tuple[int, "str | Grid | GridError"]
 """The number of a record, from 1, and what stands there; for files the number of the line."""
@@ -41,26 +51,34 @@ class Source:
         Numbers and what stands there.
     total : int, optional
         How many there are, where that is known.
+
+    Attributes
+    ----------
+    read : int
+        How many have been read.
     """
 
     def __init__(self, name: str, records: Iterable[Record], total: int | None = None) -> None:
         self.name = name
         self.total = total
+        self.read = 0
         self._records = records
 
     def __iter__(self) -> Iterator[Record]:
-        return iter(self._records)
+        for record in self._records:
+            self.read += 1
+            yield record
 
     def share(self) -> float | None:
         """Return how much of the input has been read, from 0 to 1, or None where nobody knows."""
         return None
 
-    def expected(self, read: int) -> int | None:
-        """Return how many records there will be: known, or guessed from the part of the input that `read` make up."""
+    def expected(self) -> int | None:
+        """Return how many records there will be: known, or guessed from the part of the input that was read."""
         if self.total is not None:
             return self.total
         share = self.share()
-        return max(read, round(read / share)) if share and read else None
+        return max(self.read, round(self.read / share)) if share and self.read else None
 
     def close(self) -> None:
         """Let go of the file, if there is one."""
@@ -70,7 +88,7 @@ class _File(Source):
     """The records of a file."""
 
     def __init__(self, path: Path, name: str, layout: Layout | None, column: str | None) -> None:
-        super().__init__(name, ())
+        super().__init__(name, self._found())
         self._layout = layout
         self._column = column
         self._path = path
@@ -89,9 +107,14 @@ class _File(Source):
         except MissingExtra:
             self._raw.close()
             raise
-        self._text = io.TextIOWrapper(unpacked, encoding="utf-8-sig", errors="replace")
+        # The ends of lines stay as they are, so that their lengths add up to that of the file.
+        self._text = io.TextIOWrapper(unpacked, encoding="utf-8-sig", errors="replace", newline="")
+        self._unpacked = unpacked
+        self._packed = packed
+        self._taken = 0
+        self._ended = False
 
-    def __iter__(self) -> Iterator[Record]:
+    def _found(self) -> Iterator[Record]:
         lines = self._lines()
         yield from _rows(lines, self._layout, self._column) if self._table else _plain_lines(lines, self._layout)
 
@@ -101,20 +124,45 @@ class _File(Source):
         try:
             while line := self._text.readline(LONGEST):
                 number += 1
+                self._taken += len(line)
                 if len(line) == LONGEST and not line.endswith("\n"):
-                    while (rest := self._text.readline(LONGEST)) and not rest.endswith("\n"):
-                        pass
+                    while rest := self._text.readline(LONGEST):
+                        self._taken += len(rest)
+                        if rest.endswith("\n"):
+                            break
                     yield number, GridError("the line is very long", "give one puzzle a line", line=number)
                 else:
                     yield number, line.rstrip("\r\n")
-        except Exception as error:
-            if not isinstance(error, (OSError, EOFError, zlib.error, *_zstd_errors())):
-                raise
+        except _broken() as error:
             problem = f"{self._path} cannot be read beyond line {number} ({error})"
             raise SurveyError(problem, "what was read before is kept; mend the file and run again") from error
+        self._ended = True
 
     def share(self) -> float | None:
-        return min(1.0, self._raw.tell() / self._size) if self._size else None
+        if self._ended:
+            return 1.0
+        length: float | None = self._length
+        if length is None:
+            read = self._raw.tell()
+            length = self._unpacked.tell() * self._size / read if read else 0
+        return min(1.0, self._taken / length) if length else None
+
+    @cached_property
+    def _length(self) -> int | None:
+        """The length of the unpacked text, or None for a packed file that is too long to look through beforehand.
+
+        The share of a short packed file that has been read would say nothing: all of it is in a buffer at once.
+        """
+        if not self._packed:
+            return self._size
+        if self._size > _SHORT:
+            return None
+        try:
+            with self._path.open("rb") as raw:
+                unpacked = _unpacked(raw, self._packed)
+                return sum(map(len, iter(lambda: unpacked.read(_SHORT), b"")))
+        except _broken():
+            return None
 
     def close(self) -> None:
         self._text.close()
@@ -159,9 +207,18 @@ def source(
             there = False
         if not there:
             raise SurveyError(f"there is no file {str(puzzles)[:100]!r}", "give a path, or a list of puzzles")
-        return _File(path, name or path.name.split(".")[0] or path.name, layout, column)
+        return _File(path, name or called(path), layout, column)
     total = len(puzzles) if isinstance(puzzles, Sized) else None
     return Source(name or "puzzles", enumerate(puzzles, 1), total)
+
+
+def called(path: str | os.PathLike[str]) -> str:
+    """Return the name of a file without the endings that say how it is written; other dots belong to the name."""
+    name = Path(path).name
+    for ending in _PACKED, _PLAIN:
+        if name.lower().endswith(ending):
+            name = Path(name).stem
+    return name
 
 
 def _plain_lines(lines: Iterator[tuple[int, str | GridError]], layout: Layout | None) -> Iterator[Record]:
@@ -204,7 +261,7 @@ def _rows(lines: Iterator[tuple[int, str | GridError]], layout: Layout | None, c
             continue
         if at < 0:
             at = next((i for i, cell in enumerate(row) if column is None and plain(cell.strip(), layout)), -1)
-            if at < 0 and not headed:
+            if at < 0 and not headed and (column is not None or not any(_figures(cell) for cell in row)):
                 headed = True
                 at = _headed(row, column)
                 continue
@@ -215,6 +272,11 @@ def _rows(lines: Iterator[tuple[int, str | GridError]], layout: Layout | None, c
             yield number, row[at].strip()
         else:
             yield number, GridError(f"the row has {len(row)} columns", f"column {at + 1} holds the puzzle", line=number)
+
+
+def _figures(cell: str) -> bool:
+    """Whether a cell looks like a puzzle gone wrong rather than like the name of a column."""
+    return len(cell) >= _SHORTEST and 2 * sum(char in _FIGURES for char in cell) > len(cell)
 
 
 def _headed(row: list[str], column: str | None) -> int:
@@ -238,9 +300,8 @@ def _unpacked(raw: BinaryIO, packed: str) -> IO[bytes]:
     return raw
 
 
-def _zstd_errors() -> tuple[type[Exception], ...]:
-    """Return what a broken .zst file raises, if the package is loaded."""
-    import sys
-
+def _broken() -> tuple[type[Exception], ...]:
+    """Return what a file raises that cannot be read or unpacked."""
     zstandard = sys.modules.get("zstandard")
-    return (zstandard.ZstdError,) if zstandard is not None else ()
+    zstd_errors = () if zstandard is None else (zstandard.ZstdError,)
+    return OSError, EOFError, zlib.error, *zstd_errors

@@ -106,15 +106,14 @@ def _lists(coverage: Coverage) -> Table:
 
 
 def _solved(coverage: Coverage) -> Table:
-    rows: list[tuple[str | int | float | None, ...]] = []
+    rows = []
     short = False
     for name, solved in coverage.solved.items():
         valid = coverage.counts[name].valid
-        rows.append((name, valid, *solved.values()))
-        rows.append(("", None, *(count / valid if valid else None for count in solved.values())))
+        rows += [(name, level, valid, count, count / valid if valid else None) for level, count in solved.items()]
         short = short or any(answered < valid for answered in coverage.answered[name].values())
     note = "Some puzzles met trouble and count as not solved." if short else ""
-    return Table.of("Puzzles solved by each level", ("list", "puzzles", *_level_names(coverage)), rows, note)
+    return Table.of("Puzzles solved by each level", ("list", "level", "puzzles", "solved", "share"), rows, note)
 
 
 def _course(coverage: Coverage) -> Table:
@@ -148,12 +147,14 @@ def _stuck(coverage: Coverage) -> Iterator[Table]:
             if not following:
                 continue
             most = sorted(following.items(), key=lambda item: (-item[1], item[0]))
-            shown = [f"{pattern or 'nothing'} {count:,}" for pattern, count in most[:_MOST_NEXT]]
-            more = sum(count for _, count in most[_MOST_NEXT:])
-            rows.append((name, level, following.total(), "; ".join(shown + [f"others {more:,}"] * bool(more))))
+            shown = [(pattern or "nothing", count) for pattern, count in most[:_MOST_NEXT]]
+            if len(most) > _MOST_NEXT:
+                shown.append(("others", sum(count for _, count in most[_MOST_NEXT:])))
+            rows += [(name, level, following.total(), pattern, count) for pattern, count in shown]
     note = "The easiest pattern of everything that finds something there."
     if rows:
-        yield Table.of("Where levels are stuck", ("list", "level", "stuck", "what would go on there"), rows, note)
+        heads = ("list", "level", "stuck", "what would go on there", "puzzles")
+        yield Table.of("Where levels are stuck", heads, rows, note)
 
 
 def _smallest(coverage: Coverage) -> Table:
@@ -198,7 +199,3 @@ def _orders(coverage: Coverage) -> Iterator[Table]:
         if coverage.incomplete:
             note += f" Puzzles whose solving sets are not all known: {coverage.incomplete:,}."
         yield Table.of(f"Order of lessons, {name}", ("lesson", "pattern", "solved", "more"), rows, note)
-
-
-def _level_names(coverage: Coverage) -> tuple[str, ...]:
-    return tuple(level.name for level, _ in coverage.asked.levels)

@@ -100,6 +100,8 @@ class Run:
         How many work at a time; towards a known end, jobs shrink so that none of them waits long for the last one.
     progress : Progress
         Told of every record that is done.
+    retry : bool
+        Whether to ask again, once, what met trouble in an earlier pass.
     """
 
     def __init__(
@@ -113,6 +115,8 @@ class Run:
         batch: int | None,
         workers: int,
         progress: Progress,
+        *,
+        retry: bool = False,
     ) -> None:
         self.tally = Tally()
         self._store = store
@@ -125,11 +129,12 @@ class Run:
         self._fixed = batch is not None
         self._workers = max(1, workers)
         self._aim = max(_AIM, self._workers / _HANDED_OUT)
-        self._read = 0
         self._progress = progress
         self._list = store.list_number(source.name)
         self._kinds = tuple(dict.fromkeys(question.kind for question in asked.questions.values()))
         self._out: set[int] = set()
+        self._retry = retry
+        self._retried: set[int] = set()
 
     def jobs(self) -> Iterator[Job]:
         """Yield jobs of puzzles that have something left to answer, reading no further than needed."""
@@ -139,7 +144,6 @@ class Run:
         for number, item in self._source:
             identity = self._identity(number, item)
             scanned += 1
-            self._read += 1
             if identity is not None:
                 self.tally.records += 1
                 asked = self._asked(number, identity)
@@ -147,15 +151,15 @@ class Run:
                     waiting.append(asked)
                 else:
                     self.tally.reused += 1
-                    self._progress.more(1)
+                    self._progress.more(1, known=True)
             if len(waiting) >= size or scanned >= _SCAN:
-                self._store.db.commit()
+                self._store.commit()
                 scanned = 0
             if len(waiting) >= size:
                 yield self._job(waiting)
                 waiting = []
                 size = self._next_size()
-        self._store.db.commit()
+        self._store.commit()
         if waiting:
             yield self._job(waiting)
 
@@ -166,6 +170,8 @@ class Run:
         tally = self.tally
         tally.examined += len(job.puzzles)
         tally.troubles += len(report.troubles)
+        if self._retry:
+            self._retried.update(trouble.puzzle for trouble in report.troubles)
         busy = sum(report.times.values()) / 1e6
         tally.busy += busy
         if report.worker:
@@ -176,10 +182,10 @@ class Run:
 
     def _next_size(self) -> int:
         """Return how many puzzles the next job should hold."""
-        expected = None if self._fixed else self._source.expected(self._read)
+        expected = None if self._fixed else self._source.expected()
         if expected is None:
             return self._size
-        shared = (expected - self._read) // (_SHARES * self._workers)
+        shared = (expected - self._source.read) // (_SHARES * self._workers)
         return max(1, self._size // _LEAST, min(self._size, shared))
 
     def _job(self, waiting: list[Asked]) -> Job:
@@ -201,7 +207,7 @@ class Run:
                 if error.column:
                     reason = f"column {error.column}: {reason}"
                 self._store.reject(self._list, number, reason, item if isinstance(item, str) else "")
-            self._progress.more(1)
+            self._progress.more(1, known=True)
             return None
 
     def _asked(self, number: int, identity: Identity) -> Asked | None:
@@ -209,7 +215,8 @@ class Run:
         puzzle = self._store.register(self._list, number, *identity)
         if puzzle in self._out:
             return None
-        answered = self._store.answered(puzzle, self._kinds)
+        troubled = not self._retry or puzzle in self._retried
+        answered = self._store.answered(puzzle, self._kinds, troubles=troubled)
         questions = tuple(question for question in self._questionnaire.questions if question not in answered)
         if not questions:
             return None

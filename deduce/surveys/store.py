@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple, Self
 
@@ -22,6 +24,9 @@ __all__ = ["ANSWERS", "Answer", "Asked", "Store", "Trouble"]
 
 FORM = 1
 """Which form of tables a file has; other forms are refused."""
+
+_PATIENCE = 100
+"""How many times a new file is tried that another process holds."""
 
 _TABLES = """
 CREATE TABLE layouts (id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE);
@@ -158,18 +163,50 @@ class Store:
 
     def _open(self) -> None:
         """Make the tables, or see that they are ours."""
-        form = self.db.execute("PRAGMA user_version").fetchone()[0]
+        # In one transaction, so that both are of one moment: another process may be making the tables.
+        self.db.execute("BEGIN")
         tables = self.db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+        form = self.db.execute("PRAGMA user_version").fetchone()[0]
+        self.db.commit()
         if form == 0 and tables == 0:
             if self.path is not None:
-                # Readers do not wait for the writer, and a commit does not wait for the disk; a killed process loses
-                # nothing that it has committed.
-                self.db.execute("PRAGMA journal_mode=WAL")
-            self.db.executescript(f"BEGIN; {_TABLES} PRAGMA user_version={FORM}; COMMIT;")
+                self._write_ahead()
+            tables = _TABLES.replace("CREATE TABLE", "CREATE TABLE IF NOT EXISTS")
+            self.db.executescript(f"BEGIN IMMEDIATE; {tables} PRAGMA user_version={FORM}; COMMIT;")
         elif form != FORM:
             problem = f"{self.path} holds tables of form {form}, not {FORM}" if form else f"{self.path} is no store"
             raise SurveyError(problem, "give the path of a new file")
         self.db.execute("PRAGMA synchronous=NORMAL")
+
+    def _write_ahead(self) -> None:
+        """Let readers not wait for the writer, nor a commit for the disk; a killed process loses nothing committed.
+
+        SQLite does not wait for a lock here, so another process that opens the new file at this moment is waited for.
+        """
+        for left in reversed(range(_PATIENCE)):
+            try:
+                self.db.execute("PRAGMA journal_mode=WAL")
+            except sqlite3.OperationalError as error:
+                if error.sqlite_errorcode != sqlite3.SQLITE_BUSY or not left:
+                    raise
+                time.sleep(0.1)
+            else:
+                return
+
+    @contextmanager
+    def _told(self) -> Iterator[None]:
+        """Say which store it was that could not be read or written."""
+        try:
+            yield
+        except sqlite3.DatabaseError as error:
+            problem = f"the store {self.path or 'in a temporary file'} cannot be read or written ({error})"
+            advice = "see that its disk has room, that it may be written and that no other process holds it"
+            raise SurveyError(problem, f"{advice}, or give the path of a new file") from error
+
+    def commit(self) -> None:
+        """Keep what was written down."""
+        with self._told():
+            self.db.commit()
 
     def close(self) -> None:
         """Close the file."""
@@ -189,7 +226,7 @@ class Store:
     def question(self, question: Question, engine: str, label: str) -> int:
         """Return the number of a question, written down if it is new; a new label replaces the old one."""
         key = (engine, question.kind, question.text)
-        with self.db:
+        with self._told(), self.db:
             self.db.execute(
                 "INSERT INTO questions (engine, kind, text, label) VALUES (?, ?, ?, ?)"
                 " ON CONFLICT (engine, kind, text) DO UPDATE SET label = excluded.label WHERE label != excluded.label",
@@ -200,7 +237,7 @@ class Store:
 
     def list_number(self, name: str) -> int:
         """Return the number of a list, written down if it is new."""
-        with self.db:
+        with self._told(), self.db:
             self.db.execute("INSERT OR IGNORE INTO lists (name) VALUES (?)", (name,))
         return int(self.db.execute("SELECT id FROM lists WHERE name = ?", (name,)).fetchone()[0])
 
@@ -216,29 +253,30 @@ class Store:
         SurveyError
             If the list had another puzzle there.
         """
-        address = digest(layout, text)
-        found = self.db.execute("SELECT id FROM puzzles WHERE digest = ?", (address,)).fetchone()
-        if found is None:
-            place = self._layout_number(layout)
-            made = self.db.execute(
-                "INSERT INTO puzzles (digest, layout, text) VALUES (?, ?, ?)", (address, place, text)
-            )
-            puzzle = int(made.lastrowid or 0)
-        else:
-            puzzle = int(found[0])
-        key = (list_number, number)
-        self.db.execute("INSERT OR IGNORE INTO members VALUES (?, ?, ?)", (*key, puzzle))
-        there = self.db.execute("SELECT puzzle FROM members WHERE list = ? AND number = ?", key).fetchone()[0]
-        if there != puzzle:
-            name = self.db.execute("SELECT name FROM lists WHERE id = ?", (list_number,)).fetchone()[0]
-            problem = f"record {number} of the list {name!r} was another puzzle when this store first saw it"
-            raise SurveyError(problem, "give the changed list another name, or take a new store")
+        with self._told():
+            puzzle = self._puzzle_number(layout, text)
+            key = (list_number, number)
+            self.db.execute("INSERT OR IGNORE INTO members VALUES (?, ?, ?)", (*key, puzzle))
+            there = self.db.execute("SELECT puzzle FROM members WHERE list = ? AND number = ?", key).fetchone()[0]
+            if there != puzzle:
+                raise self._changed(list_number, number)
+            # It may have been a bad record before somebody mended it.
+            self.db.execute("DELETE FROM rejects WHERE list = ? AND number = ?", key)
         return puzzle
 
     def reject(self, list_number: int, number: int, reason: str, text: str) -> None:
-        """Write down a bad record; commit is left to the caller."""
-        values = (list_number, number, reason, text[:200])
-        self.db.execute("INSERT OR REPLACE INTO rejects VALUES (?, ?, ?, ?)", values)
+        """Write down a bad record; commit is left to the caller.
+
+        Raises
+        ------
+        SurveyError
+            If the list had a puzzle there.
+        """
+        with self._told():
+            key = (list_number, number)
+            if self.db.execute("SELECT 1 FROM members WHERE list = ? AND number = ?", key).fetchone():
+                raise self._changed(list_number, number)
+            self.db.execute("INSERT OR REPLACE INTO rejects VALUES (?, ?, ?, ?)", (*key, reason, text[:200]))
 
     def rejects(self, name: str) -> Iterator[tuple[int, str, str]]:
         """Yield the bad records of a list: number, reason, and how the text begins."""
@@ -252,7 +290,8 @@ class Store:
         """Return the questions that have an answer for a puzzle; `troubles` counts those that met trouble as well."""
         tables = [*kinds, "troubles"] if troubles else [*kinds]
         found = " UNION ALL ".join(f"SELECT question FROM {table} WHERE puzzle = ?1" for table in tables)  # noqa: S608 - our names
-        return {number for (number,) in self.db.execute(found, (puzzle,))}
+        with self._told():
+            return {number for (number,) in self.db.execute(found, (puzzle,))}
 
     def record(
         self, answers: Sequence[Answer], troubles: Sequence[Trouble], times: Mapping[int, int], engine: str
@@ -261,10 +300,13 @@ class Store:
         by_kind: dict[str, list[tuple[Any, ...]]] = {}
         for answer in answers:
             by_kind.setdefault(answer.kind, []).append((answer.puzzle, answer.question, *answer.values))
-        with self.db:
+        with self._told(), self.db:
             for kind, rows in by_kind.items():
                 marks = ", ".join("?" * len(rows[0]))
                 self.db.executemany(f"INSERT OR REPLACE INTO {kind} VALUES ({marks})", rows)  # noqa: S608 - our names
+                # What met trouble before has its answer now.
+                settled = [row[:2] for row in rows]
+                self.db.executemany("DELETE FROM troubles WHERE puzzle = ? AND question = ?", settled)
             for trouble in troubles:
                 rows = [(trouble.puzzle, question, trouble.kind, trouble.detail) for question in trouble.questions]
                 self.db.executemany("INSERT OR REPLACE INTO troubles VALUES (?, ?, ?, ?)", rows)
@@ -273,11 +315,6 @@ class Store:
                 " DO UPDATE SET microseconds = microseconds + excluded.microseconds",
                 [(puzzle, engine, spent) for puzzle, spent in times.items()],
             )
-
-    def forget_troubles(self, questions: Iterable[int]) -> None:
-        """Ask again what met trouble."""
-        with self.db:
-            self.db.executemany("DELETE FROM troubles WHERE question = ?", [(number,) for number in questions])
 
     def rows(self, kind: str) -> Iterator[tuple[Any, ...]]:
         """Yield all answers of a kind: layout, puzzle, engine, question, then the columns of `ANSWERS`.
@@ -291,6 +328,23 @@ class Store:
             f" JOIN questions ON questions.id = question"
             f" ORDER BY layouts.text, puzzles.text, engine, questions.text"
         )
+
+    def _changed(self, list_number: int, number: int) -> SurveyError:
+        """Return the complaint that a list is not what it was."""
+        name = self.db.execute("SELECT name FROM lists WHERE id = ?", (list_number,)).fetchone()[0]
+        problem = f"record {number} of the list {name!r} was another puzzle when this store first saw it"
+        return SurveyError(problem, "give the changed list another name, or take a new store")
+
+    def _puzzle_number(self, layout: Layout, text: str) -> int:
+        """Return the number of a puzzle, written down if it is new."""
+        address = digest(layout, text)
+        found = self.db.execute("SELECT id FROM puzzles WHERE digest = ?", (address,)).fetchone()
+        if found is None:
+            # Another process may have written it down since we looked.
+            values = (address, self._layout_number(layout), text)
+            self.db.execute("INSERT OR IGNORE INTO puzzles (digest, layout, text) VALUES (?, ?, ?)", values)
+            found = self.db.execute("SELECT id FROM puzzles WHERE digest = ?", (address,)).fetchone()
+        return int(found[0])
 
     def _layout_number(self, layout: Layout) -> int:
         """Return the number of a layout, written down if it is new."""

@@ -196,15 +196,13 @@ def survey(
     shown = Progress(records, progress)
     start = time.perf_counter()
     try:
-        if retry:
-            kept.forget_troubles(asked.questions)
         with Crew(executor, workers, in_flight) as crew:
-            run = Run(kept, asked, records, layout, bad, seconds, batch, crew.workers, shown)
+            run = Run(kept, asked, records, layout, bad, seconds, batch, crew.workers, shown, retry=retry)
             for job, report in crew.run(run.jobs()):
                 run.take(job, report)
     finally:
         # Bad records and members that no batch has committed yet are kept, whatever ended the survey.
-        kept.db.commit()
+        kept.commit()
         shown.close()
         records.close()
     run.tally.seconds = time.perf_counter() - start

@@ -9,8 +9,12 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from textwrap import wrap
 
-__all__ = ["Table"]
+__all__ = ["Table", "percent"]
+
+_WIDTH = 100
+"""How long the lines of a note may be in text."""
 
 Cell = str | int | float | Decimal | None
 
@@ -74,8 +78,7 @@ class Table:
                 for cell, width, right in zip(row, widths, numeric, strict=True)
             ]
             lines.append("  ".join(placed).rstrip())
-        if self.note:
-            lines.append(self.note)
+        lines += wrap(self.note, _WIDTH)
         return "\n".join(lines)
 
     def csv(self) -> str:
@@ -115,5 +118,21 @@ def _shown(cell: Cell) -> str:
     if cell is None:
         return ""
     if isinstance(cell, float):
-        return f"{cell:.1%}"
+        return percent(cell)
     return cell if isinstance(cell, str) else f"{cell:,}"
+
+
+def percent(share: float) -> str:
+    """Return a share as a percentage; only all is 100 %, and only none is 0 %.
+
+    Examples
+    --------
+    >>> percent(0.4567), percent(1.0), percent(4915 / 4916), percent(1 / 30000)
+    ('45.7%', '100.0%', '99.98%', '0.003%')
+    """
+    text = f"{share:.1%}"
+    for digits in range(2, 12):
+        if share in (0, 1) or float(text[:-1]) not in (0, 100):
+            break
+        text = f"{share:.{digits}%}"
+    return text

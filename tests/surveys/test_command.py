@@ -2,6 +2,7 @@
 
 import argparse
 import csv
+import gzip
 import io
 import os
 import signal
@@ -68,6 +69,44 @@ def test_a_store_is_used_again(file, tmp_path, capsys):
     db.close()
 
 
+def test_an_interrupt_while_tables_are_made_keeps_its_word(file, tmp_path, monkeypatch, capsys):
+    def interrupted(_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("deduce.surveys.coverage.Coverage.text", interrupted)
+    assert run(file, "--workers", 0, "--store", tmp_path / "kept.db") == 130
+    assert capsys.readouterr().err == f"deduce: interrupted; what was answered is in {tmp_path / 'kept.db'}\n"
+
+
+@pytest.mark.parametrize("output", ["--html", "--rows"])
+def test_a_place_for_output_that_is_not_there_is_seen_before_the_work(file, tmp_path, output):
+    with pytest.raises(DeduceError, match="there is no folder"):
+        run(file, "--workers", 0, "--store", tmp_path / "kept.db", output, tmp_path / "nowhere" / "x.csv")
+    assert not (tmp_path / "kept.db").exists()
+
+
+def test_a_file_without_a_puzzle_is_mentioned(tmp_path, capsys):
+    path = tmp_path / "empty.txt"
+    path.write_text("# nothing yet\n")
+    assert run(path, "--workers", 0, "--quiet") == 0
+    assert capsys.readouterr().err == f"deduce: {path}: there is no puzzle in it\n"
+
+
+def test_a_folder_that_cannot_be_made(file, capsys):
+    with pytest.raises(DeduceError, match="cannot be written"):
+        run(file, "--workers", 0, "--csv", file, "--quiet")
+
+
+def test_files_of_one_name_are_two_lists(tmp_path, capsys):
+    files = [tmp_path / folder / "set.1.txt" for folder in ("old", "new")] + [tmp_path / "set.2.txt"]
+    for count, file in enumerate(files, 1):
+        file.parent.mkdir(exist_ok=True)
+        file.write_text("\n".join(small(6)[count:]))
+    assert run(*files, "--workers", 0) == 0
+    out = capsys.readouterr().out
+    assert all(out.count(f"\n{name} ") > 1 for name in (*files[:2], "set.2"))
+
+
 def test_bad_records(file, capsys):
     file.write_text(file.read_text() + "\nnot a puzzle\n")
     with pytest.raises(DeduceError, match=r"line 13.*--bad skip"):
@@ -83,7 +122,7 @@ def test_troubles_show_in_the_exit_code(tmp_path, capsys):
     path.write_text(usual(1, 11)[0])
     store = tmp_path / "kept.db"
     assert run(path, "--workers", 1, "--seconds", 1e-6, "--store", store) == 1
-    assert "1 puzzles met trouble" in capsys.readouterr().err
+    assert "1 puzzle met trouble" in capsys.readouterr().err
     assert run(path, "--workers", 1, "--store", store, "--quiet") == 1
     assert run(path, "--workers", 1, "--store", store, "--retry") == 0
 
@@ -99,6 +138,7 @@ def test_troubles_show_in_the_exit_code(tmp_path, capsys):
         (["--column", "x"], "there is no file"),
         (["--html", "/nowhere/page.html"], "cannot be written"),
         (["--rows", "/nowhere/x.csv"], "cannot be written"),
+        (["--patterns", " ; "], "--patterns names no pattern"),
         (["--store", "/nowhere/x.db"], "no folder /nowhere"),
     ],
 )
@@ -179,18 +219,52 @@ def test_a_bar_with_tqdm():
     assert "10/10" in out.getvalue()
 
 
-def test_the_size_of_a_file_is_guessed_from_what_was_read(tmp_path):
-    path = tmp_path / "list.txt"
-    path.write_text("\n".join(small(10) * 4000))
+@pytest.mark.parametrize("count", [30, 40_000])
+@pytest.mark.parametrize(("ending", "end"), [(".txt", "\n"), (".txt", "\r\n"), (".csv.gz", "\n"), (".txt.zst", "\n")])
+def test_the_size_of_a_file_is_guessed_from_what_was_read(tmp_path, count, ending, end):
+    """Right from the first puzzles, however much of the file a buffer swallows, and whatever is still in work."""
+    path = tmp_path / f"list{ending}"
+    pack = {".gz": gzip.compress, ".zst": lambda data: pytest.importorskip("zstandard").compress(data)}
+    data = "".join(line + end for line in small(10) * (count // 10)).encode()
+    path.write_bytes(pack.get(path.suffix, bytes)(data))
     found = source(path)
     progress = Progress(found, True, io.StringIO())
     assert progress.expected() is None
-    for count, _ in enumerate(found, 1):
-        progress._done = count
-        if count == 20_000:
-            assert 30_000 < progress.expected() < 45_000
-    assert progress.expected() == 40_000
+    for read, _ in enumerate(found, 1):
+        if read in (1, 20, count // 2):
+            assert count * 0.95 < progress.expected() < count * 1.05
+    assert progress.expected() == count
     found.close()
+    progress.close()
+
+
+@pytest.mark.parametrize("bar", [True, False])
+def test_rate_and_time_left_count_from_the_first_puzzle_that_needs_work(monkeypatch, bar):
+    """A survey that goes on where it was stopped passes thousands of puzzles in a second; that is not its rate."""
+    clock = [1000.0]
+    monkeypatch.setattr("time.monotonic", lambda: clock[0])
+    monkeypatch.setattr("time.time", lambda: clock[0])
+    if not bar:
+        monkeypatch.setitem(sys.modules, "tqdm", None)
+    progress = Progress(Source("shelf", [], total=2000), True, io.StringIO())
+    if bar:
+        progress._bar._time = time.time
+    for _ in range(1000):
+        progress.more(1, known=True)
+        clock[0] += 0.001
+    assert progress.line(0.0) == "shelf: 1,000 puzzles, 1,000 of which needed no work"
+    for _ in range(10):
+        clock[0] += 1
+        progress.more(10)
+    assert progress.line(10.0) == (
+        "shelf: 1,100 puzzles, 1,000 of which needed no work, 10 a second, about 0:01:30 left of 2,000"
+    )
+    assert clock[0] - progress._start == pytest.approx(10, abs=0.01)
+    if bar:
+        shown = progress._bar.format_dict
+        assert (shown["n"], shown["total"]) == (1100, 2000)
+        assert shown["elapsed"] == pytest.approx(10, abs=0.01)
+        assert "01:30" in str(progress._bar)
     progress.close()
 
 

@@ -194,6 +194,16 @@ def test_either_way_to_the_solver(package):
     assert sum(v * w for v, w in zip(relaxed.values, (5, 4, 3), strict=True)) == pytest.approx(7)
 
 
+def test_a_family_with_too_many_hitting_sets_gets_the_greedy_order():
+    """Thirteen pairs without a pattern in common are hit by 8,192 smallest sets; a survey of them still has tables."""
+    names = [chr(97 + i) for i in range(26)]
+    families = {tuple((names[i], names[i + 1]) for i in range(0, 26, 2)): 1}
+    order = exact_order(families, names)
+    assert (order.patterns, order.gain) == (greedy_order(families, names).patterns, 25)
+    assert order.method.startswith("greedy")
+    assert not order.exact or order.bound == 25
+
+
 def test_no_solver(monkeypatch):
     monkeypatch.setattr("deduce.surveys.milp.find_spec", lambda _: None)
     with pytest.raises(MissingExtra, match="pip install scipy"):
@@ -225,8 +235,14 @@ def test_tables_as_text_csv_and_html(coverage, tmp_path):
         assert tuple(heads) == table.heads
         assert len(body) == len(table.rows)
     solved_rows = dict(zip(titles, found, strict=True))["Puzzles solved by each level"].rows
-    assert solved_rows[0][:2] == ("first", 26)
-    assert solved_rows[1][2] == coverage.solved["first"]["naked singles"] / 26
+    solved = coverage.solved["first"]["naked singles"]
+    assert solved_rows[0] == ("first", "naked singles", 26, solved, solved / 26)
+    stuck = {row[:3]: 0 for row in dict(zip(titles, found, strict=True))["Where levels are stuck"].rows}
+    for *where, _, count in dict(zip(titles, found, strict=True))["Where levels are stuck"].rows:
+        stuck[tuple(where)] += count
+    assert stuck
+    assert all(count == total for (_, _, total), count in stuck.items())
+    assert max(map(len, coverage.text().splitlines())) <= 100
 
 
 def test_cells():

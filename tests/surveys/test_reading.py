@@ -50,7 +50,7 @@ def test_packed_files(tmp_path, ending, bom):
     pack = {"": bytes, ".gz": gzip.compress, ".zst": zstandard.ZstdCompressor().compress}[ending]
     path.write_bytes(pack(body))
     found = source(path)
-    assert found.name == "list"
+    assert found.name == "list.one"
     assert found.total is None
     assert [item for _, item in found] == [*small(50), "word"]
     assert found.share() == 1.0
@@ -117,6 +117,17 @@ def test_tables_with_faults(tmp_path):
     path.write_text("a,b\nc,d\n")
     (_, bad) = read(path)[0]
     assert isinstance(bad, GridError)
+
+
+@pytest.mark.parametrize("first", [f"1,{LINE[:-1]}", f"easy,{USUAL[:-1]}x", LINE + "1"])
+def test_a_bad_first_row_of_a_table_is_not_taken_for_its_heading(tmp_path, first):
+    path = tmp_path / "table.csv"
+    path.write_text(f"{first}\n")
+    ((number, bad),) = read(path)
+    assert number == 1
+    assert isinstance(bad, GridError)
+    path.write_text(f"{first}\n2,{LINE}\n")
+    assert [(number, isinstance(item, GridError)) for number, item in read(path)] == [(1, True), (2, False)]
 
 
 def test_what_the_csv_module_writes(tmp_path):

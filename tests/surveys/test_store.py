@@ -6,6 +6,7 @@ import signal
 import sqlite3
 import subprocess
 import sys
+import threading
 import time
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from surveys.lists import SMALL, small, usual
 import deduce
 from deduce.errors import GridError
 from deduce.surveys import Level, Store, SurveyError, export, survey
-from deduce.surveys.identity import layout_from
+from deduce.surveys.identity import identify, layout_from
 from deduce.surveys.levels import LOCKED, SINGLES
 from deduce.surveys.store import ANSWERS
 
@@ -175,6 +176,49 @@ def test_a_changed_list_is_refused(tmp_path):
             made.coverage(["third"])
 
 
+def test_a_mended_record_is_no_longer_bad_and_a_puzzle_does_not_become_bad_unnoticed(tmp_path):
+    with Store(tmp_path / "kept.db") as store:
+        lines = [small(1)[0], "11x"]
+        assert [number for number, *_ in survey(lines, workers=0, store=store, levels=LADDER, bad="collect").bad()] == [
+            2
+        ]
+        mended = survey(small(2), workers=0, store=store, levels=LADDER, bad="collect")
+        assert mended.bad() == ()
+        assert (mended.coverage().counts["puzzles"].records, mended.coverage().counts["puzzles"].bad) == (2, 0)
+        with pytest.raises(SurveyError, match="record 2 of the list 'puzzles' was another puzzle"):
+            survey(lines, workers=0, store=store, levels=LADDER, bad="collect")
+
+
+def test_a_retry_leaves_the_troubles_of_other_lists_alone():
+    troubles = {}
+    with Store() as store:
+        for retry in (False, True):
+            for name, lines in (("one", usual(3)), ("two", usual(6)[3:])):
+                lines = [*lines, lines[0]]
+                hurried = {"store": store, "name": name, "seconds": 1e-7, "retry": retry}
+                made = survey(lines, workers=0, batch=1, levels=LADDER, **hurried)
+                assert (made.tally.examined, made.tally.reused) == (3, 1)
+                troubles[name, retry] = {name: count.troubles for name, count in made.coverage().counts.items()}
+        assert troubles["one", False] == {"one": 4}
+        assert all(found == {"one": 4, "two": 4} for key, found in troubles.items() if key != ("one", False))
+        settled = survey(usual(3), workers=0, levels=LADDER, store=store, name="one", retry=True).coverage()
+        assert {name: count.troubles for name, count in settled.counts.items()} == {"one": 0, "two": 4}
+        assert settled.answered["one"] == {"naked": 4, "singles": 4}
+
+
+def test_a_store_that_cannot_be_written_or_read_is_named(tmp_path):
+    path = tmp_path / "kept.db"
+    with Store(path) as store:
+        survey(small(40), workers=0, levels=LADDER, store=store)
+        store.db.execute("PRAGMA query_only = 1")
+        with pytest.raises(SurveyError, match=r"the store .*kept.db cannot be read or written \(attempt to write"):
+            survey(small(50), workers=0, levels=LADDER, store=store)
+    whole = path.read_bytes()
+    path.write_bytes(whole[: 4096 * 3] + bytes(len(whole) - 4096 * 3))
+    with pytest.raises(SurveyError, match=r"malformed.*or give the path of a new file"):
+        survey(small(50), workers=0, levels=LADDER, store=path)
+
+
 def test_foreign_files_are_refused(tmp_path):
     text = tmp_path / "text.db"
     text.write_text("not a database, but long enough to be looked at " * 50)
@@ -213,6 +257,16 @@ def test_bad_records_are_raised_skipped_or_collected(tmp_path):
         survey(lines, workers=0, bad="ignore")
 
 
+@pytest.mark.parametrize("item", [None, float("nan"), b"1...", ["1..............."]])
+def test_what_is_neither_text_nor_grid_is_a_bad_record(item):
+    with pytest.raises(
+        GridError, match=rf"line 2: .* of type {type(item).__name__} is no puzzle; give a text or a grid"
+    ):
+        survey([small(1)[0], item], workers=0, levels=LADDER)
+    collected = survey([item, small(1)[0]], workers=0, levels=LADDER, bad="collect")
+    assert (collected.tally.records, [number for number, *_ in collected.bad()]) == (1, [1])
+
+
 def test_what_came_before_a_bad_record_is_kept(tmp_path):
     path = tmp_path / "kept.db"
     with pytest.raises(GridError):
@@ -244,12 +298,15 @@ if __name__ == "__main__":
 
 @pytest.mark.parametrize("workers", [0, 2])
 def test_a_killed_survey_goes_on_without_loss_or_repetition(tmp_path, workers):
-    """The process is killed while it works; what is then in the store is whole batches, and the rest is added."""
+    """The process is killed while it works; what is then in the store is whole batches, and the rest is added.
+
+    Its workers end by themselves.
+    """
     lines = tmp_path / "list.txt"
     lines.write_text("\n".join(usual(90)))
     path = tmp_path / "kept.db"
     process = subprocess.Popen(
-        [sys.executable, "-c", PROGRAM, lines, path, str(workers)], start_new_session=True, stdout=subprocess.DEVNULL
+        [sys.executable, "-c", PROGRAM, lines, path, str(workers)], start_new_session=True, stdout=subprocess.PIPE
     )
     counted = 0
     while counted < 10:
@@ -263,9 +320,9 @@ def test_a_killed_survey_goes_on_without_loss_or_repetition(tmp_path, workers):
                 counted = 0  # the tables are not there yet
             finally:
                 db.close()
-    # A session of its own, so that its workers die with it.
-    os.killpg(process.pid, signal.SIGKILL)
-    process.wait()
+    # The workers hold the pipe open; it ends when they have noticed that nobody needs them.
+    os.kill(process.pid, signal.SIGKILL)
+    process.communicate(timeout=120)
     with Store(path) as store:
         kept = everything(store)
         spent = dict(store.db.execute("SELECT puzzle, microseconds FROM took"))
@@ -306,3 +363,47 @@ def test_two_layouts_in_one_survey():
     assert len(list(made.store.rows("validity"))) == 3
     assert survey(small(1), workers=0, levels=LADDER, layout=SMALL).tally.records == 1
     assert survey(small(1), workers=0, levels=LADDER, layout=other, bad="skip").tally.bad == 1
+
+
+def test_several_processes_may_open_a_new_store_at_once(tmp_path):
+    """Threads with connections of their own stand for processes: SQLite treats them alike."""
+    said = []
+
+    def work(path, together):
+        together.wait()
+        try:
+            with Store(path) as store:
+                said.append(survey(small(5), workers=0, levels=LADDER, store=store).tally.records)
+        except SurveyError as error:
+            said.append(error)
+
+    for turn in range(5):
+        together = threading.Barrier(4)
+        threads = [threading.Thread(target=work, args=(tmp_path / f"{turn}.db", together)) for _ in range(4)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+    assert said == [5] * 20
+
+
+def test_a_puzzle_that_two_processes_meet_at_once_is_one_puzzle(tmp_path):
+    """The second has looked for the puzzle before the first commits, and writes after that."""
+    path = tmp_path / "kept.db"
+    identity = identify(small(1)[0])
+    found = []
+
+    def second():
+        with Store(path) as store:
+            found.append(store.register(number, 1, *identity))
+            store.db.commit()
+
+    with Store(path) as first:
+        number = first.list_number("shared")
+        puzzle = first.register(number, 1, *identity)
+        thread = threading.Thread(target=second)
+        thread.start()
+        time.sleep(0.3)
+        first.db.commit()
+        thread.join()
+    assert found == [puzzle]
