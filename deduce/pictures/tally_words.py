@@ -170,7 +170,9 @@ def _shortage(proof: Proof, names: Names, total: _Sum) -> str:
         told += f"Whatever meets {them} takes {only}: {_sides(names, covers, needs=False)}. "
         if gains:
             more = series(_candidate(names, c) for c in gains)
-            told += f"At most {_many(sum(gains.values()), 'need')} can do without a place of their own, by {more}. "
+            most = sum(gains.values())
+            place = "a place of its own" if most == 1 else "places of their own"
+            told += f"At most {_many(most, 'need')} can be met without {place}, by {more}. "
         short = needs - room - sum(gains.values())
         told += f"That is {_many(short, 'place')} too few. "
     else:
@@ -204,7 +206,8 @@ def _amounts(proof: Proof, names: Names, total: _Sum) -> str:
         verb = "take" if total.settled > 0 else "bring"
         told.append(f"The digits placed in these {verb} {abs(total.settled)} already.")
     if gains:
-        more = series(f"{_candidate(names, c)} {gain}" for c, gain in gains.items())
+        whose = ((gain, *names.split(c)) for c, gain in gains.items())
+        more = series(f"{gain} if {names.cell(cell)} is {names.digit(digit)}" for gain, digit, cell in whose)
         told.append(f"At most {sum(gains.values())} can be gained: {more}.")
     spare += sum(gains.values())
     if proof.contradiction or first is None:

@@ -61,7 +61,7 @@ def test_words_of_a_sum_count_as_the_sum_does():
         if room:
             assert number(re.search(r"takes (?:one of )?(a single|\w+) places?", told)[1]) == room
         short = re.search(r"That is (\w+) places? too few", told)
-        spared = re.search(r"At most (\w+) needs? can do without", told)
+        spared = re.search(r"At most (\w+) needs? can be met without", told)
         if short:
             assert number(short[1]) == needs - room - (number(spared[1]) if spared else 0) > 0
         else:
@@ -254,3 +254,25 @@ def test_a_puzzle_of_cages_is_walked_by_counting_alone():
 def test_inference_of_no_argument_has_no_name():
     with pytest.raises(TypeError, match="only sums of rules and suppositions"):
         counting.name_argument(stuck(6), Inference(deduce.kernel.Swap((1,), (2,))))
+
+
+def test_what_is_gained_is_told_by_whose_it_is():
+    """Each candidate that meets more than it takes is named with how much, as a condition that can be read aloud."""
+    layout = deduce.Layout.parse("grid 4\ncage r1c1 r1c2 = 3")
+    grid = deduce.walk(deduce.Grid.empty(layout), ["sum bound"]).grid
+    (cage,) = (k for k, rule in enumerate(grid.model.constraints) if "3" in rule.name and rule.lower == 3)
+    argument = Counting(((cage, 1),), ((layout.house_constraint(0, 2), 2),))
+    inference = conclusions(grid.model, Position(grid.live, grid.true), argument)
+    pattern = Pattern(COUNTING, tuple(_roles(grid, argument)))
+    words = Proof(grid, (inference,), pattern).words()
+    assert "At most 2 can be gained: 1 if r1c1 is 1 and 1 if r1c2 is 1." in words
+    assert {str(c) for c in map(grid.candidate, inference.false)} == {"2r1c3", "2r1c4"}
+
+
+def test_a_need_without_a_place_of_its_own_is_told_in_good_grammar():
+    told = [proof.words() for seed in (6, 169) for proof in nameless(seed)]
+    found = [match[0] for words in told for match in [re.search(r"At most .*? of (its|their) own, by", words)] if match]
+    assert found
+    for words in found:
+        one = words.startswith("At most one need ")
+        assert words.endswith("a place of its own, by" if one else "places of their own, by"), words
