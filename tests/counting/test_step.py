@@ -241,3 +241,18 @@ def test_the_hardest_known_puzzles_are_solved_at_depth_one(collections):
         grid, ours, _ = walked(deduce.Grid.parse(line), NAMES)
         assert grid.solved
         assert max(proof.depth for proof in ours) == 1
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "grid 5 without boxes\ncage r1c1 r1c2 r2c1 = 9\nr3c1 < r3c2 < r3c3\nequal r5c1 = r4c4 r4c5",
+        "grid 6\ncage r1c1 r1c2 r2c1 = 12\ncage r5c5 r5c6 r6c6 = 7\nr3c1 < r3c2 < r3c3\ntotal r6c1 r6c2 r6c3 >= 12",
+    ],
+)
+def test_a_board_with_totals_and_many_solutions_is_soon_left_alone(text):
+    """What stands in a solution is not supposed: the walk is stuck, where it took minutes and a budget before."""
+    walk = deduce.walk(deduce.Grid.empty(Layout.parse(text)), trials=4_000)
+    assert walk.outcome is deduce.walks.Outcome.STUCK
+    solution = next(deduce.solutions(walk.start, limit=1)).true
+    assert not solution & ~walk.grid.live
