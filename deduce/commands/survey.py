@@ -105,6 +105,10 @@ def run_survey(options: argparse.Namespace) -> int:
                     _say(f"{file}: {_counted(made.tally.bad, 'bad record')}")
                     for number, reason, _ in made.bad():
                         _say(f"{file}: record {number}: {reason}")
+                before = store.length(made.name) - made.tally.records
+                if before > 0:
+                    more = _counted(before, "further record")
+                    _say(f"{file}: {options.store} knows {more} of it from before; the tables count them too")
             return _report(made, options)
         except GridError as error:
             raise Complaint(f"{error}; --bad skip or --bad collect goes on without such a record") from error

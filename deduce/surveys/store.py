@@ -245,6 +245,11 @@ class Store:
         """Return the names of the lists, in the order in which they came."""
         return tuple(name for (name,) in self.db.execute("SELECT name FROM lists ORDER BY id"))
 
+    def length(self, name: str) -> int:
+        """Return how many records of a list are puzzles, as far as the store has seen it."""
+        found = self.db.execute("SELECT count(*) FROM members JOIN lists ON lists.id = list WHERE name = ?", (name,))
+        return int(found.fetchone()[0])
+
     def register(self, list_number: int, number: int, layout: Layout, text: str) -> int:
         """Write down a record of a list and return the number of its puzzle; commit is left to the caller.
 

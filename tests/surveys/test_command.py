@@ -273,3 +273,13 @@ def test_nothing_is_shown_where_nobody_looks(capsys):
     assert capsys.readouterr() == ("", "")
     survey(small(5), workers=0, progress=True)
     assert "puzzles" in capsys.readouterr().err
+
+
+def test_records_that_a_shorter_file_lacks_are_mentioned(file, tmp_path, capsys):
+    store = tmp_path / "kept.db"
+    assert run(file, "--workers", 0, "--quiet", "--store", store) == 0
+    assert capsys.readouterr().err == ""
+    file.write_text("".join(file.read_text().splitlines(keepends=True)[:-2]))
+    assert run(file, "--workers", 0, "--quiet", "--store", store) == 0
+    said = capsys.readouterr().err
+    assert said == f"deduce: {file}: {store} knows 2 further records of it from before; the tables count them too\n"
