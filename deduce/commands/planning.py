@@ -168,9 +168,9 @@ def run_themes(options: argparse.Namespace) -> int:
 
     With ``--make`` print a new puzzle and the plan that opens it.
     """
-    from deduce.pictures.plan_words import plan_text, theme_text
+    from deduce.pictures.plan_words import plan_text, searched_text, theme_text
     from deduce.walks.plan_data import plan_data, theme_data
-    from deduce.walks.themes import themed_puzzle, themes
+    from deduce.walks.themes import LeftOut, themed_puzzle, themes
 
     if (options.make is None) == (options.collection is None):
         raise Complaint("give either a collection to search, or --make with a seed")
@@ -188,14 +188,20 @@ def run_themes(options: argparse.Namespace) -> int:
         _print(options, plan_data(made), f"{made.walk.start}\n{made.walk.start.line()}\n{plan_text(made)}")
         return DONE
     grids = grids_from(options.collection, layout=layout)
-    found = NOT_DONE
+    reasons: list[LeftOut] = []
     shown = themes(
-        grids, names_from(options.show) or (), names_from(options.allow), assume_unique=options.assume_unique
+        grids,
+        names_from(options.show) or (),
+        names_from(options.allow),
+        assume_unique=options.assume_unique,
+        left_out=lambda _, why: reasons.append(why),
     )
+    found = 0
     for theme in shown:
-        found = DONE
+        found += 1
         say(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
-    return found
+    sys.stderr.write(f"{searched_text(found, reasons)}\n")
+    return DONE if found else NOT_DONE
 
 
 def run_compare(options: argparse.Namespace) -> int:

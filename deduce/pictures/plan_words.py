@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import zip_longest
 
 from deduce.kernel import Counting, Supposition
@@ -12,10 +13,19 @@ from deduce.walks.compare import Comparison
 from deduce.walks.effort import WalkEffort, effort
 from deduce.walks.plan import Answer, Objective, Plan
 from deduce.walks.stuck import Deduction, StuckPoint
-from deduce.walks.themes import Showing, Theme
+from deduce.walks.themes import LeftOut, Showing, Theme
 from deduce.walks.walk import Outcome, Step, Walk
 
-__all__ = ["compare_text", "course", "plan_text", "profile_line", "pruned_text", "stuck_text", "theme_text"]
+__all__ = [
+    "compare_text",
+    "course",
+    "plan_text",
+    "profile_line",
+    "pruned_text",
+    "searched_text",
+    "stuck_text",
+    "theme_text",
+]
 
 _COSTS = {
     Objective.FEWEST_STEPS: "advanced steps",
@@ -165,6 +175,20 @@ def theme_text(theme: Theme) -> str:
     return "\n  ".join([f"{theme.number}. {theme.grid.line()}", *shown])
 
 
+def searched_text(shown: int, left_out: Sequence[LeftOut]) -> str:
+    """Return how many puzzles of a collection show what is wanted, and what became of the others."""
+    told = [f"{count(shown + len(left_out), 'puzzle')} searched: {shown} {'shows' if shown == 1 else 'show'} it"]
+    for why, one, several in (
+        ("without it", "is solved without it", "are solved without it"),
+        ("not solved", "is not solved by what is allowed", "are not solved by what is allowed"),
+        ("several solutions", "has several solutions", "have several solutions"),
+    ):
+        number = left_out.count(why)
+        if number:
+            told.append(f"{number} {one if number == 1 else several}")
+    return f"{', '.join(told)}."
+
+
 def _showing(showing: Showing) -> str:
     steps = f"step{'s' if len(showing.steps) > 1 else ''} {series(map(str, showing.steps))}"
     if showing.only_way:
@@ -237,4 +261,9 @@ def _fit(text: str, width: int) -> str:
 
 
 def _cut(text: str, width: int) -> str:
-    return text if len(text) <= width else f"{text[: width - 1]}~"
+    """Cut a line of a course that is too long; what stands in brackets behind a step stays."""
+    if len(text) <= width:
+        return text
+    told, _, behind = text.rpartition(" [")
+    behind = f" [{behind}" if told else ""
+    return f"{text[: width - len(behind) - 1]}~{behind}"

@@ -238,7 +238,7 @@ class _Reader:
     ) -> tuple[dict[str, tuple[int, ...]], list[list[Word]]]:
         """Read one line for each row of the canvas, a character for each place; return letters and what follows."""
         if len(lines) < layout.height:
-            problem = f"the map has {len(lines)} rows"
+            problem = f"the map has {len(lines)} row{'' if len(lines) == 1 else 's'}"
             raise complain(before, problem, f"it needs {layout.height}")
         letters: dict[str, list[int]] = {}
         for row, words in enumerate(lines[: layout.height]):

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 from deduce.errors import PatternError, SeveralSolutionsError
 from deduce.kernel import Position
@@ -19,7 +20,11 @@ from deduce.walks.prune import prune
 from deduce.walks.terrain import Terrain
 from deduce.walks.walk import Walk, walk
 
-__all__ = ["Showing", "Theme", "themed_puzzle", "themes", "up_to"]
+__all__ = ["LeftOut", "Showing", "Theme", "themed_puzzle", "themes", "up_to"]
+
+LeftOut = Literal["without it", "not solved", "several solutions"]
+"""Why a puzzle is no theme: a walk solves it without all that is wanted, the allowed patterns do not solve it, or it
+has several solutions and uniqueness was to be assumed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +101,7 @@ def themes(
     *,
     simple: Iterable[str] = SIMPLE,
     assume_unique: bool = False,
+    left_out: Callable[[int, LeftOut], None] = lambda _, __: None,
 ) -> Iterator[Theme]:
     """Yield the puzzles of a collection whose pruned walk shows every wanted pattern.
 
@@ -112,6 +118,8 @@ def themes(
     assume_unique : bool
         Whether patterns may be used that hold only in a puzzle with one solution; a puzzle with several is then left
         out.
+    left_out : callable
+        Told the number of each puzzle that is left out, and why.
 
     Yields
     ------
@@ -129,7 +137,7 @@ def themes(
     everything = usual(assume_unique=assume_unique) if allowed is None else allowed
     usable = tuple(dict.fromkeys((*fluent, *everything, *names)))
     choose_patterns(usable, assume_unique=assume_unique)
-    return _themes(puzzles, names, usable, fluent, assume_unique=assume_unique)
+    return _themes(puzzles, names, usable, fluent, left_out, assume_unique=assume_unique)
 
 
 def _themes(
@@ -137,6 +145,7 @@ def _themes(
     wanted: tuple[str, ...],
     allowed: tuple[str, ...],
     simple: tuple[str, ...],
+    left_out: Callable[[int, LeftOut], None],
     *,
     assume_unique: bool,
 ) -> Iterator[Theme]:
@@ -144,13 +153,17 @@ def _themes(
         try:
             walked = walk(grid, allowed, assume_unique=assume_unique)
         except SeveralSolutionsError:
+            left_out(number, "several solutions")
             continue
-        if not walked.solved or not _used(walked) >= {*wanted}:
+        if not walked.solved:
+            left_out(number, "not solved")
             continue
-        pruned = prune(walked)
+        pruned = prune(walked) if _used(walked) >= {*wanted} else walked
         if _used(pruned) >= {*wanted}:
             showings = tuple(_showing(pruned, name, allowed, simple, assume_unique=assume_unique) for name in wanted)
             yield Theme(number, pruned, showings)
+        else:
+            left_out(number, "without it")
 
 
 def _showing(

@@ -78,8 +78,14 @@ def test_themes(capsys, tmp_path):
     assert values
     assert all(value["showings"][0]["steps"] for value in values)
     assert run("themes", str(file), "--show", "locked candidates, claiming") == 0
-    assert len(capsys.readouterr().out.splitlines()) == 2 * len(values)
+    printed = capsys.readouterr()
+    assert len(printed.out.splitlines()) == 2 * len(values)
+    assert printed.err == (
+        f"15 puzzles searched: {len(values)} show it, {14 - len(values)} are solved without it, "
+        "1 is not solved by what is allowed.\n"
+    )
     assert run("themes", EASY, "--show", "jellyfish") == 1
+    assert capsys.readouterr().err == "1 puzzle searched: 0 show it, 1 is solved without it.\n"
     assert run("themes", "--make", "1", "--show", "naked triple", "--budget", "100") == 0
     assert "naked triple" in capsys.readouterr().out.lower()
     with pytest.raises(Complaint, match="--make"):

@@ -11,8 +11,10 @@ from strategies import LAYOUTS
 import deduce
 from deduce.pictures.compare_page import compare_page, compare_picture
 from deduce.pictures.plan_words import compare_text
+from deduce.pictures.words import headline
 from deduce.puzzle.generate import minimal_puzzle
 from deduce.walks import Outcome, against_best, as_walk, claimed_walk, compare, plan, prune, walk_effort
+from deduce.walks.effort import effort
 from deduce.walks.plan_data import comparison_data
 
 SINGLES = ("hidden single", "naked single")
@@ -119,6 +121,14 @@ def test_text_json_and_picture():
     table = lines[lines.index("") + 1 :]
     assert len(table) == 2 + max(len(compared.first), len(compared.second))
     assert all(line[40:43] in (" | ", "-+-", " |") for line in table)
+    for walk, side in ((compared.first, slice(0, 40)), (compared.second, slice(43, None))):
+        told = [line[side].rstrip() for line in table[2 : 2 + len(walk)]]
+        whole = [f"{number}. {headline(step.proof)}" for number, step in enumerate(walk.steps, 1)]
+        assert any("~" in line for line in told)
+        for line, step, text in zip(told, walk.steps, whole, strict=True):
+            start, brackets = line.split(" [")
+            assert brackets == f"{effort(step.proof).total}]", "a line that is cut keeps its brackets"
+            assert text == start or (start.endswith("~") and text.startswith(start[:-1]))
     value = comparison_data(compared)
     assert json.loads(json.dumps(value)) == value
     assert (value["format"], value["part"]) == ("deduce-comparison", (compared.part or 0) + 1)

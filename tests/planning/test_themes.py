@@ -44,14 +44,19 @@ def is_minimal(grid: deduce.Grid) -> bool:
 
 def test_a_collection_is_searched_completely():
     puzzles = [minimal_puzzle(seed) for seed in range(40)]
-    expected = {}
+    expected, others = {}, {}
     for number, grid in enumerate(puzzles, 1):
         walked = deduce.walk(grid, PATTERNS)
         pruned = prune(walked)
         names = [step.proof.pattern.name for step in pruned.steps]
         if walked.solved and {"naked pair", "skyscraper"} <= {*names}:
             expected[number] = names
-    found = list(themes(puzzles, ["skyscraper", "naked pair"], PATTERNS))
+        else:
+            others[number] = "without it" if walked.solved else "not solved"
+    left_out = {}
+    found = list(themes(puzzles, ["skyscraper", "naked pair"], PATTERNS, left_out=left_out.__setitem__))
+    assert left_out == others
+    assert {*others.values()} == {"without it", "not solved"}
     assert {theme.number: [step.proof.pattern.name for step in theme.walk.steps] for theme in found} == expected
     assert found
     for theme in found:

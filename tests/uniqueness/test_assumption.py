@@ -22,7 +22,7 @@ from deduce.kernel import Counting, Inference, Swap, bits
 from deduce.links import exchangeable
 from deduce.patterns import NAMES, PLAIN, UNIQUE, choose
 from deduce.patterns.catalogue import find_unasked
-from deduce.pictures.plan_words import plan_text, pruned_text, stuck_text, summary
+from deduce.pictures.plan_words import plan_text, pruned_text, searched_text, stuck_text, summary
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.uniqueness import one_solution
 from deduce.walks import compare, plan, premises_of, prune, stuck_point, stuck_points, themes
@@ -97,7 +97,10 @@ def test_a_puzzle_with_two_solutions_is_refused_with_both():
             assert all(a == b for a, b in zip(line, grid.line(), strict=True) if b != ".")
             assert line in str(caught.value)
     assert deduce.walk(grid).outcome.value == "stuck"
-    assert [theme.number for theme in themes([grid], ["bivalue grid"], assume_unique=True)] == []
+    left_out = {}
+    assert not list(themes([grid], ["bivalue grid"], assume_unique=True, left_out=left_out.__setitem__))
+    assert left_out == {1: "several solutions"}
+    assert searched_text(0, [*left_out.values()]) == "1 puzzle searched: 0 show it, 1 has several solutions."
 
 
 def test_the_refusal_says_where_the_two_differ():
