@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from deduce.proof import Pattern
 from deduce.puzzle.layout import Layout
 
 __all__ = [
@@ -17,6 +18,7 @@ __all__ = [
     "SWAPS",
     "UNIQUE",
     "way_role",
+    "ways_of",
 ]
 
 OPEN_CORNER = "unique rectangle, one corner open"
@@ -36,6 +38,14 @@ UNIQUE = frozenset((*RECTANGLES, AVOIDABLE, EXTENDED, *SWAPS, BIVALUE_GRID))
 """The names that may be used only where a unique solution is assumed."""
 
 
+_WAY = "way of "
+
+
 def way_role(layout: Layout, exit_: int) -> str:
     """Return the name of the role that the way of an exit plays."""
-    return f"way of {layout.candidate(exit_)}"
+    return f"{_WAY}{layout.candidate(exit_)}"
+
+
+def ways_of(pattern: Pattern) -> tuple[tuple[int, ...], ...]:
+    """Return the ways from the exits of a pattern: an exit, then what is false and true in turn, a candidate each."""
+    return tuple(role.items for role in pattern.roles if role.name.startswith(_WAY))

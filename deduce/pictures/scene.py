@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
 from deduce.counting.names import COUNTING, SUPPOSITION
@@ -14,6 +15,7 @@ from deduce.counting.shapes import is_base
 from deduce.kernel import Argument, Counting, Supposition, Swap, bits
 from deduce.patterns import UNIQUE
 from deduce.patterns.sums import BOUND, LEFTOVER
+from deduce.patterns.unique_names import ways_of
 from deduce.pictures import words
 from deduce.pictures.names import Names, grid_of
 from deduce.pictures.reasons import barred, witnesses
@@ -232,7 +234,7 @@ def of_proof(proof: Proof) -> Scene:
         _digits(grid),
         _notes(grid, _roles(proof, grid), _needed(proof)),
         tuple(_areas(proof, grid)),
-        _ties(Names(grid.layout), chain) if chain else (),
+        _ties(Names(grid.layout), chain) if chain else _way_ties(Names(grid.layout), proof.pattern),
         _knots(Names(grid.layout), chain) if chain else (),
     )
 
@@ -382,6 +384,9 @@ def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
             roles.update(dict.fromkeys(bits(_needed(proof)), "pattern"))
     if pattern.name == SUPPOSITION:
         roles.update(_followed(proof))
+    for way in ways_of(pattern):
+        for index, candidate in enumerate(way):
+            roles[candidate] = "odd" if index % 2 == 0 else "even"
     for swap in _swaps(proof):
         roles.update({candidate: "pattern" for candidate in swap.pattern if candidate not in roles})
         roles.update(dict.fromkeys(swap.exits, "exit"))
@@ -559,6 +564,16 @@ def _ties(names: Names, chain: Chain) -> tuple[Tie, ...]:
         Tie(link.strong, spread(near), spread(far))
         for link, near, far in zip(chain.links, chain.nodes, following, strict=False)
     )
+
+
+def _way_ties(names: Names, pattern: Pattern) -> tuple[Tie, ...]:
+    """Return the links of the ways from exits to what all of them bar."""
+    found: dict[Tie, None] = {}
+    for way in ways_of(pattern):
+        notes = [(cell, digit) for digit, cell in map(names.split, way)]
+        for index, (near, far) in enumerate(pairwise(notes)):
+            found[Tie(index % 2 == 1, (near,), (far,))] = None
+    return tuple(found)
 
 
 def _knots(names: Names, chain: Chain) -> tuple[Knot, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from deduce.patterns.unique_names import ways_of
 from deduce.pictures.names import NUMBERS, capital, series
 from deduce.pictures.notation import notation
 from deduce.pictures.words import canvas, cell_list, explain, headline, outcome, puzzle_line
@@ -161,7 +162,7 @@ def _to_point_at(step: Step) -> str:
 
     scene = of_proof(step.proof)
     layout = scene.layout
-    if scene.ties:
+    if step.proof.pattern.chain is not None:
         nodes = [*(tie.near for tie in scene.ties), scene.ties[-1].far]
         cells = list(dict.fromkeys(cell_list(layout, {cell for cell, _ in node}) for node in nodes))
         return f"the chain in order: {', then '.join(cells)}."
@@ -169,10 +170,13 @@ def _to_point_at(step: Step) -> str:
     for role in ("base", "cover", "trouble"):
         said += [area.name for area in scene.areas if area.role == role]
     marked = {note.cell for note in scene.notes if note.role in ("pattern", "fin", "exit")}
+    marked |= {cell for area in scene.area("exchange") for cell in area.cells}
     parts = [series(said)] * bool(said)
     if marked:
         count = NUMBERS[len(marked)] if len(marked) < len(NUMBERS) else str(len(marked))
         parts.append(f"the {count} cell{'' if len(marked) == 1 else 's'} {cell_list(layout, marked)}")
+    ways = [[layout.cell_name(c % layout.cells) for c in way] for way in ways_of(step.proof.pattern) if len(way) > 2]
+    parts += dict.fromkeys(f"the way {', then '.join(dict.fromkeys(way))}" for way in ways)
     bars = [area.name for area in scene.areas if area.role == "bar"]
     if bars:
         parts.append(f"the placed digits in {series(bars)}")

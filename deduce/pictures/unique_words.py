@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from deduce.patterns.unique_names import AVOIDABLE, BIVALUE_GRID, EXTENDED, RECTANGLES, SWAPS, UNIQUE, way_role
+from deduce.patterns.unique_names import AVOIDABLE, BIVALUE_GRID, EXTENDED, RECTANGLES, SWAPS, UNIQUE, ways_of
 from deduce.pictures.names import NUMBERS, Names, grid_of, losses, series
 from deduce.proof import Pattern, Proof
 
@@ -92,7 +92,7 @@ def _so(proof: Proof, names: Names, pattern: Pattern) -> str:
     """Say what follows from the exits."""
     exits = pattern.role("exits")
     lost = losses(proof.eliminates)
-    ways = [way for way in (pattern.role(way_role(names.layout, exit_)) for exit_ in exits) if way]
+    ways = ways_of(pattern)
     if pattern.role("strong links"):
         return f". {_strong(proof, names, pattern)}, so whichever exit is true, {lost}"
     if pattern.role("locked set"):
@@ -101,7 +101,8 @@ def _so(proof: Proof, names: Names, pattern: Pattern) -> str:
         alike: dict[tuple[int, ...], list[int]] = {}
         for exit_, *tail in ways:
             alike.setdefault(tuple(tail), []).append(exit_)
-        ways_told = "; ".join(_way(names, found, tail) for tail, found in alike.items())
+        known: set[tuple[int, ...]] = set()
+        ways_told = "; ".join(_way(names, found, tail, known) for tail, found in alike.items())
         return f". All of them lead to the same: {ways_told}; so {lost}"
     if len(exits) == 1:
         return ""
@@ -139,11 +140,14 @@ def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
     )
 
 
-def _way(names: Names, exits: Sequence[int], tail: Sequence[int]) -> str:
-    """Tell the way that some exits share."""
+def _way(names: Names, exits: Sequence[int], tail: tuple[int, ...], known: set[tuple[int, ...]]) -> str:
+    """Tell the way that some exits share, as far as it does not go on like one that was told; `known` is added to."""
     told = f"{series((_spot(names, c) for c in exits), 'or')} bars {_spot(names, tail[0])}"
-    for true, false in zip(tail[1::2], tail[2::2], strict=True):
-        told += f", which leaves {_spot(names, true)}, which bars {_spot(names, false)}"
+    for at in range(0, len(tail) - 1, 2):
+        if tail[at:] in known:
+            return f"{told}, and so on as before"
+        known.add(tail[at:])
+        told += f", which leaves {_spot(names, tail[at + 1])}, which bars {_spot(names, tail[at + 2])}"
     return told
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from pictures.positions import GRIDS, proof
@@ -10,10 +11,14 @@ from pictures.positions import GRIDS, proof
 import deduce
 from deduce.counting.shrink import shrunk
 from deduce.kernel import bits
-from deduce.patterns import UNIQUE, fault
+from deduce.patterns import PLAIN, UNIQUE, fault
 from deduce.patterns.catalogue import find_unasked
+from deduce.patterns.unique_names import CHAINS, ways_of
 from deduce.pictures.scene import of_proof
+from deduce.pictures.show_words import script_step
+from deduce.pictures.words import cell_list, explain
 from deduce.proof import Pattern, Role
+from deduce.puzzle.generate import minimal_puzzle
 
 NAMES = sorted(UNIQUE)
 
@@ -127,3 +132,43 @@ def test_where_a_layout_has_rules_no_rule_notices():
             one.words() for one in find_unasked(deduce.Grid.parse(notes, layout), ["unique rectangle, one corner open"])
         }
         assert f"without any {watcher} noticing" in told
+
+
+@pytest.mark.parametrize("seed", [10, 55, 63])
+def test_ways_from_the_exits_are_drawn_told_and_pointed_at(seed):
+    """Each drawn link is one; a way that joins one that was told is not told twice."""
+    grid = minimal_puzzle(seed)
+    layout, masks = grid.layout, grid.layout.masks
+    names = [name for name in PLAIN if "chain" not in name.lower()][:25]
+    walked = deduce.walk(grid, [*names, CHAINS], assume_unique=True)
+    steps = [step for step in walked.steps if step.proof.pattern.name == CHAINS]
+    assert steps
+    joined = 0
+    for step in steps:
+        scene, ways = of_proof(step.proof), ways_of(step.proof.pattern)
+        drawn = set()
+        for tie in scene.ties:
+            (near,), (far,) = ([layout.number(digit, cell) for cell, digit in node] for node in (tie.near, tie.far))
+            shared = [mask for mask in masks if mask >> near & 1 and mask >> far & 1]
+            assert shared
+            if tie.strong:
+                assert any(mask & step.before.live == 1 << near | 1 << far for mask in shared)
+            drawn.add((near, far))
+        assert drawn == {pair for way in ways for pair in pairwise(way)}
+        ends = {near for near, _ in drawn}, {far for _, far in drawn}
+        assert ends[0] - ends[1] <= {*step.proof.pattern.role("exits")} <= ends[0]
+        assert len(ends[1] - ends[0]) == 1
+
+        tails = [*dict.fromkeys(way[1:] for way in ways)]
+        ends_alike = [
+            any(tail[at:] == other[-len(tail[at:]) :] for other in tails[:number] for at in range(0, len(tail) - 1, 2))
+            for number, tail in enumerate(tails)
+        ]
+        assert explain(step.proof).count("and so on as before") == sum(ends_alike)
+        joined += sum(ends_alike)
+        rows = script_step(1, step, ("before", "pattern", "after"), ())
+        for way in ways:
+            if len(way) > 2:
+                assert f"the way {', then '.join(dict.fromkeys(layout.cell_name(c % 81) for c in way))};" in rows
+        assert f"cells {cell_list(layout, step.proof.pattern.role('cells'))}" in rows
+    assert bool(joined) == (seed == 55)
