@@ -6,28 +6,34 @@ from deduce.kernel import Model
 
 __all__ = ["Meter", "allowance"]
 
-UNLIMITED = 1_000
-"""Up to this many candidates (order 9 has 729) a search ends by itself in a few seconds."""
-
 ALLOWED = 16_000_000
-"""What a search may try on larger models, divided by the number of their candidates: about a minute at order 25."""
+"""What a search may try, divided by the number of candidates.
+
+At order 9 that is twice what the hardest of our lists take; at order 25 it is about a minute.
+"""
 
 
-def allowance(model: Model) -> int | None:
-    """Return how much a search may try unless a caller says otherwise; None for as much as it takes.
+def allowance(model: Model) -> int:
+    """Return how much a search may try unless a caller says otherwise.
 
     Examples
     --------
     >>> from deduce.puzzle.layout import Layout
     >>> [allowance(Layout.standard(order).model) for order in (9, 16, 25)]
-    [None, 3906, 1024]
+    [21947, 3906, 1024]
     """
-    size = len(model.names)
-    return None if size <= UNLIMITED else ALLOWED // size
+    return ALLOWED // max(1, len(model.names))
+
+
+PIVOTS = 50
+"""How many steps of the simplex method count as much as one more linear program: most programs take fewer, those of an
+open board many more."""
 
 
 class Meter:
     """Counts what a search tries, and stops it.
+
+    What it counts is the same on every machine: suppositions, linear programs, and steps of the simplex method.
 
     Parameters
     ----------
@@ -52,3 +58,7 @@ class Meter:
             return False
         self.used += 1
         return True
+
+    def pivots(self, number: int) -> None:
+        """Count the steps that a linear program took beside the program itself."""
+        self.used += number // PIVOTS

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from deduce.counting.links import closed
 from deduce.counting.rules import Rules
 from deduce.kernel import Position, bits
 
-__all__ = ["possible", "quickly", "witness"]
+__all__ = ["quickly", "witness"]
 
 BRANCHES = 2_000
 """How many branches are tried in search of a solution that spares questions."""
-
-FEW_BRANCHES = 100
-"""How many for each further candidate, once a position is known to have several solutions."""
 
 
 def quickly(rules: Rules, live: int, true: int) -> tuple[Position | None, int]:
@@ -82,49 +79,21 @@ def witness(rules: Rules, position: Position) -> int:
     What is true in a solution can be shown false by no argument, so such candidates need not be asked about.  Nothing
     that is concluded rests on it.
     """
-    return next(_solved(rules, position, BRANCHES), 0)
-
-
-def possible(rules: Rules, position: Position) -> int:
-    """Return candidates that stand in solutions, as a bitset: of one solution if there is only one, else of many.
-
-    No argument rules out any of them.  Where there are several solutions most open candidates stand in one, and a
-    search for what follows need not look further; an empty grid is the extreme.  Nothing that is concluded rests on it.
-    """
-    solutions = _solved(rules, position, BRANCHES)
-    found = next(solutions, 0)
-    other = next(solutions, 0) if found else 0
-    if not other:
-        return found
-    found |= other
-    for candidate in bits(position.live & ~position.true):
-        if not found >> candidate & 1:
-            supposed = Position(position.live & ~rules.weak[candidate], position.true | 1 << candidate)
-            found |= next(_solved(rules, supposed, FEW_BRANCHES + len(rules.choices), found), 0)
-    return found
-
-
-def _solved(rules: Rules, position: Position, branches: int, known: int = 0) -> Iterator[int]:
-    """Yield the true candidates of solutions, as far as so many branches go; nothing if the model is not plain.
-
-    Candidates that are not among the known ones are tried first.
-    """
     if not all(rules.plain) or not all(rules.some):
-        return
+        return 0
     stack: list[tuple[int, int, Sequence[tuple[int, int]]]] = [(position.live, position.true, rules.choices)]
-    for _ in range(branches):
+    for _ in range(BRANCHES):
         if not stack:
-            return
+            return 0
         settled = _settled(rules, *stack.pop())
         if settled is None:
             continue
         live, true, choices = settled
         if not choices:
-            yield true
-            continue
+            return true
         fewest = min(choices, key=lambda item: (live & item[1]).bit_count())[1] & live
-        order = (*reversed(bits(fewest & known)), *reversed(bits(fewest & ~known)))
-        stack += [(live & ~rules.weak[c], true | 1 << c, choices) for c in order]
+        stack += [(live & ~rules.weak[c], true | 1 << c, choices) for c in reversed(bits(fewest))]
+    return 0
 
 
 def _settled(

@@ -272,7 +272,11 @@ class Scan:
     def _solve(self) -> bool:
         """Solve the program and note what its solution witnesses; say whether there is one."""
         self.solves += 1
-        if self.program.solve() is None:
+        before = self.program.iterations
+        solved = self.program.solve() is not None
+        if self._meter is not None:
+            self._meter.pivots(self.program.iterations - before)
+        if not solved:
             return False
         self._values = self.program.values()
         self._feasible = True

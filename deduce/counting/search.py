@@ -12,17 +12,15 @@ from deduce.counting.gather import Settled, level_of, refutations, simplest_sums
 from deduce.counting.least import least_on_board
 from deduce.counting.meter import Meter
 from deduce.counting.points import Points
-from deduce.counting.quick import BRANCHES, FEW_BRANCHES, possible, quickly
+from deduce.counting.quick import quickly, witness
 from deduce.counting.rules import Rules
 from deduce.counting.screen import Screen
+from deduce.counting.standing import standing
 from deduce.counting.system import System
 from deduce.counting.tied import Tied
 from deduce.counting.trail import Source, size_of
-from deduce.errors import BudgetSpent
-from deduce.kernel import Argument, Counting, Position, Supposition, bits, place
-from deduce.puzzle.grid import Grid
+from deduce.kernel import Argument, Counting, Position, Supposition, bits
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.search import solutions
 
 __all__ = ["EASY", "Search", "easiest", "order"]
 
@@ -44,12 +42,6 @@ INNER_LEVELS = (20, 60, 180)
 
 RESTED = 12
 """How many candidates must have gone before a supposition that did not break down is followed again."""
-
-TURNS = (FEW_BRANCHES, 10 * FEW_BRANCHES)
-"""How many branches are tried in search of a solution in which a candidate is true: first few for each, then more."""
-
-FRUITLESS = 80 * FEW_BRANCHES
-"""How many branches may end nowhere before no more solutions are sought."""
 
 
 class Search:
@@ -88,9 +80,7 @@ class Search:
     def __init__(self, rules: Rules, position: Position, meter: Meter, layout: Layout | None) -> None:
         self.rules = rules
         self.meter = meter
-        self.solution = possible(rules, position)
-        if not self.solution and layout is not None and not all(rules.plain):
-            self.solution = _standing(layout, position)
+        self.solution = witness(rules, position) if layout is None else standing(rules, layout, position)
         self.quick: Screen | None = None
         self.tied: Screen | None = None
         self.chains: tuple[Source, ...] = ()
@@ -201,35 +191,6 @@ class Search:
             return candidates
         broken = {candidate for _, candidate in screen.broken(position, candidates)}
         return sorted(candidates, key=lambda c: (0 if c in broken else screen.left(c), c))
-
-
-def _standing(layout: Layout, position: Position) -> int:
-    """Return candidates that stand in solutions, as `possible` does, for layouts with totals and the like.
-
-    Without it, all that can be true on a board with many solutions would be supposed again and again, in vain.
-    """
-    found, ended = _solutions(layout, position, 2, BRANCHES)
-    if ended and not any((found & mask).bit_count() > 1 for mask in layout.masks):
-        return found
-    left = FRUITLESS
-    for branches in TURNS:
-        for candidate in bits(position.live & ~position.true):
-            if not found >> candidate & 1 and left >= branches:
-                more, ended = _solutions(layout, place(layout.model, position, candidate), 1, branches)
-                found |= more
-                left -= 0 if ended else branches
-    return found
-
-
-def _solutions(layout: Layout, position: Position, limit: int, branches: int) -> tuple[int, bool]:
-    """Return what is true in the first solutions, and whether so many branches were enough to find them."""
-    found = 0
-    try:
-        for solved in solutions(Grid(layout, *position, position.true), limit, budget=branches):
-            found |= solved.true
-    except BudgetSpent:
-        return found, False
-    return found, True
 
 
 def order(argument: Argument) -> tuple[int, str]:

@@ -45,8 +45,8 @@ def next_proof(
         Which of `deduce.counting.NAMES` may be used.
     budget : int or Meter, optional
         How many suppositions may be tried and linear programs solved; a `Meter` is shared by several calls.  By default
-        as many as it takes, which is finite, on grids of up to order 9, and fewer the larger a grid is beyond that
-        (see :func:`deduce.counting.meter.allowance`).
+        fewer the larger a grid is, and at order 9 more than the hardest puzzles take (see
+        :func:`deduce.counting.meter.allowance`).
     memory : list of Argument, optional
         What was planned ahead and is still to come, updated in place.  Give the same list, empty at first, for each
         position of a walk, and only for positions of that walk.

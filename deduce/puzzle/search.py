@@ -11,7 +11,7 @@ from deduce.puzzle.bounds import broken, tighten
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["NODES", "place_singles", "solutions"]
+__all__ = ["NODES", "place_singles", "settle", "solutions"]
 
 NODES = 1_000_000
 """The default budget of :func:`solutions`, in positions that had to be branched on."""
@@ -66,7 +66,7 @@ def solutions(
     found = branched = 0
     stack: list[tuple[int, int, Sequence[int]]] = [(grid.live, grid.true, layout.masks)]
     while stack:
-        settled = _settle(layout, *stack.pop())
+        settled = settle(layout, *stack.pop())
         if settled is None:
             continue
         live, true, open_masks = settled
@@ -88,7 +88,7 @@ def solutions(
             stack.append((live & ~layout.peers[candidate], true | bit, open_masks))
 
 
-def _settle(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[int, int, Sequence[int]] | None:
+def settle(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[int, int, Sequence[int]] | None:
     """Place singles until none is left; return the position and the constraints not yet met, or None if it is dead.
 
     Of the rules beyond houses, conflicts are cleared with each placement, and sums by what they leave room for.

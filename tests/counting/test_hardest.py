@@ -146,9 +146,10 @@ def test_a_walk_honours_its_trials():
         deduce.walk(start, trials=-1)
 
 
-def test_large_grids_have_an_allowance():
-    assert allowance(Layout.standard(9).model) is None
-    sizes = [allowance(Layout.standard(order).model) for order in (12, 16, 25)]
+def test_what_may_be_tried_is_bounded():
+    # The hardest of the 125 puzzles of the shelf's hardest list uses about 10,000.
+    assert allowance(Layout.standard(9).model) > 20_000
+    sizes = [allowance(Layout.standard(order).model) for order in (4, 9, 12, 16, 25)]
     assert sizes == sorted(sizes, reverse=True)
     meter = Meter(7)
     grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), PLAIN).grid

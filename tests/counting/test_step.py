@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import functools
 import os
+import random
 import subprocess
 import sys
+from operator import or_
 from types import SimpleNamespace
 
 import pytest
@@ -21,6 +24,7 @@ from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.quick import quickly, witness
 from deduce.counting.rules import rules_of
 from deduce.counting.shapes import argument_fault, argument_of
+from deduce.counting.standing import standing
 from deduce.counting.trail import Trail, size_of
 from deduce.counting.way import find_way
 from deduce.kernel import Constraint, Inference, Model, Position, Supposition, bits, check, place
@@ -248,11 +252,49 @@ def test_the_hardest_known_puzzles_are_solved_at_depth_one(collections):
     [
         "grid 5 without boxes\ncage r1c1 r1c2 r2c1 = 9\nr3c1 < r3c2 < r3c3\nequal r5c1 = r4c4 r4c5",
         "grid 6\ncage r1c1 r1c2 r2c1 = 12\ncage r5c5 r5c6 r6c6 = 7\nr3c1 < r3c2 < r3c3\ntotal r6c1 r6c2 r6c3 >= 12",
+        "grid 9\nequal r1c1 = r2c4 r5c5\nknight",
+        "grid 9\nknight\nking",
+        "grid 9\ndiagonals\nknight",
     ],
 )
-def test_a_board_with_totals_and_many_solutions_is_soon_left_alone(text):
+def test_a_board_with_rules_and_many_solutions_is_soon_left_alone(text):
     """What stands in a solution is not supposed: the walk is stuck, where it took minutes and a budget before."""
     walk = deduce.walk(deduce.Grid.empty(Layout.parse(text)), trials=4_000)
     assert walk.outcome is deduce.walks.Outcome.STUCK
-    solution = next(deduce.solutions(walk.start, limit=1)).true
-    assert not solution & ~walk.grid.live
+    known = standing(rules_of(walk.grid.model), walk.grid.layout, place_of(walk.start))
+    assert known
+    assert not known & ~walk.grid.live
+
+
+SMALL = [
+    "grid 4",
+    "grid 4\ndiagonals\nr1c1 < r2c1",
+    "grid 4\nknight",
+    "grid 4\nneighbours differ by 2",
+    "grid 4\ncage r1c1 r1c2 r2c1 = 8\nequal r4c4 = r3c3 r3c4",
+    "grid 4 without boxes\ntotal r1c1 r2c2 r3c3 >= 9\neven r4c4",
+]
+
+
+@pytest.mark.parametrize("text", SMALL)
+@pytest.mark.parametrize("branches", [0, 2_000])
+def test_what_stands_in_a_solution_is_known(text, branches, monkeypatch):
+    """All of it on small boards, whether there is no solution, one or many; also where runs alone find them."""
+    monkeypatch.setattr("deduce.counting.standing.BRANCHES", branches)
+    layout = Layout.parse(text)
+    rules = rules_of(layout.model)
+    kinds = set()
+    for seed in range(40):
+        some = random.Random(seed)
+        live = layout.every & ~sum(1 << c for c in some.sample(bits(layout.every), some.choice([0, 8, 16, 24, 28])))
+        grid = deduce.Grid(layout, live, 0, 0)
+        solutions = [solved.true for solved in deduce.solutions(grid, None)]
+        assert standing(rules, layout, Position(live, 0)) == functools.reduce(or_, solutions, 0)
+        kinds.add(min(len(solutions), 2))
+    assert kinds >= {0, 2} or "neighbours" in text
+
+
+@pytest.mark.parametrize("text", ["grid 9\nknight", "grid 9\nknight\nking", "grid 9\ndiagonals\nwindows", "grid 16"])
+def test_a_nearly_empty_board_is_known_as_a_whole(text):
+    layout = Layout.parse(text)
+    assert standing(rules_of(layout.model), layout, Position(layout.every, 0)) == layout.every
