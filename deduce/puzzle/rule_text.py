@@ -151,7 +151,8 @@ def _less(layout: Layout, words: list[Word]) -> list[Rule]:
             if len(cells) != i // 2 + 1:
                 raise complain(word, "one cell is compared with one cell", "write single cells")
         elif word.text not in ("<", ">"):
-            raise complain(word, f"{word.text!r} compares nothing", "write < or > between cells")
+            advice = "write < or > between cells; sums are compared so: equal r1c1 = r2c1 r3c1"
+            raise complain(word, f"{word.text!r} compares nothing", advice)
     if len(words) < 3 or len(words) % 2 == 0:
         raise complain(words[-1], "the comparison ends too soon", "write: r1c1 < r1c2", after=True)
     for i, word in enumerate(words[1::2]):

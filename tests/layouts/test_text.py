@@ -49,6 +49,7 @@ def test_round_trips(name: str) -> None:
         ("grid 4\nsymbols 1203", 2, 9, "uses a character that grids need"),
         ("grid 9\nr1c1 < r1c1", 2, 6, "no cell is less than itself"),
         ("grid 9\nr1c1 <", 2, 7, "the comparison ends too soon"),
+        ("grid 9\nr1c1 = r2c1 + r3c1", 2, 6, "'=' compares nothing"),
         ("grid 9\ncages\naaa", 2, 1, "the map has 1 row"),
         ("grid 9\nonly 12x r1c1", 2, 8, "'x' is no digit"),
         ("grid 9\ntotal r1c1 = 3 <= 4", 2, 16, "one sum has one bound on each side"),
