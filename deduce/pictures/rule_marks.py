@@ -7,15 +7,17 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
+from deduce.pictures.rule_words import DOTS
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.rules import Apart, Cage, Equal, Pair, Restricted, Rule, Total
 
 __all__ = ["RuleMark", "rule_marks"]
 
-RuleRole = Literal["fence", "label", "line", "stem", "sign", "caption"]
-"""A broken line around cells; a small text in the corner of a cell; a line through cells that are a house; a line from
-the cell that holds a sum through those that make it up; a sign between two cells; a sentence below the grid."""
+RuleRole = Literal["fence", "dots", "label", "line", "stem", "sign", "caption"]
+"""A broken line around cells that differ; a dotted one around cells that have a sum and may be alike; a small text in
+the corner of a cell; a line through cells that are a house; a line from the cell that holds a sum through those that
+make it up; a sign between two cells; a sentence below the grid."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,8 @@ def rule_marks(layout: Layout) -> tuple[RuleMark, ...]:
     marks: list[RuleMark] = []
     for rule in layout.rules:
         marks += [RuleMark("caption", (), rule.name(layout))] if rule in told else _marks(layout, rule)
+    if any(mark.role == "dots" for mark in marks):
+        marks.append(RuleMark("caption", (), DOTS))
     return (*lines, *_together(marks))
 
 
@@ -135,7 +139,7 @@ def _marks(layout: Layout, rule: Rule) -> Iterator[RuleMark]:
         if rule.total is not None:
             yield RuleMark("label", rule.cells[:1], str(rule.total))
     elif isinstance(rule, Total):
-        yield RuleMark("fence", tuple(sorted(rule.cells)))
+        yield RuleMark("dots", tuple(sorted(rule.cells)))
         yield RuleMark("label", (min(rule.cells),), _bounds(rule))
     elif isinstance(rule, Equal):
         yield from _equal(rule)
@@ -159,13 +163,13 @@ def _bounds(rule: Total) -> str:
 
 
 def _equal(rule: Equal) -> Iterator[RuleMark]:
-    """Yield a stem for a sum that one cell holds, else a fence around each side."""
+    """Yield a stem for a sum that one cell holds, else dots around each side."""
     one, other = rule.sides
     if len(one) == 1:
         yield RuleMark("stem", (*one, *other))
         return
     for side in (one, other):
-        yield RuleMark("fence", tuple(sorted(set(side))))
+        yield RuleMark("dots", tuple(sorted(set(side))))
         yield RuleMark("label", (min(side),), "=")
 
 

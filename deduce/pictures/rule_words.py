@@ -1,4 +1,4 @@
-"""The prose of "one rule alone" on grids: what a rule beyond the houses leaves possible."""
+"""The prose of rules beyond the houses: of "one rule alone", what a rule leaves possible, and of the marks of rules."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from deduce.patterns.one_rule import ONE_RULE
 from deduce.pictures.names import Names, capital, grid_of, losses, series
 from deduce.proof import Pattern, Proof
 
-__all__ = ["TELLERS"]
+__all__ = ["DOTS", "TELLERS"]
+
+DOTS = "dotted lines hold sums in which a digit may come twice, if no other rule forbids it"
 
 _MOST_READ = 4
 """If more cells than this are to be read, they are not told one by one."""

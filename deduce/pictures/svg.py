@@ -37,6 +37,12 @@ _NOTE_DROP = 5.0
 FENCE = 9.5
 """How far inside their border the fence around cells runs: inside the lanes of outlines."""
 
+_BORDERS = {
+    "fence": 'stroke-width="1.3" stroke-dasharray="4 2.5"',
+    "dots": 'stroke-width="2.2" stroke-linecap="round" stroke-dasharray="0 4.5"',
+}
+"""How the lines around cells are drawn."""
+
 # The lane in which the outline of each kind of area runs if it can; houses keep out of the way of cells.
 _LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
 
@@ -167,9 +173,10 @@ def _ruled(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     if stems:
         path = "".join(_stem(place, cells) for cells in stems)
         yield f'<path stroke="{look.rule}" stroke-width="3.4" stroke-opacity=".55" stroke-linejoin="round" d="{path}"/>'
-    fences = "".join(place.outline(mark.cells, FENCE) for mark in marks if mark.role == "fence")
-    if fences:
-        yield f'<path stroke="{look.rule}" stroke-width="1.3" stroke-dasharray="4 2.5" d="{fences}"/>'
+    for role, style in _BORDERS.items():
+        borders = "".join(place.outline(mark.cells, FENCE) for mark in marks if mark.role == role)
+        if borders:
+            yield f'<path stroke="{look.rule}" {style} d="{borders}"/>'
     texts = [(*_spot(place, mark), mark.text) for mark in marks if mark.role in ("label", "sign")]
     if texts:
         patches = "".join(

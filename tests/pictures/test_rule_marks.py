@@ -8,6 +8,7 @@ import pytest
 
 from deduce import Grid, Layout
 from deduce.pictures.rule_marks import rule_marks
+from deduce.pictures.rule_words import DOTS
 
 
 def marks(text: str, role: str) -> list[tuple[tuple[int, ...], str]]:
@@ -53,3 +54,17 @@ def test_sentences_below_the_grid_are_no_wider_than_it_and_keep_the_names_of_cel
     assert said[1].startswith("No digit stands twice")
     assert len(said) > 2
     assert max(map(len, said)) < 60
+
+
+def test_a_sum_whose_digits_may_be_alike_does_not_look_like_a_cage() -> None:
+    layout = Layout.parse("grid 4\ncage r1c1 r1c2 = 3\ntotal r3c3 r4c3 = 5\nequal r1c3 r2c3 = r1c4 r2c4")
+    marks = rule_marks(layout)
+    assert [mark.cells for mark in marks if mark.role == "fence"] == [(0, 1)]
+    assert [mark.cells for mark in marks if mark.role == "dots"] == [(10, 14), (2, 6), (3, 7)]
+    assert [mark.text for mark in marks if mark.role == "caption"] == [DOTS]
+    drawn = Grid.empty(layout).picture()
+    assert drawn.count('stroke-dasharray="0 4.5"') == drawn.count('stroke-dasharray="4 2.5"') == 1
+    assert drawn.count("may come twice") == 1
+    cages = Layout.parse("grid 4\ncage r1c1 r1c2 = 3")
+    assert "dots" not in {mark.role for mark in rule_marks(cages)}
+    assert "may come twice" not in Grid.empty(cages).picture()
