@@ -80,7 +80,7 @@ class Search:
     def __init__(self, rules: Rules, position: Position, meter: Meter, layout: Layout | None) -> None:
         self.rules = rules
         self.meter = meter
-        self.solution = witness(rules, position) if layout is None else standing(rules, layout, position)
+        self.solution = witness(rules, position) if layout is None else standing(layout, position)
         self.quick: Screen | None = None
         self.tied: Screen | None = None
         self.chains: tuple[Source, ...] = ()

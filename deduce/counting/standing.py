@@ -8,10 +8,10 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from deduce.counting.quick import quickly
-from deduce.counting.rules import Rules
+from deduce.counting.rules import rules_of
 from deduce.errors import BudgetSpent
 from deduce.kernel import Position, bits
-from deduce.puzzle.bounds import broken
+from deduce.positions import bitset, united
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.search import settle, solutions
@@ -39,15 +39,13 @@ OTHERS = ((0.02, False), (0.2, False))
 and whether chains are followed."""
 
 
-def standing(rules: Rules, layout: Layout, position: Position) -> int:
+def standing(layout: Layout, position: Position) -> int:
     """Return candidates that are true in some solution, as a bitset: all of the only one, or as many as were found.
 
     No argument rules out any of them.  Nothing that is concluded rests on it.
 
     Parameters
     ----------
-    rules : Rules
-        The rules of the layout.
     layout : Layout
         The layout.
     position : Position
@@ -64,14 +62,15 @@ def standing(rules: Rules, layout: Layout, position: Position) -> int:
     live, true = position
     first: list[int] = []
     try:
-        first += (solved.true for solved in solutions(Grid(layout, live, true, true), 2, budget=BRANCHES))
+        for solved in solutions(Grid(layout, live, true, true), 2, budget=BRANCHES):
+            first.append(solved.true)  # noqa: PERF401 - what came before the budget was spent is kept
     except BudgetSpent:
         pass
     else:
         if len(first) < 2:
-            return sum(first)
+            return united(first)
     allowed = min(ALLOWED, LARGE // len(layout.model.names))
-    runs = _Runs(rules, layout)
+    runs = _Runs(layout)
     runs.left = 2 * allowed
     for part, strong in FIRST:
         if not first:
@@ -96,7 +95,8 @@ def _varied(layout: Layout, live: int, found: int, solution: int) -> int:
     while waiting and live & ~found:
         solution = waiting.pop()
         for other in _exchanged(layout, solution):
-            if other & ~found and not other & ~live and _holds(layout, other):
+            # With nothing else to choose from, singles lead to a solution exactly if it is one.
+            if other & ~found and not other & ~live and settle(layout, other, 0, layout.masks) is not None:
                 found |= other
                 waiting.append(other)
     return found
@@ -117,16 +117,7 @@ def _exchanged(layout: Layout, solution: int) -> Iterator[int]:
                 clash = [c for c in bits(layout.peers[moved[candidate]] & solution) if c in left]
                 left.difference_update(clash)
                 together += clash
-            yield sum(1 << moved[c] for c in together) + (solution & ~sum(1 << c for c in together))
-
-
-def _holds(layout: Layout, solution: int) -> bool:
-    """Whether these candidates can be true, and no others."""
-    return (
-        all((solution & mask).bit_count() == 1 for mask in layout.masks)
-        and not any(layout.peers[candidate] & solution for candidate in bits(solution))
-        and next(broken(layout, solution, solution), None) is None
-    )
+            yield solution & ~bitset(together) | bitset(moved[c] for c in together)
 
 
 class _Runs:
@@ -134,8 +125,6 @@ class _Runs:
 
     Parameters
     ----------
-    rules : Rules
-        The rules of the layout.
     layout : Layout
         The layout.
 
@@ -145,11 +134,11 @@ class _Runs:
         How many positions may be branched on in vain.
     """
 
-    def __init__(self, rules: Rules, layout: Layout) -> None:
+    def __init__(self, layout: Layout) -> None:
         self.left = 0
-        self._rules = rules
         self._layout = layout
-        self._plain = all(rules.plain)
+        self._rules = rules_of(layout.model)
+        self._plain = all(self._rules.plain)
         self._trouble: dict[int, int] = defaultdict(lambda: 1)
         self._random = random.Random(0)
 

@@ -92,6 +92,16 @@ def settle(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[
     """Place singles until none is left; return the position and the constraints not yet met, or None if it is dead.
 
     Of the rules beyond houses, conflicts are cleared with each placement, and sums by what they leave room for.
+
+    Parameters
+    ----------
+    layout, live, true, masks
+        As for :func:`place_singles`.
+
+    Returns
+    -------
+    (int, int, sequence of int) or None
+        As there.
     """
     settled = place_singles(layout, live, true, masks)
     if not layout.linear:
