@@ -24,11 +24,11 @@ from queue import Empty
 from tables import milliseconds, read, reader, table
 
 from deduce import counting
-from deduce.counting.trail import size_of
 from deduce.kernel import bits
 from deduce.patterns import find
 from deduce.patterns.chains import CHAIN_NAMES, LOOP, X_CHAIN, XY_CHAIN
 from deduce.puzzle.grid import Grid
+from deduce.suppositions.trail import size_of
 from deduce.walks import walk
 
 try:

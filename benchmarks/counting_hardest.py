@@ -20,12 +20,12 @@ from pathlib import Path
 from tables import reader
 
 from deduce.counting import next_proof
-from deduce.counting.trail import size_of
 from deduce.kernel import Argument, Counting, Supposition, check
 from deduce.patterns.catalogue import choose, first
 from deduce.puzzle.grid import Grid
-from deduce.puzzle.search import solutions
 from deduce.puzzle.text import puzzles
+from deduce.solutions.search import solutions
+from deduce.suppositions.trail import size_of
 
 
 def solve(line: str) -> tuple[bool, int, list[tuple[str, int, int]]]:

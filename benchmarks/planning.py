@@ -11,8 +11,8 @@ from collections import Counter
 from tables import asked_for, milliseconds, summary, table
 
 from deduce.patterns import PLAIN
+from deduce.planning.bound import SHRINKS
 from deduce.walks import Answer, Objective, plan, prune, walk, walk_effort
-from deduce.walks.bound import SHRINKS
 
 PRUNED, PLANNED = 200, 40
 

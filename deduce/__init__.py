@@ -17,6 +17,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from deduce.claims.audit import audit as audit
+    from deduce.claims.judge import judge as judge
     from deduce.counting.ask import simplest as simplest
     from deduce.errors import BudgetSpent as BudgetSpent
     from deduce.errors import ClaimError as ClaimError
@@ -31,10 +33,8 @@ if TYPE_CHECKING:
     from deduce.proof import Proof as Proof
     from deduce.puzzle.grid import Grid as Grid
     from deduce.puzzle.layout import Layout as Layout
-    from deduce.puzzle.search import solutions as solutions
+    from deduce.solutions.search import solutions as solutions
     from deduce.surveys.survey import survey as survey
-    from deduce.walks.audit import audit as audit
-    from deduce.walks.judge import judge as judge
     from deduce.walks.walk import Walk as Walk
     from deduce.walks.walk import walk as walk
 

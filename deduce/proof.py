@@ -304,7 +304,7 @@ class Proof:
 
     def shrink(self) -> Proof:
         """Return a proof of the same conclusions from which no base, cover or inner step can be left out."""
-        from deduce.counting.shrink import shrunk
+        from deduce.suppositions.shrink import shrunk
 
         return shrunk(self)
 
@@ -316,13 +316,13 @@ class Proof:
         level : str
             ``"line"``, ``"paragraph"`` or ``"full"``: every link of a chain, or every premise, by itself.
         """
-        from deduce.pictures.words import explain
+        from deduce.words.en.explain import explain
 
         return explain(self, level)
 
     def notation(self) -> str:
         """Return the written chain, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``; empty if the pattern has none."""
-        from deduce.pictures.words import notation
+        from deduce.words.en.explain import notation
 
         return notation(self)
 

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 import deduce
 from deduce.kernel import Position, bits
-from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
+from deduce.solutions.generate import minimal_puzzle
 
 __all__ = ["JIGSAW", "LAYOUTS", "REACH", "dead", "minimal", "noted", "positions", "puzzles", "solution", "walked"]
 

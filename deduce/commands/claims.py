@@ -82,8 +82,8 @@ def _grid(options: argparse.Namespace) -> Grid:
 
 def run_judge(options: argparse.Namespace) -> int:
     """Judge one claim."""
-    from deduce.walks.judge import judge
-    from deduce.walks.verdict import Kind
+    from deduce.claims.judge import judge
+    from deduce.claims.verdict import Kind
 
     said = _options_behind(options)
     if said[:1] == ["--"]:
@@ -114,7 +114,7 @@ def _options_behind(options: argparse.Namespace) -> list[str]:
 
 def run_audit(options: argparse.Namespace) -> int:
     """Judge a log."""
-    from deduce.walks.audit import audit
+    from deduce.claims.audit import audit
 
     if options.log == options.puzzle == "-":
         raise Complaint("puzzle and log cannot both come from standard input")
@@ -134,9 +134,9 @@ def run_notes(options: argparse.Namespace) -> int:
     grid = _grid(options)
     if options.notes is not None:
         return _compare(options, grid)
-    from deduce.pictures.audit_words import explain_needed
-    from deduce.walks.notes import notes_needed
+    from deduce.claims.notes import notes_needed
     from deduce.walks.walk import walk
+    from deduce.words.en.audits import explain_needed
 
     walked = walk(grid)
     needed = notes_needed(walked)
@@ -159,7 +159,7 @@ def run_notes(options: argparse.Namespace) -> int:
 
 
 def _compare(options: argparse.Namespace, grid: Grid) -> int:
-    from deduce.walks.notes import audit
+    from deduce.claims.notes import audit
 
     report = audit(grid, text_from(options.notes))
     print(report.to_json() if options.json else report.words())  # noqa: T201 - commands print
@@ -168,8 +168,8 @@ def _compare(options: argparse.Namespace, grid: Grid) -> int:
 
 def run_status(options: argparse.Namespace) -> int:
     """Say what can be said of a puzzle as such."""
-    from deduce.walks.truth import Count
-    from deduce.walks.validity import validity
+    from deduce.solutions.truth import Count
+    from deduce.solutions.validity import validity
 
     found = validity(_grid(options))
     print(found.to_json() if options.json else found.words())  # noqa: T201 - commands print

@@ -43,7 +43,7 @@ def run_simplest(options: argparse.Namespace) -> int:
     """Find one argument, print it, and write what was asked for."""
     from deduce.counting.least import NODES
     from deduce.kernel import check
-    from deduce.pictures.words import headline
+    from deduce.words.en.explain import headline
 
     budget = NODES if options.budget is None else options.budget
     if budget < 0:

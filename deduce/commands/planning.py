@@ -22,8 +22,8 @@ from deduce.commands.inputs import (
     text_from,
     write,
 )
-from deduce.puzzle.generate import SYMMETRIES
 from deduce.puzzle.grid import Grid
+from deduce.solutions.generate import SYMMETRIES
 
 __all__ = ["add_parsers", "run_compare", "run_plan", "run_prune", "run_stuck", "run_themes"]
 
@@ -111,10 +111,10 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
 
 def run_plan(options: argparse.Namespace) -> int:
     """Print the best plan; 0 if there is one, 1 if not."""
-    from deduce.pictures.plan_words import plan_text
+    from deduce.planning.plan import BUDGET, plan
+    from deduce.planning.plan_data import plan_data
     from deduce.walks.effort import SIMPLE
-    from deduce.walks.plan import BUDGET, plan
-    from deduce.walks.plan_data import plan_data
+    from deduce.words.en.planning import plan_text
 
     found = plan(
         _grid(options),
@@ -135,10 +135,10 @@ def run_plan(options: argparse.Namespace) -> int:
 
 def run_prune(options: argparse.Namespace) -> int:
     """Print the pruned walk; 0 if it reaches the solution or the goal, 1 if the walk got stuck."""
-    from deduce.pictures.plan_words import pruned_text
-    from deduce.walks.plan_data import pruned_data
+    from deduce.planning.plan_data import pruned_data
     from deduce.walks.prune import needed_steps, prune
     from deduce.walks.walk import walk
+    from deduce.words.en.planning import pruned_text
 
     walked = walk(_grid(options), names_from(options.patterns), assume_unique=options.assume_unique)
     goal = names_from(options.goal)
@@ -152,10 +152,10 @@ def run_prune(options: argparse.Namespace) -> int:
 
 def run_stuck(options: argparse.Namespace) -> int:
     """Print what there is to see; 0 if there is anything, 1 if not."""
-    from deduce.pictures.plan_words import stuck_text
+    from deduce.planning.plan_data import stuck_data
+    from deduce.planning.stuck import stuck_point
     from deduce.walks.effort import SIMPLE
-    from deduce.walks.plan_data import stuck_data
-    from deduce.walks.stuck import stuck_point
+    from deduce.words.en.planning import stuck_text
 
     simple = SIMPLE if options.simple is None else names_from(options.simple) or ()
     point = stuck_point(_grid(options), names_from(options.allow), simple=simple, assume_unique=options.assume_unique)
@@ -168,9 +168,9 @@ def run_themes(options: argparse.Namespace) -> int:
 
     With ``--make`` print a new puzzle and the plan that opens it.
     """
-    from deduce.pictures.plan_words import plan_text, searched_text, theme_text
-    from deduce.walks.plan_data import plan_data, theme_data
-    from deduce.walks.themes import LeftOut, themed_puzzle, themes
+    from deduce.planning.plan_data import plan_data, theme_data
+    from deduce.planning.showcases import LeftOut, themed_puzzle, themes
+    from deduce.words.en.planning import plan_text, searched_text, theme_text
 
     if (options.make is None) == (options.collection is None):
         raise Complaint("give either a collection to search, or --make with a seed")
@@ -206,11 +206,11 @@ def run_themes(options: argparse.Namespace) -> int:
 
 def run_compare(options: argparse.Namespace) -> int:
     """Print two walks side by side; 0 if both reach the solution, 1 if not."""
-    from deduce.pictures.compare_page import compare_page, compare_picture
-    from deduce.pictures.plan_words import compare_text
-    from deduce.walks.compare import against_best, claimed_walk, compare
-    from deduce.walks.plan_data import comparison_data
+    from deduce.pages.compare import compare_page, compare_picture
+    from deduce.planning.compare import against_best, claimed_walk, compare
+    from deduce.planning.plan_data import comparison_data
     from deduce.walks.walk import walk
+    from deduce.words.en.planning import compare_text
 
     grid = _grid(options)
     if options.claims is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from deduce.exchange import commands
+from deduce.commands import documents as commands
 from deduce.patterns.catalogue import fault
 
 __all__ = ["add_parsers"]

@@ -120,7 +120,7 @@ def run_survey(options: argparse.Namespace) -> int:
 
 def _report(made: Survey, options: argparse.Namespace) -> int:
     """Print and write the tables of all lists, and return the exit code."""
-    from deduce.surveys.report import write_csv
+    from deduce.pages.survey import write_csv
 
     coverage = made.coverage()
     if not options.quiet:

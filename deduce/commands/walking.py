@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, names_from, say, write
 from deduce.errors import BudgetSpent
 from deduce.puzzle.grid import Grid
-from deduce.puzzle.search import solutions
+from deduce.solutions.search import solutions
 
 __all__ = ["add_parsers", "run_walk"]
 
@@ -66,8 +66,8 @@ def run_walk(options: argparse.Namespace) -> int:
         raise Complaint(f"--trials {options.trials} is below zero; give how much may be tried")
     if options.step is not None and options.svg is None:
         raise Complaint("--step says what --svg draws; give --svg FILE as well")
-    from deduce.pictures.words import outcome
     from deduce.walks.walk import walk
+    from deduce.words.en.explain import outcome
 
     names = names_from(options.patterns)
     walked = walk(grid, names, options.budget, assume_unique=options.assume_unique, trials=options.trials)

@@ -15,15 +15,15 @@ if TYPE_CHECKING:
     from deduce.counting.ask import smallest as smallest
     from deduce.counting.exact import CountingError as CountingError
     from deduce.counting.names import NAMES as NAMES
-    from deduce.counting.one_candidate import refute as refute
-    from deduce.counting.one_candidate import settle as settle
     from deduce.counting.program import SolverError as SolverError
     from deduce.counting.shapes import argument_fault as argument_fault
     from deduce.counting.shapes import name_argument as name_argument
-    from deduce.counting.shrink import irreducible as irreducible
-    from deduce.counting.shrink import shrunk as shrunk
-    from deduce.counting.step import Outcome as Outcome
-    from deduce.counting.step import next_proof as next_proof
+    from deduce.suppositions.one_candidate import refute as refute
+    from deduce.suppositions.one_candidate import settle as settle
+    from deduce.suppositions.shrink import irreducible as irreducible
+    from deduce.suppositions.shrink import shrunk as shrunk
+    from deduce.suppositions.step import Outcome as Outcome
+    from deduce.suppositions.step import next_proof as next_proof
 
 _HOMES = {
     "CountingError": "exact",

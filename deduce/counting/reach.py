@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from math import inf
 
 from deduce.counting.exact import whole_weights
+from deduce.counting.fillings import Points
 from deduce.counting.meter import Meter
-from deduce.counting.points import Points
 from deduce.counting.program import INTEGRAL, Program
-from deduce.counting.quick import witness
-from deduce.counting.rules import rules_of
 from deduce.counting.system import Row, System, broken
 from deduce.kernel import Counting, Inference, Model, Position
+from deduce.links.statements import rules_of
+from deduce.solutions.propagation import witness
 
 __all__ = ["Reached", "Scan", "reach"]
 

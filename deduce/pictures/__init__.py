@@ -65,7 +65,7 @@ def picture(thing: Grid | Proof, *, theme: str = "light", notes: str = "all", si
 
 def page(walk: Walk, *, theme: str = "light") -> str:
     """Return a walk as one self-contained HTML page, with pictures of the given theme."""
-    from deduce.pictures.player import page
+    from deduce.pages.player import page
 
     return page(walk, theme=theme)
 
@@ -73,22 +73,22 @@ def page(walk: Walk, *, theme: str = "light") -> str:
 def write_storyboard(
     walk: Walk, folder: str | Path, *, theme: str = "light", notes: str = "all", size: int = 900
 ) -> tuple[Path, ...]:
-    """Write frames, script, chapter marks and thumbnails of a walk; see `deduce.pictures.storyboard.storyboard`."""
-    from deduce.pictures.storyboard import storyboard as write
+    """Write frames, script, chapter marks and thumbnails of a walk; see `deduce.pages.storyboard.storyboard`."""
+    from deduce.pages.storyboard import storyboard as write
 
     return write(walk, folder, theme=theme, notes=notes, size=size)
 
 
 def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 700, seconds: float = 2.5) -> Path:
-    """Write one step as an animated GIF or WebP; see `deduce.pictures.storyboard.animate`."""
-    from deduce.pictures.storyboard import animate as write
+    """Write one step as an animated GIF or WebP; see `deduce.pages.storyboard.animate`."""
+    from deduce.pages.storyboard import animate as write
 
     return write(step, file, theme=theme, size=size, seconds=seconds)
 
 
 def chart(walk: Walk) -> Figure:
-    """Draw the course of a walk with matplotlib; see `deduce.pictures.charts.chart`."""
-    from deduce.pictures.charts import chart as draw
+    """Draw the course of a walk with matplotlib; see `deduce.pages.charts.chart`."""
+    from deduce.pages.charts import chart as draw
 
     return draw(walk)
 
@@ -100,8 +100,8 @@ def grid_bundle(grid: Grid) -> dict[str, str]:
 
 def proof_bundle(proof: Proof) -> dict[str, str]:
     """Return what a notebook shows for a proof, by media type."""
-    from deduce.pictures.player import proof_html
-    from deduce.pictures.words import explain, headline
+    from deduce.pages.player import proof_html
+    from deduce.words.en.explain import explain, headline
 
     drawn = picture(proof)
     return {
@@ -113,7 +113,7 @@ def proof_bundle(proof: Proof) -> dict[str, str]:
 
 def walk_bundle(walk: Walk) -> dict[str, str]:
     """Return what a notebook shows for a walk, by media type."""
-    from deduce.pictures.player import fragment
-    from deduce.pictures.words import outcome
+    from deduce.pages.player import fragment
+    from deduce.words.en.explain import outcome
 
     return {"text/html": fragment(walk), "text/plain": outcome(walk)}

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from deduce.pictures.rule_words import DOTS
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.rules import Apart, Cage, Equal, Pair, Restricted, Rule, Total
+from deduce.words.en.rules import DOTS
 
 __all__ = ["RuleMark", "rule_marks"]
 

@@ -16,13 +16,13 @@ from deduce.kernel import Argument, Counting, Supposition, Swap, bits
 from deduce.patterns import UNIQUE
 from deduce.patterns.sums import BOUND, LEFTOVER
 from deduce.patterns.unique_names import ways_of
-from deduce.pictures import words
-from deduce.pictures.names import Names, grid_of
-from deduce.pictures.reasons import barred, witnesses
 from deduce.pictures.rule_marks import RuleMark, rule_marks
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.words.en import explain as words
+from deduce.words.en.names import Names, grid_of
+from deduce.words.en.reasons import barred, witnesses
 
 if TYPE_CHECKING:
     from deduce.walks.walk import Step

@@ -11,16 +11,16 @@ from html import escape
 from textwrap import wrap
 
 from deduce.pictures.geometry import NODE, Geometry, Point, figure
-from deduce.pictures.names import capital
 from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Note, Scene, Tie
 from deduce.pictures.shapes import shape
 from deduce.pictures.table import table_svg
 from deduce.pictures.themes import Theme, theme_of
-from deduce.pictures.words import KEY
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.words.en.explain import KEY
+from deduce.words.en.names import capital
 
 __all__ = ["LINKS", "OTHER_NOTES", "svg"]
 

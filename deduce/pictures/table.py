@@ -13,7 +13,7 @@ from deduce.pictures.geometry import NODE, Point, figure
 from deduce.pictures.scene import Scene
 from deduce.pictures.shapes import shape
 from deduce.pictures.themes import Theme, theme_of
-from deduce.pictures.words import key_of
+from deduce.words.en.explain import key_of
 
 __all__ = ["TableGeometry", "table_svg"]
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from deduce.pictures.scene import Note, NoteRole, Scene
-from deduce.pictures.words import KEY
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.words.en.explain import KEY
 
 __all__ = ["text_grid"]
 

@@ -2,8 +2,8 @@
 
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import House, Layout
-from deduce.puzzle.search import solutions
 from deduce.puzzle.status import Finding
+from deduce.solutions.search import solutions
 
 __all__ = ["Finding", "Grid", "House", "Layout", "solutions"]
 

@@ -258,7 +258,7 @@ class Coverage:
 
     def tables(self) -> tuple[Table, ...]:
         """Return everything that was asked as tables."""
-        from deduce.surveys.report import tables
+        from deduce.pages.survey import tables
 
         return tables(self)
 
@@ -268,12 +268,12 @@ class Coverage:
 
     def page(self) -> str:
         """Return the tables, and charts where matplotlib is installed, as one self-contained HTML page."""
-        from deduce.surveys.report import page
+        from deduce.pages.survey import page
 
         return page(self)
 
     def _repr_html_(self) -> str:
-        from deduce.surveys.report import fragment
+        from deduce.pages.survey import fragment
 
         return fragment(self)
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from deduce.counting.milp import Rows, maximum
 from deduce.kernel import bits
-from deduce.surveys.milp import Rows, maximum
 from deduce.surveys.needs import Spent, hit_also
 
 __all__ = ["Families", "Order", "exact_order", "gain", "greedy_order"]

@@ -185,7 +185,7 @@ class Explorer:
         key = names, waiting
         if key not in here.beyond:
             # HiGHS is loaded here, where the first one is sought.
-            from deduce.counting.step import next_proof
+            from deduce.suppositions.step import next_proof
 
             self._look_at_the_clock()
             left = [*waiting]

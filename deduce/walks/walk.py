@@ -15,13 +15,13 @@ from deduce.patterns.catalogue import Barren, choose, contradictions, first
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.bounds import broken
 from deduce.puzzle.grid import Grid
-from deduce.puzzle.uniqueness import one_solution
+from deduce.solutions.uniqueness import one_solution
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+    from deduce.claims.notes import NotesNeeded
     from deduce.counting.meter import Meter
-    from deduce.walks.notes import NotesNeeded
 
 __all__ = ["Outcome", "Step", "Walk", "dead_end", "walk"]
 
@@ -124,7 +124,7 @@ class Walk:
 
     def notes_needed(self) -> tuple[NotesNeeded, ...]:
         """Return for each step the least pencil work that it adds; see :func:`deduce.walks.notes_needed`."""
-        from deduce.walks.notes import notes_needed
+        from deduce.claims.notes import notes_needed
 
         return notes_needed(self)
 
@@ -136,7 +136,7 @@ class Walk:
 
     def words(self) -> str:
         """Return the walk as text: for each step what it does, its pattern, the reasoning and the written chain."""
-        from deduce.pictures.words import tell
+        from deduce.words.en.explain import tell
 
         return tell(self)
 
@@ -304,7 +304,7 @@ class _Beyond:
     def next(self, position: Grid) -> Proof | None:
         """Return the next proof; if there is none, `spent` says whether the search was cut off."""
         from deduce.counting.meter import Meter, allowance
-        from deduce.counting.step import next_proof
+        from deduce.suppositions.step import next_proof
 
         if self._meter is None:
             self._meter = Meter(allowance(position.model) if self._trials is None else self._trials)

@@ -11,10 +11,10 @@ from claims.oracle import first_fault
 from reference import FISH, SUBSETS, Board, fish, hidden_subsets, naked_subsets
 
 import deduce
+from deduce.claims.printing import chain_text, claim_of
 from deduce.kernel import bits
-from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
-from deduce.walks.claim_print import chain_text, claim_of
+from deduce.solutions.generate import minimal_puzzle
 
 SEEDS = (4, 6, 33, 909, 12, 21, 57)
 

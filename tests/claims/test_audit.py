@@ -6,10 +6,10 @@ from functools import lru_cache
 from html.parser import HTMLParser
 
 import deduce
+from deduce.claims.verdict import Kind
 from deduce.kernel import bits
-from deduce.puzzle.generate import minimal_puzzle
+from deduce.solutions.generate import minimal_puzzle
 from deduce.walks import audit, claim_of
-from deduce.walks.verdict import Kind
 
 PUZZLE = minimal_puzzle(909)
 WALK = deduce.walk(PUZZLE)

@@ -8,11 +8,11 @@ import pytest
 from claims.oracle import entailed, first_fault, is_solution
 
 import deduce
+from deduce.claims.claim import WrittenChain
+from deduce.claims.verdict import Kind
 from deduce.errors import ClaimError
 from deduce.puzzle.layout import Layout
 from deduce.walks import judge, parse_claim
-from deduce.walks.claims import WrittenChain
-from deduce.walks.verdict import Kind
 
 CORPUS = json.loads(Path(__file__).with_name("corpus.json").read_text())
 CLAIMS = [entry for entry in CORPUS if entry["verdict"] != "malformed"]

@@ -7,11 +7,11 @@ from claims.oracle import entailed, is_solution
 
 import deduce
 from deduce import counting
+from deduce.claims.verdict import FaultKind, Kind, Remedy
 from deduce.patterns import NAMES, PLAIN
-from deduce.puzzle.generate import minimal_puzzle
+from deduce.solutions.generate import minimal_puzzle
+from deduce.solutions.truth import Count
 from deduce.walks import claim_of, judge, parse_claim
-from deduce.walks.truth import Count
-from deduce.walks.verdict import FaultKind, Kind, Remedy
 
 HARD = minimal_puzzle(909)
 STEPS = deduce.walk(HARD).steps

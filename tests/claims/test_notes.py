@@ -10,10 +10,10 @@ from strategies import positions
 import deduce
 from deduce.errors import GridError
 from deduce.kernel import Position, bits, check
-from deduce.pictures.audit_words import explain_needed
-from deduce.puzzle.generate import minimal_puzzle
+from deduce.solutions.generate import minimal_puzzle
+from deduce.solutions.truth import Count
 from deduce.walks import notes, notes_needed, premises_of
-from deduce.walks.truth import Count
+from deduce.words.en.audits import explain_needed
 
 PUZZLE = minimal_puzzle(33)
 SOLUTION = next(deduce.solutions(PUZZLE))

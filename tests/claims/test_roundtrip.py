@@ -10,16 +10,16 @@ from reference import Board
 from strategies import positions
 
 import deduce
+from deduce.claims.claim import WrittenChain
+from deduce.claims.judge import judge_with
+from deduce.claims.seek import Seeker
+from deduce.claims.verdict import FaultKind, Kind
 from deduce.kernel import Position, bits
 from deduce.patterns import PLAIN
-from deduce.pictures.notation import notation
-from deduce.puzzle.generate import minimal_puzzle
+from deduce.solutions.generate import minimal_puzzle
+from deduce.solutions.truth import facts_of
 from deduce.walks import claim_of, judge, parse_claim
-from deduce.walks.claims import WrittenChain
-from deduce.walks.judge import judge_with
-from deduce.walks.seek import Seeker
-from deduce.walks.truth import facts_of
-from deduce.walks.verdict import FaultKind, Kind
+from deduce.words.en.notation import notation
 
 SOME = 3
 # A position of 9x9 takes a second or so: the corpus has many, and the long run takes them at random as well.

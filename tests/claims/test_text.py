@@ -5,10 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from deduce import Layout
+from deduce.claims.claim import Named, WrittenChain
 from deduce.errors import ClaimError
 from deduce.patterns import NAMES
 from deduce.walks import parse_claim, read_log
-from deduce.walks.claims import Named, WrittenChain
 
 NINE = Layout.standard()
 SIXTEEN = Layout.standard(16)

@@ -10,9 +10,9 @@ from scipy.optimize import LinearConstraint, linprog, milp
 
 import deduce
 from deduce.kernel import Constraint, Inference, Model, Position, bits, check
-from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.rules import Cage
+from deduce.solutions.generate import minimal_puzzle
 
 PLAIN = (
     "hidden single",

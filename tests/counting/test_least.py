@@ -16,11 +16,11 @@ from deduce.counting.costs import COSTS, COVER, DIGIT, SCAN, Cost, cost_named
 from deduce.counting.least import Least, Searcher, least_on_board
 from deduce.counting.program import Program
 from deduce.counting.system import System
-from deduce.counting.trail import size_of
 from deduce.kernel import Counting, Inference, Position, Supposition, bits, check, conclusions
 from deduce.patterns.catalogue import PLAIN as NAMES
-from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
+from deduce.solutions.generate import minimal_puzzle
+from deduce.suppositions.trail import size_of
 
 UNIT = Cost([1] * 400, [1] * 400)
 

@@ -13,9 +13,9 @@ from exchange.material import course, swaps
 from strategies import minimal
 
 import deduce
+from deduce.commands.documents import add_parsers, read_document
 from deduce.errors import ExchangeError, ExportError
 from deduce.exchange import Document, Judgement, proof_from_line, proof_to_line, schema, verify
-from deduce.exchange.commands import add_parsers, read_document
 from deduce.kernel import bits
 from deduce.patterns import fault
 from deduce.proof import Pattern, Proof
@@ -227,6 +227,6 @@ def test_a_file_that_cannot_be_read(tmp_path, monkeypatch):
 
 
 def test_reading_a_document_loads_no_networkx():
-    program = "import deduce.exchange.commands, sys; print('networkx' in sys.modules)"
+    program = "import deduce.commands.documents, sys; print('networkx' in sys.modules)"
     finished = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert finished.stdout.split() == ["False"]

@@ -8,7 +8,7 @@ import pytest
 
 from deduce import Grid, Layout
 from deduce.pictures.rule_marks import rule_marks
-from deduce.pictures.rule_words import DOTS
+from deduce.words.en.rules import DOTS
 
 
 def marks(text: str, role: str) -> list[tuple[tuple[int, ...], str]]:

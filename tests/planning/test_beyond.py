@@ -7,10 +7,10 @@ from deduce import counting
 from deduce.errors import PatternError
 from deduce.kernel import Supposition
 from deduce.patterns import PLAIN
-from deduce.pictures.plan_words import stuck_text
-from deduce.puzzle.generate import minimal_puzzle
+from deduce.planning.plan_data import stuck_data
+from deduce.solutions.generate import minimal_puzzle
 from deduce.walks import plan, stuck_point, themes
-from deduce.walks.plan_data import stuck_data
+from deduce.words.en.planning import stuck_text
 
 STUCK = minimal_puzzle(6)
 """No named pattern solves it."""

@@ -9,13 +9,13 @@ import pytest
 from strategies import LAYOUTS
 
 import deduce
-from deduce.pictures.compare_page import compare_page, compare_picture
-from deduce.pictures.plan_words import compare_text
-from deduce.pictures.words import headline
-from deduce.puzzle.generate import minimal_puzzle
+from deduce.pages.compare import compare_page, compare_picture
+from deduce.planning.plan_data import comparison_data
+from deduce.solutions.generate import minimal_puzzle
 from deduce.walks import Outcome, against_best, as_walk, claimed_walk, compare, plan, prune, walk_effort
 from deduce.walks.effort import effort
-from deduce.walks.plan_data import comparison_data
+from deduce.words.en.explain import headline
+from deduce.words.en.planning import compare_text
 
 SINGLES = ("hidden single", "naked single")
 HARD = minimal_puzzle(104)

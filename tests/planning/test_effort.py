@@ -13,8 +13,8 @@ from test_symmetry import SEPARATE, Turn
 
 import deduce
 from deduce.kernel import Counting, Inference, Supposition
-from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
+from deduce.solutions.generate import minimal_puzzle
 from deduce.walks import effort, walk_effort
 from deduce.walks.effort import inferred_effort
 

@@ -13,11 +13,11 @@ import deduce
 from deduce.errors import PatternError
 from deduce.kernel import Position, check
 from deduce.patterns import PLAIN
-from deduce.puzzle.generate import minimal_puzzle
+from deduce.planning.best_first import indispensable
+from deduce.planning.bound import SHRINKS, Rounds, relaxed
+from deduce.planning.terrain import Terrain, settle_singles
+from deduce.solutions.generate import minimal_puzzle
 from deduce.walks import Answer, Objective, key, plan, walk_effort
-from deduce.walks.best_first import indispensable
-from deduce.walks.bound import SHRINKS, Rounds, relaxed
-from deduce.walks.terrain import Terrain, settle_singles
 
 SINGLES = ("hidden single", "naked single")
 LOCKED = ("locked candidates, pointing", "locked candidates, claiming")

@@ -8,10 +8,10 @@ from strategies import LAYOUTS
 import deduce
 from deduce.errors import PatternError
 from deduce.kernel import bits
-from deduce.puzzle.generate import SYMMETRIES, minimal_puzzle, wanted_puzzle
+from deduce.planning.showcases import up_to
 from deduce.puzzle.layout import Layout
+from deduce.solutions.generate import SYMMETRIES, minimal_puzzle, wanted_puzzle
 from deduce.walks import Theme, prune, themed_puzzle, themes, walk_effort
-from deduce.walks.themes import up_to
 
 SINGLES = ("hidden single", "naked single")
 PATTERNS = (

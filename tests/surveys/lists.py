@@ -3,8 +3,8 @@
 from functools import cache
 from pathlib import Path
 
-from deduce.puzzle.generate import minimal_puzzle
 from deduce.puzzle.layout import Layout
+from deduce.solutions.generate import minimal_puzzle
 
 SMALL = Layout.standard(4)
 COLLECTION = Path(__file__).parents[2] / "benchmarks" / "collection.txt"

@@ -15,14 +15,14 @@ import pytest
 from surveys.lists import small, usual
 
 import deduce
+from deduce.counting.milp import Rows, maximum
+from deduce.pages.survey import tables, write_csv
 from deduce.patterns import PLAIN
 from deduce.surveys import MissingExtra, Store, survey, with_each
 from deduce.surveys.choice import BEYOND
 from deduce.surveys.export import COLUMNS, rows, to_csv, to_duckdb, to_pandas, to_parquet, to_polars
 from deduce.surveys.levels import LOCKED, SINGLES, SUBSETS, cumulative
-from deduce.surveys.milp import Rows, maximum
 from deduce.surveys.order import exact_order, gain, greedy_order
-from deduce.surveys.report import tables, write_csv
 from deduce.surveys.tables import Table
 
 PATTERNS = (*SINGLES, *LOCKED, *SUBSETS, "X-wing", "skyscraper", "X-chain", "XY-chain")
@@ -205,7 +205,7 @@ def test_a_family_with_too_many_hitting_sets_gets_the_greedy_order():
 
 
 def test_no_solver(monkeypatch):
-    monkeypatch.setattr("deduce.surveys.milp.find_spec", lambda _: None)
+    monkeypatch.setattr("deduce.counting.milp.find_spec", lambda _: None)
     with pytest.raises(MissingExtra, match="pip install scipy"):
         exact_order({(("a",),): 1}, "a")
 

@@ -1,0 +1,1 @@
+"""What people say about a position: claims judged, logs audited, notes compared, conflicts told."""

@@ -1,0 +1,121 @@
+"""A proof as a claim: its conclusions behind its reason, in the form that `parse_claim` reads back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from deduce.claims.reader import plural
+from deduce.claims.text import LABELS
+from deduce.proof import Candidate, Chain, Proof, Role
+from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.walks.grids import grid_of
+
+__all__ = ["chain_text", "claim_of", "conclusions_text", "node_text"]
+
+
+def claim_of(proof: Proof) -> str:
+    """Write a proof as a claim with its reason.
+
+    Parameters
+    ----------
+    proof : Proof
+        A proof on a grid that concludes something.
+
+    Returns
+    -------
+    str
+        A chain that no roles tell apart is written out; every other pattern is named, with its digits, cells and
+        houses.
+
+    Examples
+    --------
+    >>> from deduce.patterns import find
+    >>> from deduce.puzzle.grid import Grid
+    >>> claim_of(next(find(Grid.parse("12.. 3... .... ...1"))))
+    'hidden single 4 r2c2 in box 1 => r2c2 = 4'
+    """
+    pattern, layout = proof.pattern, grid_of(proof).layout
+    if isinstance(layout, ProblemLayout):
+        return proof.conclusion()  # claims about problems take no reasons
+    chain = pattern.chain
+    telling = any(role.kind != "digits" and role.name != "set cells" for role in pattern.roles)
+    if chain is not None and not telling:
+        # The nodes do not tell through which almost locked sets the links go; name and cells do.
+        sets = " ".join(_role(layout, role) for role in pattern.roles if role.kind == "cells")
+        called = f"{pattern.name} {sets}: " if sets else ""
+        return f"{called}{chain_text(layout, chain)} => {conclusions_text(proof)}"
+    digits = [_role(layout, role) for role in pattern.roles if role.kind == "digits"]
+    said = [pattern.name, *digits]
+    # Where the digit is told, houses and cells are enough; candidates matter where they are all there is.
+    kinds = ("cells",) if digits else ("cells", "candidates")
+    cells = [role for role in pattern.roles if role.kind in kinds]
+    said += [_role(layout, role) for role in sorted(cells, key=lambda role: role.name in LABELS)]
+    houses = tuple(sorted({house for role in pattern.roles if role.kind == "houses" for house in role.items}))
+    if houses:
+        said.append(f"in {_houses(layout, houses)}")
+    return f"{' '.join(said)} => {conclusions_text(proof)}"
+
+
+def conclusions_text(proof: Proof) -> str:
+    """Write what a proof concludes, such as ``r1c1 <> 7, r2c2 <> 7`` or ``r1c1 = 7``."""
+    if proof.contradiction:
+        return "contradiction"
+    placed = [f"{_cell(c)} = {_symbol(c)}" for c in proof.places]
+    lost = sorted(proof.eliminates, key=lambda c: (c.row, c.column, c.digit))
+    return ", ".join(placed + [f"{_cell(c)} <> {_symbol(c)}" for c in lost])
+
+
+def chain_text(layout: Layout, chain: Chain) -> str:
+    """Write a chain, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``; a loop ends at its first node once more."""
+    written = node_text(layout, chain.nodes[0])
+    following = (*chain.nodes[1:], chain.nodes[0]) if chain.loop else chain.nodes[1:]
+    for link, node in zip(chain.links, following, strict=True):
+        written += f" {'=' if link.strong else '-'} {node_text(layout, node)}"
+    return written
+
+
+def node_text(layout: Layout, node: Iterable[int]) -> str:
+    """Write a node: the digit in brackets, then its cells, shared rows and columns drawn together where that fits."""
+    pairs = [divmod(candidate, layout.cells) for candidate in sorted(node)]
+    digits = sorted({digit for digit, _ in pairs})
+    if len(digits) != 1:
+        return "/".join(f"({layout.symbols[digit]}){layout.cell_name(cell)}" for digit, cell in pairs)
+    rows = sorted({layout.places[cell][0] + 1 for _, cell in pairs})
+    columns = sorted({layout.places[cell][1] + 1 for _, cell in pairs})
+    if len(rows) * len(columns) == len(pairs):
+        joint = "/" if layout.broad else ""
+        cells = f"r{joint.join(map(str, rows))}c{joint.join(map(str, columns))}"
+    else:
+        cells = "/".join(layout.cell_name(cell) for _, cell in pairs)
+    return f"({layout.symbols[digits[0]]}){cells}"
+
+
+def _role(layout: Layout, role: Role) -> str:
+    """Write the digits, cells or candidates of a role, under its name if that is a word that claims know."""
+    if role.kind == "digits":
+        return "".join(layout.symbols[digit - 1] for digit in role.items)
+    size = layout.cells
+    cells = " ".join(layout.cell_name(cell) for cell in dict.fromkeys(item % size for item in role.items))
+    if role.kind == "candidates":
+        return "".join(layout.symbols[d] for d in sorted({c // size for c in role.items})) + f" {cells}"
+    return f"{role.name} {cells}" if role.name in LABELS else cells
+
+
+def _houses(layout: Layout, houses: Iterable[int]) -> str:
+    """Write houses, those of one kind under one plural."""
+    kinds: dict[tuple[str, int], list[str]] = {}
+    for h in houses:
+        kinds.setdefault((layout.houses[h].kind, layout.houses[h].grid), []).append(str(layout.houses[h].number))
+    return ", ".join(
+        f"{kind if len(numbers) == 1 else plural(kind)} {' and '.join(numbers)}{f' of grid {grid}' if grid else ''}"
+        for (kind, grid), numbers in kinds.items()
+    )
+
+
+def _cell(candidate: Candidate) -> str:
+    return f"r{candidate.row}c{candidate.column}"
+
+
+def _symbol(candidate: Candidate) -> str:
+    return candidate.symbol or str(candidate.digit)

@@ -1,0 +1,355 @@
+"""What a judge says of a claim, with the proofs, the fault or the counter-solution that show it."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from deduce.claims.claim import Claim, Span
+from deduce.claims.printing import chain_text
+from deduce.kernel import Checked, check
+from deduce.proof import Proof
+from deduce.puzzle.grid import Grid
+from deduce.solutions.truth import Count
+from deduce.walks.grids import grid_of
+
+__all__ = ["Attempt", "Fault", "FaultKind", "Kind", "Mend", "Remedy", "Verdict", "proof_fields"]
+
+
+class Kind(StrEnum):
+    """The four verdicts.
+
+    `PROVED`: the reason given proves the claim from this position, or, where none was given, a proof was found.
+    `BROKEN`: the reason does not prove it; the claim may be true all the same.  `REFUTED`: some solution of the puzzle
+    is against it.  `UNPROVED`: no solution that was found is against it, but nothing within the budget proves it.
+    """
+
+    PROVED = "proved"
+    BROKEN = "broken"
+    REFUTED = "refuted"
+    UNPROVED = "unproved"
+
+
+class FaultKind(StrEnum):
+    """What is wrong with a reason."""
+
+    ALTERNATION = "alternation"
+    """A strong link stands where a weak one should, or the reverse."""
+    ENDS = "ends"
+    """The chain ends with a weak link and does not close."""
+    NOT_NOTED = "not noted"
+    """A node or a cell is without the candidate that the reason needs there."""
+    PLACED = "placed"
+    """A cell already holds a digit."""
+    NOT_STRONG = "not strong"
+    """Another candidate can make a strong link's constraint true."""
+    NOT_JOINED = "not joined"
+    """No constraint holds both sides of a strong link."""
+    NOT_WEAK = "not weak"
+    """Both sides of a weak link can be true together."""
+    EXTRA_DIGITS = "extra digits"
+    """A cell of the pattern can hold other digits."""
+    EXTRA_PLACES = "extra places"
+    """A digit of the pattern can go elsewhere in its house."""
+    TOO_FEW = "too few places"
+    """A house of the pattern has fewer places for its digit than the pattern needs."""
+    WRONG_SIZE = "wrong size"
+    """The pattern needs another number of cells, digits or lines."""
+    NOT_TOGETHER = "not together"
+    """The cells or lines do not lie as the pattern needs them."""
+    NOT_THERE = "not there"
+    """There is no such pattern with what was mentioned."""
+    NOT_CONCLUDED = "not concluded"
+    """The reason holds but says nothing about some of what is claimed."""
+    NOTHING_FALLS = "nothing falls"
+    """The reason holds but nothing is left for it to conclude."""
+    NOT_UNIQUE = "not unique"
+    """The reason needs the puzzle to have one solution only, and that is not so or not known."""
+    RESTS_ON_ERROR = "rests on an error"
+    """The reason rests on a candidate being ruled out that is in the solution."""
+
+
+class Remedy(StrEnum):
+    """How a candidate that breaks a reason could be eliminated first."""
+
+    NOW = "now"
+    """By one deduction from this position."""
+    LATER = "later"
+    """By several steps of a walk from this position."""
+    NEVER = "never"
+    """It is in the solution."""
+    NOT_FOUND = "not found"
+    """Neither was found."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mend:
+    """An elimination that a broken reason needs.
+
+    Parameters
+    ----------
+    candidate : int
+        What would have to fall first.
+    remedy : Remedy
+        Whether that can be proved from the position.
+    proofs : tuple of Proof
+        The proof: one for `NOW`, several to be read in order for `LATER`.
+    """
+
+    candidate: int
+    remedy: Remedy
+    proofs: tuple[Proof, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Where and why a reason fails.
+
+    Parameters
+    ----------
+    kind : FaultKind
+        What is wrong.
+    link : int
+        For a written chain the link at fault, counted from 1; 0 for the chain as a whole and for named patterns.
+    span : (int, int), optional
+        Where the link stands in the text of the claim.
+    nodes : tuple of tuple of int
+        The candidates on both sides of the link.
+    constraint : int, optional
+        The number of the constraint that has too many candidates.
+    extras : tuple of int
+        The candidates that are too many there.
+    cells, digits, houses : tuple of int
+        What else the sentence needs: cells that do not lie as they should, digits or cells that are missing.
+    needed : int
+        How many cells, digits or lines there should be, for `WRONG_SIZE`.
+    pattern : str
+        The name of the pattern, for named ones.
+    missing : tuple of int
+        The claimed candidates of which nothing is concluded.
+    blockers : tuple of int
+        Every candidate that would have to be eliminated for the reason to hold, `extras` among them.
+    restores : tuple of int
+        Candidates that a person's notes leave out and that would have to be noted again.
+    mends : tuple of Mend
+        For each blocker whether it can be eliminated.
+    mended : bool
+        Whether the reason would prove the claim with the blockers gone and the missing notes back.
+    """
+
+    kind: FaultKind
+    link: int = 0
+    span: Span | None = None
+    nodes: tuple[tuple[int, ...], ...] = ()
+    constraint: int | None = None
+    extras: tuple[int, ...] = ()
+    cells: tuple[int, ...] = ()
+    digits: tuple[int, ...] = ()
+    houses: tuple[int, ...] = ()
+    needed: int = 0
+    pattern: str = ""
+    missing: tuple[int, ...] = ()
+    blockers: tuple[int, ...] = ()
+    restores: tuple[int, ...] = ()
+    mends: tuple[Mend, ...] = ()
+    mended: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """One way in which a proof was sought.
+
+    Parameters
+    ----------
+    method : str
+        ``"one step"``, ``"walk"``, ``"counting"`` (sums and suppositions in the position itself) or
+        ``"counting along a walk"``.
+    looked_at : int
+        How many deductions, steps or arguments it went through.
+    exhausted : bool
+        Whether it came to its own end; False if it was cut off by a budget.
+    """
+
+    method: str
+    looked_at: int
+    exhausted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """The judgement of one claim in one position.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+    claim : Claim
+        The claim as it was read.
+    kind : Kind
+        The verdict.
+    true : bool or None
+        Whether the claim holds in every solution; None if that is not known or nothing definite is claimed.
+    count : Count
+        How many solutions the puzzle has.
+    reason_holds : bool or None
+        Whether the reason given proves the claim; None if none was given or it was not looked at.
+    proofs : tuple of Proof
+        What proves the claim: by the reason as given, else as found; read in order, each in its own `grid`.
+    others : tuple of Proof
+        If the reason holds, a simpler proof; if it does not, a proof by other means.
+    already : tuple of int
+        The claimed candidates that the position has settled before, the way the claim says.
+    also : tuple of int
+        Candidates that the reason eliminates or places beside what is claimed.
+    false : tuple of int
+        The claimed candidates against which there is a solution.
+    counter : Grid, optional
+        That solution.
+    lost : tuple of int
+        Candidates of the only solution that the position has ruled out: its notes or entries are wrong.
+    fault : Fault, optional
+        Why the reason fails.
+    misnamed : bool
+        Whether the chain given is not what it was called.
+    tried : tuple of Attempt
+        How proofs were sought, in order.
+    """
+
+    grid: Grid
+    claim: Claim
+    kind: Kind
+    true: bool | None
+    count: Count
+    reason_holds: bool | None = None
+    proofs: tuple[Proof, ...] = ()
+    others: tuple[Proof, ...] = ()
+    already: tuple[int, ...] = ()
+    also: tuple[int, ...] = ()
+    false: tuple[int, ...] = ()
+    counter: Grid | None = None
+    lost: tuple[int, ...] = ()
+    fault: Fault | None = None
+    misnamed: bool = False
+    tried: tuple[Attempt, ...] = ()
+
+    @property
+    def proof(self) -> Proof | None:
+        """The proof that concludes the claim, the last of `proofs`; None without any."""
+        return self.proofs[-1] if self.proofs else None
+
+    @property
+    def provable(self) -> bool:
+        """Whether some proof from this position was found, by the reason given or by other means."""
+        return self.kind is Kind.PROVED or bool(self.proofs or self.others)
+
+    def check(self) -> tuple[Checked, ...]:
+        """Have the kernel verify every proof again, each in its own position.
+
+        Raises
+        ------
+        ProofError
+            For the first that does not hold.
+        """
+        return tuple(check(grid_of(proof), proof) for proof in (*self.proofs, *self.others))
+
+    def words(self) -> str:
+        """Return the verdict in plain English."""
+        from deduce.words.en.verdicts import explain_verdict
+
+        return explain_verdict(self)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the verdict as plain data: candidates as tokens, absent members left out."""
+        names = self.grid.model.names
+
+        def tokens(numbers: tuple[int, ...]) -> list[str]:
+            return [names[number] for number in numbers]
+
+        told: dict[str, Any] = {
+            "claim": self.claim.text,
+            "verdict": self.kind.value,
+            "true": self.true,
+            "solutions": self.count.value,
+            "reason_holds": self.reason_holds,
+            "eliminates": tokens(self.claim.eliminates),
+            "places": tokens(self.claim.places),
+            "proofs": [proof_fields(proof) for proof in self.proofs],
+            "other_proofs": [proof_fields(proof) for proof in self.others],
+        }
+        for name, numbers in (
+            ("already", self.already),
+            ("also", self.also),
+            ("false", self.false),
+            ("lost", self.lost),
+        ):
+            if numbers:
+                told[name] = tokens(numbers)
+        if self.counter is not None:
+            told["counter_solution"] = self.counter.line()
+        if self.fault is not None:
+            told["fault"] = _fault_fields(self.grid, self.fault)
+        if self.misnamed:
+            told["misnamed"] = True
+        if self.tried:
+            told["tried"] = [
+                {"method": one.method, "looked_at": one.looked_at, "exhausted": one.exhausted} for one in self.tried
+            ]
+        return told
+
+    def to_json(self) -> str:
+        """Return the verdict as JSON text."""
+        return json.dumps({"format": "deduce verdict", "version": 1, **self.to_dict()}, ensure_ascii=False, indent=1)
+
+    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
+        from deduce.pages.audit import verdict_bundle
+
+        return verdict_bundle(self)
+
+    def __repr__(self) -> str:
+        return f"<Verdict: {self.kind.value}: {self.claim.text}>"
+
+
+def proof_fields(proof: Proof) -> dict[str, Any]:
+    """Return what a report says of a proof."""
+    told: dict[str, Any] = {
+        "pattern": proof.pattern.name,
+        "conclusion": proof.conclusion(),
+        "premises": list(proof.premises),
+        "effort": proof.effort,
+    }
+    chain = proof.pattern.chain
+    if chain is not None:
+        told["chain"] = chain_text(grid_of(proof).layout, chain)
+    if proof.assumes:
+        told["assumes"] = [str(candidate) for candidate in proof.assumes]
+    if proof.assumes_unique:
+        told["assumes_unique"] = True
+    return told
+
+
+def _fault_fields(grid: Grid, fault: Fault) -> dict[str, Any]:
+    """Return what a report says of a fault."""
+    names, layout = grid.model.names, grid.layout
+    told: dict[str, Any] = {"kind": fault.kind.value}
+    if fault.link:
+        told["link"] = fault.link
+    if fault.span:
+        told["span"] = list(fault.span)
+    if fault.constraint is not None:
+        told["constraint"] = grid.model.constraints[fault.constraint].name
+    for name, numbers in (
+        ("extras", fault.extras),
+        ("missing", fault.missing),
+        ("blockers", fault.blockers),
+        ("restores", fault.restores),
+    ):
+        if numbers:
+            told[name] = [names[number] for number in numbers]
+    if fault.cells:
+        told["cells"] = [layout.cell_name(cell) for cell in fault.cells]
+    if fault.mends:
+        told["mends"] = [{"eliminate": names[mend.candidate], "provable": mend.remedy.value} for mend in fault.mends]
+    told["mended"] = fault.mended
+    return told

@@ -1,0 +1,1 @@
+"""Whole documents made of words and pictures: pages, storyboards, charts."""

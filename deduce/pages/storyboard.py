@@ -1,0 +1,111 @@
+"""A walk made ready for recording: numbered frames, a script, chapter marks, thumbnails; and one step animated."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from deduce.claims.notes import premises_of
+from deduce.pages.raster import animation, png, sheet
+from deduce.pictures.scene import stages
+from deduce.pictures.svg import svg
+from deduce.walks.walk import Step, Walk
+from deduce.words.en.shows import chapter, script_opening, script_step
+
+__all__ = ["animate", "storyboard"]
+
+STAGES = ("before", "pattern", "result")
+
+
+def storyboard(
+    walk: Walk, folder: str | Path, *, theme: str = "light", notes: str = "all", size: int = 900
+) -> tuple[Path, ...]:
+    """Write the storyboard of a walk into a folder.
+
+    Parameters
+    ----------
+    walk : Walk
+        The walk.
+    folder : str or Path
+        Made if it does not exist; files of the same names are overwritten.
+    theme : str
+        ``"light"``, ``"dark"`` or ``"print"``.
+    notes : str
+        ``"all"``, ``"needed"`` (those that each step rests on) or ``"none"``.
+    size : int
+        Width of the frames in pixels.
+
+    Returns
+    -------
+    tuple of Path
+        The files: three frames a step (``007-before.png``, ``007-pattern.png``, ``007-result.png``), ``script.md``
+        (what to fill in, point at, say and write), ``chapters.txt`` (a place for the time, then the step), and
+        ``thumbnails.png`` if there is a step.
+
+    Raises
+    ------
+    ModuleNotFoundError
+        If resvg-py or Pillow is not installed, with the command that installs them; nothing is written then.
+    """
+    frames: dict[str, bytes] = {}
+    script = [script_opening(walk)]
+    known: set[str] = set()
+    for number, step in enumerate(walk.steps, 1):
+        names = tuple(f"{number:03}-{stage}.png" for stage in STAGES)
+        for name, drawing in zip(names, _drawn(step, theme, notes), strict=True):
+            frames[name] = png(drawing, size)
+        fresh = tuple(name for name in _read(step) if name not in known)
+        known.update(fresh)
+        script.append(script_step(number, step, (names[0], names[1], names[2]), fresh))
+    if frames:
+        frames["thumbnails.png"] = sheet(list(frames.values()), 3 * min(3, len(walk.steps)), 240)
+    target = Path(folder)
+    target.mkdir(parents=True, exist_ok=True)
+    marks = "".join(chapter(number, step) + "\n" for number, step in enumerate(walk.steps, 1))
+    texts = {"script.md": "\n".join(script), "chapters.txt": marks}
+    for name, content in frames.items():
+        (target / name).write_bytes(content)
+    for name, text in texts.items():
+        (target / name).write_text(text, encoding="utf-8")
+    return tuple(target / name for name in (*frames, *texts))
+
+
+def _read(step: Step) -> tuple[str, ...]:
+    """Return what has to be read for a step: its premises, and the cells of its swaps, whose notes show the exits."""
+    proof = step.proof
+    rules = step.before.model.constraints
+    swapped = premises_of(proof).cells if proof.swaps else ()
+    return tuple(dict.fromkeys([*proof.premises, *(rules[cell].name for cell in swapped)]))
+
+
+def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 700, seconds: float = 2.5) -> Path:
+    """Write one step as an animation: the position before it, its pattern, and what it leads to.
+
+    Parameters
+    ----------
+    step : Step
+        A step of a walk.
+    file : str or Path
+        A name that ends in ``.gif`` or ``.webp``.
+    theme : str
+        ``"light"``, ``"dark"`` or ``"print"``.
+    size : int
+        Width in pixels.
+    seconds : float
+        For which each picture stands.
+
+    Raises
+    ------
+    ModuleNotFoundError
+        If resvg-py or Pillow is not installed.
+    ValueError
+        For another kind of file.
+    """
+    target = Path(file)
+    pictures = [png(drawing, size) for drawing in _drawn(step, theme)]
+    target.write_bytes(animation(pictures, target.suffix.removeprefix(".").lower(), seconds))
+    return target
+
+
+def _drawn(step: Step, theme: str, notes: str = "all") -> tuple[str, ...]:
+    """Draw the three stages of a step."""
+    return tuple(svg(scene.with_notes(notes), theme=theme) for scene in stages(step))

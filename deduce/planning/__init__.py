@@ -1,0 +1,1 @@
+"""Lines of deduction chosen for a purpose: plans, stuck points, showcases, comparisons."""

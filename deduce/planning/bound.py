@@ -1,0 +1,201 @@
+"""How many advanced steps are needed at least: take everything on offer at once, and count the rounds.
+
+A round makes every advanced deduction of a position at once and then every simple one.  A plan makes one advanced
+deduction at a time, so after n of them it knows no more than n rounds do, provided that a stronger position offers
+whatever a weaker one does.  It does, unless the pattern has shrunk to a smaller one under another name: a triple of
+which one cell has been filled is a pair.  So the rounds are also allowed what the patterns of the plan can shrink to,
+and nothing is claimed for patterns of which that is not known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+
+from deduce.kernel import Position, bits, place
+from deduce.links import all_links, closure
+from deduce.patterns.catalogue import NAMES, find
+from deduce.patterns.chains import CHAIN_NAMES, LOOP, X_CHAIN, XY_CHAIN
+from deduce.planning.terrain import Terrain
+from deduce.positions import bitset
+from deduce.puzzle.grid import Grid
+from deduce.walks.effort import SIMPLE
+
+__all__ = ["SHRINKS", "Rounds", "one_round", "relaxed"]
+
+_ALONE: tuple[str, ...] = ()
+
+SHRINKS: dict[str, tuple[str, ...]] = {
+    # Once one of their candidates is settled, singles carry the rest of these through.
+    **dict.fromkeys(
+        (
+            *SIMPLE,
+            "locked candidates, pointing",
+            "locked candidates, claiming",
+            "naked pair",
+            "hidden pair",
+            "X-wing",
+            "skyscraper",
+            "two-string kite",
+            "XY-wing",
+            "W-wing",
+            "remote pairs",
+            X_CHAIN,
+            XY_CHAIN,
+        ),
+        _ALONE,
+    ),
+    "naked triple": ("naked pair",),
+    "hidden triple": ("hidden pair",),
+    "naked quad": ("naked pair", "naked triple"),
+    "hidden quad": ("hidden pair", "hidden triple"),
+    "swordfish": ("X-wing",),
+    "jellyfish": ("X-wing", "swordfish"),
+    "XYZ-wing": ("naked pair", "XY-wing"),
+    # Of several chains to one conclusion only the shortest is offered, and its name may differ from position to
+    # position; and what a loop concludes, chains conclude one by one.
+    **dict.fromkeys((*CHAIN_NAMES, LOOP), CHAIN_NAMES),
+}
+"""For each pattern whose behaviour in stronger positions is known, the patterns that it can shrink to."""
+
+_CHAINED = frozenset(
+    {"skyscraper", "two-string kite", "XY-wing", "W-wing", "remote pairs", X_CHAIN, XY_CHAIN, LOOP, *CHAIN_NAMES}
+)
+"""Patterns whose every conclusion is one of the closure of chains."""
+
+
+def relaxed(names: Iterable[str]) -> tuple[str, ...] | None:
+    """Return the names with all that they can shrink to, in the order of the catalogue; None if that is not known."""
+    found: set[str] = set()
+    for name in names:
+        if name not in SHRINKS:
+            return None
+        found |= {name, *SHRINKS[name]}
+    return tuple(name for name in NAMES if name in found)
+
+
+class Rounds:
+    """Counts rounds from positions of a terrain.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        The terrain.
+
+    Attributes
+    ----------
+    known : bool
+        Whether the patterns are all such that rounds give a bound; if not, only the first step from a position is
+        looked at, and only if singles are all that is simple.
+    free : Terrain
+        The terrain with all that the patterns can shrink to.
+    """
+
+    def __init__(self, terrain: Terrain) -> None:
+        self.terrain = terrain
+        simple = relaxed((*terrain.simple, *SIMPLE))
+        advanced = relaxed(terrain.advanced)
+        self.known = simple is not None and advanced is not None
+        self._simple_is_singles = set(terrain.simple) == set(SIMPLE)
+        self.free = Terrain(terrain.start, simple or SIMPLE, advanced or (), assume_unique=terrain.assume_unique)
+        self._least: dict[Position, int | None] = {}
+
+    def least(self, position: Position, enough: int) -> int | None:
+        """Return a number of advanced steps below which no plan solves the puzzle from a position.
+
+        Parameters
+        ----------
+        position : Position
+            One in which simple steps are used up.
+        enough : int
+            Stop counting here: whether it is more does not matter.
+
+        Returns
+        -------
+        int or None
+            None if no plan solves it at all.
+        """
+        if position not in self._least:
+            self._least[position] = self._count(position, enough)
+        return self._least[position]
+
+    def _count(self, position: Position, enough: int) -> int | None:
+        terrain = self.terrain
+        if terrain.solved(position):
+            return 0
+        if not self.known:
+            offers = terrain.offers(position)
+            if not offers:
+                return None
+            if not self._simple_is_singles:
+                return 1
+            joined = terrain.settle(_joined(position, [offer.after for offer in offers]))
+            return 1 if joined is None or terrain.solved(joined) else 2
+        count = 0
+        here = self.free.settle(position)
+        while here is not None and not terrain.solved(here) and count < enough:
+            stronger = one_round(terrain.grid(here), self.free.advanced, assume_unique=terrain.assume_unique)
+            if stronger is None:
+                break
+            if stronger == here:
+                return None
+            here = self.free.settle(stronger)
+            count += 1
+        return count
+
+
+def _joined(position: Position, others: Iterable[Position | None]) -> Position:
+    """Return what several positions know together; a position without a solution knows everything."""
+    live, true = position
+    for other in others:
+        live &= other.live if other is not None else 0
+        true |= other.true if other is not None else 0
+    return Position(live, true & live)
+
+
+def one_round(
+    grid: Grid,
+    names: Collection[str],
+    spared: Iterable[int] = (),
+    unplaced: Iterable[int] = (),
+    *,
+    assume_unique: bool = False,
+) -> Position | None:
+    """Return the position after every deduction by these patterns at once.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position before.
+    names : collection of str
+        The patterns.
+    spared, unplaced : iterable of int
+        Candidates that no deduction may rule out, or place.
+    assume_unique : bool
+        As for :func:`deduce.find`.
+
+    Returns
+    -------
+    Position or None
+        None after a contradiction.
+    """
+    false = put = 0
+    if set(CHAIN_NAMES) <= set(names):
+        reach = closure(all_links(grid))
+        false, put = reach.false, reach.true
+        names = [name for name in names if name not in _CHAINED]
+    for proof in find(grid, names, assume_unique=assume_unique) if names else ():
+        for inference in proof.inferences:
+            if inference.contradiction:
+                return None
+            false |= bitset(inference.false)
+            put |= bitset(inference.true)
+    for candidate in spared:
+        false &= ~(1 << candidate)
+    for candidate in unplaced:
+        put &= ~(1 << candidate)
+    position = Position(grid.live & ~false, grid.true)
+    for candidate in bits(put):
+        if not position.live >> candidate & 1:
+            return None
+        position = place(grid.model, position, candidate)
+    return position

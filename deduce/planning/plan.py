@@ -1,0 +1,464 @@
+"""Plan: the line of deduction that suits the lesson, with an honest word on whether there is a better one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import combinations
+
+from deduce.errors import PatternError
+from deduce.patterns.catalogue import NAMES, find
+from deduce.planning.allowlist import choose_patterns
+from deduce.planning.best_first import Cost, Found, Price, cheapest
+from deduce.planning.bound import SHRINKS
+from deduce.planning.terrain import Capped, Offer, Terrain
+from deduce.puzzle.grid import Grid
+from deduce.walks.effort import SIMPLE, WalkEffort, effort, walk_effort
+from deduce.walks.prune import prune
+from deduce.walks.walk import Step, Walk, walk
+
+__all__ = ["BUDGET", "Answer", "Objective", "Plan", "key", "plan"]
+
+BUDGET = 100
+"""How many positions a plan looks at by default."""
+
+
+class Objective(StrEnum):
+    """What makes one plan better than another; only advanced steps count."""
+
+    FEWEST_STEPS = "fewest advanced steps"
+    LEAST_EFFORT = "least total effort"
+    LEAST_PEAK = "least peak effort"
+    FEWEST_PATTERNS = "fewest distinct patterns"
+    MOST_ALIKE = "most alike"
+
+
+class Answer(StrEnum):
+    """What a bounded search for a plan has shown."""
+
+    PROVED = "proved best"
+    FOUND = "best found"
+    NONE = "none exists"
+    OPEN = "none found"
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A line of deduction chosen by an objective, or the news that there is none.
+
+    Parameters
+    ----------
+    walk : Walk
+        The plan, pruned; if there is none, how far the allowed patterns lead: its last position is the one where they
+        stick.
+    answer : Answer
+        `PROVED`: no plan is better.  `FOUND`: a plan, but the budget ended the search for a better one.  `NONE`: no
+        plan exists within the allowed patterns.  `OPEN`: none was found before the budget was spent.
+    objective : Objective
+        What was asked for.
+    cost : tuple of int or None
+        What the plan comes to by the objective: the number of advanced steps that are not preferred (only if some
+        patterns are preferred), then the number that the objective names.
+    simple, allowed, preferred, required : tuple of str
+        What was allowed to whom: simple steps, advanced ones, and those that were wanted.
+    looked : int
+        How many positions had all their advanced steps looked at.
+    """
+
+    walk: Walk
+    answer: Answer
+    objective: Objective
+    cost: Cost | None
+    simple: tuple[str, ...]
+    allowed: tuple[str, ...]
+    preferred: tuple[str, ...]
+    required: tuple[str, ...]
+    looked: int
+
+    @property
+    def exists(self) -> bool:
+        """Whether there is a plan."""
+        return self.answer in (Answer.PROVED, Answer.FOUND)
+
+    @property
+    def advanced(self) -> tuple[Step, ...]:
+        """The steps that are not simple: with the fewest advanced steps as objective, the key of the puzzle."""
+        return tuple(step for step in self.walk.steps if step.proof.pattern.name not in self.simple)
+
+    @property
+    def stuck(self) -> Grid | None:
+        """The position where the allowed patterns stick, if there is no plan."""
+        return None if self.exists else self.walk.grid
+
+    @property
+    def profile(self) -> WalkEffort:
+        """The effort of the walk."""
+        return walk_effort(self.walk, self.simple)
+
+    def __repr__(self) -> str:
+        return f"<Plan: {self.answer.value}, {len(self.advanced)} advanced of {len(self.walk)} steps>"
+
+
+def key(grid: Grid, allowed: Iterable[str] | None = None, *, budget: int = BUDGET, assume_unique: bool = False) -> Plan:
+    """Return the plan with the fewest advanced steps: its `advanced` steps are the smallest set that opens the puzzle.
+
+    The answer says whether it is proved to be the smallest.
+    """
+    return plan(grid, allowed, budget=budget, assume_unique=assume_unique)
+
+
+def plan(
+    grid: Grid,
+    allowed: Iterable[str] | None = None,
+    *,
+    objective: Objective | str = Objective.FEWEST_STEPS,
+    preferred: Iterable[str] = (),
+    forbidden: Iterable[str] = (),
+    required: Iterable[str] = (),
+    simple: Iterable[str] = SIMPLE,
+    budget: int = BUDGET,
+    assume_unique: bool = False,
+) -> Plan:
+    """Search for the best line of deduction from a grid to its solution.
+
+    Parameters
+    ----------
+    grid : Grid
+        Where to begin.
+    allowed : iterable of str, optional
+        Names of the patterns that advanced steps may use; by default all that may be used.  Simple steps are
+        always allowed.
+    objective : Objective or str
+        What makes a plan good: the number of advanced steps, the sum or the largest of their efforts, the number of
+        their different patterns, or, for `MOST_ALIKE`, the number of advanced steps by other patterns than one
+        favourite, which the search chooses.
+    preferred : iterable of str
+        A plan with fewer advanced steps by other patterns than these is better, whatever the objective says.
+    forbidden : iterable of str
+        Names that may not be used, not even as simple steps.
+    required : iterable of str
+        Names that the plan must use and cannot do without: if the steps by that pattern were left out one at a time,
+        one of them would be missed.
+    simple : iterable of str
+        Names of the steps that are always taken when there are any, and cost nothing.
+    budget : int
+        How many positions may be looked at.
+    assume_unique : bool
+        Whether patterns may be used that hold only in a puzzle with one solution, as for :func:`deduce.walk`.
+
+    Returns
+    -------
+    Plan
+        The best plan found, and what is proved about it.
+
+    Raises
+    ------
+    PatternError
+        For an unknown name, and for a required or preferred one that is not allowed.
+    ValueError
+        For an unknown objective or a budget below 1.
+
+    Notes
+    -----
+    Plans are compared among those that take every simple step before the next advanced one, and whose advanced steps
+    are among what :func:`deduce.find` offers where they are taken.  Whoever leaves simple steps lying, or sees a chain
+    longer than need be, may find a line that is not among them.
+
+    Examples
+    --------
+    >>> from deduce.solutions.generate import minimal_puzzle
+    >>> found = plan(minimal_puzzle(58), ["hidden pair", "X-wing", "XY-chain", "W-wing"])
+    >>> found.answer.value, [step.proof.pattern.name for step in found.advanced]
+    ('proved best', ['hidden pair', 'X-wing', 'XY-chain', 'XY-chain'])
+    """
+    if budget < 1:
+        raise ValueError(f"budget is {budget}; give the number of positions that may be looked at, at least 1")
+    wish = _Wish.of(grid, allowed, objective, preferred, forbidden, required, simple, budget, assume_unique)
+    best = _SEARCHES[wish.objective](wish)
+    return wish.settled(best)
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """What was asked for, checked and put into the order of the catalogue."""
+
+    grid: Grid
+    objective: Objective
+    simple: tuple[str, ...]
+    allowed: tuple[str, ...]
+    preferred: tuple[str, ...]
+    required: tuple[str, ...]
+    budget: int
+    assume_unique: bool
+
+    @classmethod
+    def of(
+        cls,
+        grid: Grid,
+        allowed: Iterable[str] | None,
+        objective: Objective | str,
+        preferred: Iterable[str],
+        forbidden: Iterable[str],
+        required: Iterable[str],
+        simple: Iterable[str],
+        budget: int,
+        assume_unique: bool,
+    ) -> _Wish:
+        def ordered(names: Iterable[str] | None) -> tuple[str, ...]:
+            finders = choose_patterns(names, assume_unique=assume_unique)
+            return tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted)
+
+        # What is barred is not used, so it may be anything.
+        barred = {name for _, _, wanted in choose_patterns(forbidden, assume_unique=True) for name in wanted}
+        fluent = tuple(name for name in ordered(simple) if name not in barred)
+        kept = tuple(name for name in ordered(allowed) if name not in fluent and name not in barred)
+        liked, wanted = ordered(preferred), ordered(required)
+        for name in (*liked, *wanted):
+            if name not in kept:
+                raise PatternError(name, kept)
+        try:
+            aim = Objective(objective)
+        except ValueError:
+            known = ", ".join(repr(one.value) for one in Objective)
+            raise ValueError(f"objective is {str(objective)!r}; give one of {known}") from None
+        return cls(grid, aim, fluent, kept, liked, wanted, budget, assume_unique)
+
+    def terrain(self, advanced: Collection[str] | None = None) -> Terrain:
+        """Return the terrain with these advanced patterns."""
+        names = self.allowed if advanced is None else advanced
+        singled_out = [name for name in names if name in self.required or name in self.preferred]
+        return Terrain(self.grid, self.simple, names, singled_out, assume_unique=self.assume_unique)
+
+    def walk(self, names: Iterable[str]) -> Walk:
+        """Walk the grid by some patterns."""
+        return walk(self.grid, names, assume_unique=self.assume_unique)
+
+    def leads_on(self, grid: Grid, name: str) -> bool:
+        """Whether a pattern concludes anything in a position."""
+        return next(find(grid, [name], assume_unique=self.assume_unique), None) is not None
+
+    def disliked(self, offer: Offer) -> int:
+        """Return 1 for a step by a pattern that is not preferred although others are."""
+        return int(bool(self.preferred) and offer.name not in self.preferred)
+
+    def cost(self, walked: Walk) -> Cost:
+        """Return what a walk comes to by the objective."""
+        steps = [step for step in walked.steps if step.proof.pattern.name not in self.simple]
+        names = [step.proof.pattern.name for step in steps]
+        efforts = [effort(step.proof).total for step in steps]
+        amount = {
+            Objective.FEWEST_STEPS: len(steps),
+            Objective.LEAST_EFFORT: sum(efforts),
+            Objective.LEAST_PEAK: max(efforts, default=0),
+            Objective.FEWEST_PATTERNS: len(set(names)),
+            Objective.MOST_ALIKE: len(names) - max(map(names.count, names), default=0),
+        }[self.objective]
+        return (sum(name not in self.preferred for name in names), amount) if self.preferred else (amount,)
+
+    def settled(self, best: Found) -> Plan:
+        """Turn what a search found into a plan."""
+        cost = None
+        if best.route is None:
+            answer = Answer.NONE if best.proved else Answer.OPEN
+            walked = self.walk((*self.simple, *self.allowed))
+        else:
+            answer = Answer.PROVED if best.proved else Answer.FOUND
+            simple = best.simple or self.simple
+            terrain = Terrain(self.grid, simple, self.allowed, assume_unique=self.assume_unique)
+            route = terrain.route([offer.proof for offer in best.route], self._names())
+            walked = prune(route)
+            cost = self.cost(walked)
+        return Plan(
+            walked,
+            answer,
+            self.objective,
+            cost,
+            self.simple,
+            self.allowed,
+            self.preferred,
+            self.required,
+            best.looked,
+        )
+
+    def _names(self) -> tuple[str, ...]:
+        return tuple(name for name in NAMES if name in self.simple or name in self.allowed)
+
+
+LIGHTEST = 2
+"""No proof has less effort: it reads one place for one digit."""
+
+
+def _steps(wish: _Wish) -> Price:
+    """Count advanced steps."""
+    return Price(
+        (0, 0),
+        lambda cost, offer: (cost[0] + wish.disliked(offer), cost[1] + 1),
+        lambda cost, rounds, _: (cost[0], cost[1] + rounds),
+    )
+
+
+def _fewest_steps(wish: _Wish) -> Found:
+    return cheapest(wish.terrain(), _steps(wish), required=wish.required, budget=wish.budget)
+
+
+def _least_effort(wish: _Wish) -> Found:
+    price = Price(
+        (0, 0),
+        lambda cost, offer: (cost[0] + wish.disliked(offer), cost[1] + offer.effort),
+        lambda cost, rounds, easiest: (cost[0], cost[1] + easiest + (rounds - 1) * LIGHTEST),
+    )
+    return cheapest(wish.terrain(), price, required=wish.required, budget=wish.budget)
+
+
+def _least_peak(wish: _Wish) -> Found:
+    """Find the least peak, then the fewest steps that keep to it."""
+    price = Price(
+        (0, 0),
+        lambda cost, offer: (cost[0] + wish.disliked(offer), max(cost[1], offer.effort)),
+        lambda cost, _, easiest: (cost[0], max(cost[1], easiest)),
+    )
+    terrain = wish.terrain()
+    low = cheapest(terrain, price, required=wish.required, budget=wish.budget)
+    if low.route is None or low.cost is None:
+        return low
+    short = cheapest(Capped(terrain, low.cost[1]), _steps(wish), required=wish.required, budget=wish.budget)
+    disliked = sum(map(wish.disliked, short.route or ()))
+    route = short.route if short.route is not None and disliked <= low.cost[0] else low.route
+    return Found(route, low.cost, low.proved, short.looked)
+
+
+def _fewest_patterns(wish: _Wish) -> Found:
+    """Try sets of patterns, smallest first, that hold one of those that lead on wherever a smaller set stuck.
+
+    A set that sticks in a position shows that a set which solves the puzzle holds a pattern with a deduction there, or
+    one that can shrink to such a pattern, or one of which that is not known.  So a smallest set that satisfies all
+    that was shown this way is a lower bound.  Sets are first tried as if patterns never shrank, which finds a small
+    one soon; then those smaller ones are searched that only shrinking, or not knowing, leaves open.
+    """
+    looked = 0
+    leads: list[frozenset[str]] = []
+    tried: set[tuple[str, ...]] = set()
+    best: Found | None = None
+    chosen = _smallest(wish, leads, tried)
+    while chosen is not None and looked < wish.budget:
+        looked += 1
+        tried.add(chosen)
+        walked = wish.walk((*wish.simple, *chosen))
+        if walked.solved:
+            best = _within(wish, chosen, looked)
+            looked = best.looked
+            if best.route is not None:
+                break
+        else:
+            leads.append(frozenset(n for n in wish.allowed if wish.leads_on(walked.grid, n)))
+        chosen = _smallest(wish, leads, tried)
+    if best is None or best.route is None:
+        return _unopened(wish, looked)
+    safe = [
+        frozenset(n for n in wish.allowed if n not in SHRINKS or lead.intersection((n, *SHRINKS[n]))) for lead in leads
+    ]
+    searched: set[tuple[str, ...]] = set()
+    while True:
+        smaller = _smallest(wish, safe, searched)
+        if smaller is None or _rank(wish, smaller) >= (best.cost or ()):
+            return Found(best.route, best.cost, True, looked)
+        searched.add(smaller)
+        if looked >= wish.budget:
+            return Found(best.route, best.cost, False, looked)
+        found = _within(wish, smaller, looked)
+        looked = max(found.looked, looked + 1)
+        if found.route is not None:
+            return Found(found.route, found.cost, True, looked)
+        if not found.proved:
+            return Found(best.route, best.cost, False, looked)
+
+
+def _unopened(wish: _Wish, looked: int) -> Found:
+    """Search without regard to the number of patterns, to say whether there is any plan at all."""
+    found = cheapest(wish.terrain(), _steps(wish), required=wish.required, budget=max(1, wish.budget - looked))
+    if found.route is None:
+        return Found(None, None, found.proved, looked + found.looked)
+    names = tuple(sorted({offer.name for offer in found.route}))
+    return Found(found.route, _rank(wish, names), False, looked + found.looked)
+
+
+def _within(wish: _Wish, chosen: tuple[str, ...], looked: int) -> Found:
+    """Search for a plan by a set of patterns; what it costs is the set."""
+    budget = max(1, wish.budget - looked)
+    found = cheapest(wish.terrain(chosen), _steps(wish), required=wish.required, budget=budget)
+    cost = None if found.route is None else _rank(wish, chosen)
+    return Found(found.route, cost, found.proved, looked + found.looked)
+
+
+def _rank(wish: _Wish, chosen: Collection[str]) -> Cost:
+    """Return how many patterns of a set are not preferred although others are, and how many there are."""
+    return sum(name not in wish.preferred for name in chosen) if wish.preferred else 0, len(chosen)
+
+
+def _smallest(
+    wish: _Wish, shown: Collection[frozenset[str]], passed_over: Collection[tuple[str, ...]]
+) -> tuple[str, ...] | None:
+    """Return the set of least rank that holds the required patterns and one of each set shown, or None."""
+    if not all(shown):
+        return None
+    rest = [name for name in wish.allowed if name not in wish.required]
+    best: tuple[str, ...] | None = None
+    for size in range(len(rest) + 1):
+        for more in combinations(rest, size):
+            if all(lead.intersection(more) or lead.intersection(wish.required) for lead in shown):
+                chosen = tuple(name for name in wish.allowed if name in wish.required or name in more)
+                if chosen not in passed_over and (best is None or _rank(wish, chosen) < _rank(wish, best)):
+                    best = chosen
+                    if not wish.preferred:
+                        return best
+        # With preferred patterns a larger set may rank before a smaller one, but not before one that is all preferred.
+        if best is not None and (size > SEARCHED or _rank(wish, best)[0] == 0):
+            return best
+    return best
+
+
+SEARCHED = 3
+"""Up to this size sets of patterns are compared with larger ones that hold more preferred patterns."""
+
+
+def _most_alike(wish: _Wish) -> Found:
+    """Take each pattern as the favourite, whose steps are then as good as simple, and count the other steps."""
+    names = [name for name in wish.allowed if not wish.preferred or name in wish.preferred]
+    reached = {name: wish.walk((*wish.simple, name)).grid for name in names}
+    names.sort(key=lambda name: -reached[name].true.bit_count())
+    best = Found(None, None, True, 0)
+    proved, looked = True, 0
+    for name in names:
+        if looked >= wish.budget:
+            proved = False
+            break
+        simple = (*wish.simple, name)
+        others = [other for other in wish.allowed if other != name]
+        required = [other for other in wish.required if other != name]
+        singled_out = [other for other in others if other in required or other in wish.preferred]
+        terrain = Terrain(wish.grid, simple, others, singled_out, assume_unique=wish.assume_unique)
+        found = cheapest(terrain, _steps(wish), required=required, budget=wish.budget - looked, below=best.cost)
+        looked += found.looked
+        proved = proved and found.proved
+        if found.route is None or found.cost is None:
+            continue
+        if name in wish.required:
+            walked = prune(terrain.route([offer.proof for offer in found.route], simple))
+            if not any(step.proof.pattern.name == name for step in walked.steps):
+                proved = False
+                continue
+        best = Found(found.route, found.cost, True, 0, simple)
+        if found.cost == (0, 0):
+            proved = True
+            break
+    return Found(best.route, best.cost, proved, looked, best.simple)
+
+
+_SEARCHES: dict[Objective, Callable[[_Wish], Found]] = {
+    Objective.FEWEST_STEPS: _fewest_steps,
+    Objective.LEAST_EFFORT: _least_effort,
+    Objective.LEAST_PEAK: _least_peak,
+    Objective.FEWEST_PATTERNS: _fewest_patterns,
+    Objective.MOST_ALIKE: _most_alike,
+}

@@ -1,0 +1,156 @@
+"""Plans, stuck points, themes and comparisons as plain values, ready for any JSON writer.
+
+Every value has ``format`` and ``version``; steps count from 1, candidates are tokens such as ``5r4c7``.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from deduce.planning.compare import Comparison
+from deduce.planning.plan import Plan
+from deduce.planning.showcases import Theme
+from deduce.planning.stuck import Deduction, StuckPoint
+from deduce.walks.effort import WalkEffort, effort
+from deduce.walks.walk import Step, Walk
+
+__all__ = ["VERSION", "comparison_data", "plan_data", "pruned_data", "stuck_data", "theme_data", "walk_data"]
+
+VERSION = "1.0"
+
+
+def walk_data(walk: Walk) -> dict[str, Any]:
+    """Return a walk: its start as candidate grid, its outcome, and what each step concludes and asks for."""
+    return {
+        "start": walk.start.pencil(),
+        "outcome": walk.outcome.value,
+        "steps": [_step(number, step) for number, step in enumerate(walk.steps, 1)],
+    }
+
+
+def plan_data(plan: Plan) -> dict[str, Any]:
+    """Return a plan; `stuck` is the position in which the allowed patterns stick, if there is no plan."""
+    steps = {id(step) for step in plan.advanced}
+    return {
+        **_head("deduce-plan"),
+        "answer": plan.answer.value,
+        "objective": plan.objective.value,
+        "cost": None if plan.cost is None else list(plan.cost),
+        "simple": list(plan.simple),
+        "allowed": list(plan.allowed),
+        "preferred": list(plan.preferred),
+        "required": list(plan.required),
+        "looked": plan.looked,
+        "stuck": None if plan.stuck is None else plan.stuck.pencil(),
+        "advanced": [number for number, step in enumerate(plan.walk.steps, 1) if id(step) in steps],
+        "effort": _profile(plan.profile),
+        "walk": walk_data(plan.walk),
+    }
+
+
+def pruned_data(before: Walk, after: Walk, kept: tuple[int, ...]) -> dict[str, Any]:
+    """Return a pruned walk beside the number of steps before; `kept` are indices of the steps that stayed."""
+    return {
+        **_head("deduce-pruned"),
+        "steps_before": len(before),
+        "steps_after": len(after),
+        "kept": [index + 1 for index in kept],
+        "walk": walk_data(after),
+    }
+
+
+def stuck_data(point: StuckPoint) -> dict[str, Any]:
+    """Return a stuck point; `alternatives` are groups of numbers of deductions, from 1."""
+    return {
+        **_head("deduce-stuck-point"),
+        "position": point.grid.pencil(),
+        "deductions": [_deduction(deduction) for deduction in point.deductions],
+        "alternatives": [[index + 1 for index in group] for group in point.alternatives],
+        "opens": point.opens,
+        "bottlenecks": [
+            {"candidate": str(one.candidate), "places": one.places, "proved": one.proved} for one in point.bottlenecks
+        ],
+        "beyond": [
+            {"pattern": proof.pattern.name, "conclusion": proof.conclusion(), "effort": proof.effort}
+            for proof in point.beyond
+        ],
+    }
+
+
+def theme_data(theme: Theme) -> dict[str, Any]:
+    """Return a puzzle of a collection with what it shows."""
+    return {
+        **_head("deduce-theme"),
+        "number": theme.number,
+        "puzzle": theme.grid.line(),
+        "showings": [
+            {
+                "pattern": showing.pattern,
+                "steps": list(showing.steps),
+                "only_way": showing.only_way,
+                "proved": showing.proved,
+                "instead": list(showing.instead),
+                "peak": showing.peak,
+                "peak_without": showing.peak_without,
+            }
+            for showing in theme.showings
+        ],
+        "walk": walk_data(theme.walk),
+    }
+
+
+def comparison_data(comparison: Comparison) -> dict[str, Any]:
+    """Return two walks side by side; `part` is the number of the step by which they part."""
+    return {
+        **_head("deduce-comparison"),
+        "names": list(comparison.names),
+        "part": None if comparison.part is None else comparison.part + 1,
+        "shared": list(comparison.shared),
+        "only": [list(comparison.only_first), list(comparison.only_second)],
+        "needs": [list(names) for names in comparison.needs],
+        "efforts": [_profile(profile) for profile in comparison.efforts],
+        "walks": [walk_data(comparison.first), walk_data(comparison.second)],
+    }
+
+
+def _head(name: str) -> dict[str, Any]:
+    return {"format": name, "version": VERSION}
+
+
+def _step(number: int, step: Step) -> dict[str, Any]:
+    proof = step.proof
+    return {
+        "number": number,
+        "pattern": proof.pattern.name,
+        "places": [str(candidate) for candidate in proof.places],
+        "eliminates": [str(candidate) for candidate in proof.eliminates],
+        "effort": effort(proof).total,
+        "assumes_unique": proof.assumes_unique,
+    }
+
+
+def _profile(profile: WalkEffort) -> dict[str, Any]:
+    return {
+        "steps": profile.steps,
+        "advanced": profile.advanced,
+        "total": profile.total,
+        "peak": profile.peak,
+        "stuck_points": profile.stuck_points,
+        "patterns": dict(profile.patterns),
+    }
+
+
+def _deduction(deduction: Deduction) -> dict[str, Any]:
+    proof = deduction.proof
+    return {
+        "pattern": proof.pattern.name,
+        "places": [str(candidate) for candidate in proof.places],
+        "eliminates": [str(candidate) for candidate in proof.eliminates],
+        "arguments": deduction.arguments,
+        "effort": deduction.effort,
+        "assumes_unique": proof.assumes_unique,
+        "placed": deduction.placed,
+        "gone": deduction.gone,
+        "solves": deduction.solves,
+        "bottleneck": deduction.bottleneck,
+    }

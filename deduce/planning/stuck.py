@@ -1,0 +1,305 @@
+"""Stuck points: what there is to see where simple steps run dry, what it unlocks, and what nobody gets around."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from deduce.kernel import Position
+from deduce.patterns.catalogue import NAMES, usual
+from deduce.planning.allowlist import choose_patterns
+from deduce.planning.bound import Rounds, one_round
+from deduce.planning.terrain import Offer, Terrain
+from deduce.proof import Candidate, Proof
+from deduce.puzzle.grid import Grid
+from deduce.suppositions.one_candidate import still_counted
+from deduce.walks.effort import SIMPLE
+from deduce.walks.prune import prune
+from deduce.walks.walk import Walk, walk
+
+__all__ = ["Bottleneck", "Deduction", "StuckPoint", "bottlenecks", "stuck_point", "stuck_points"]
+
+
+@dataclass(frozen=True, slots=True)
+class Deduction:
+    """One thing that can be concluded at a stuck point.
+
+    Parameters
+    ----------
+    proof : Proof
+        Of all arguments by this pattern with this conclusion the one of least effort.
+    arguments : int
+        How many there are.
+    effort : int
+        The effort of the proof.
+    placed, gone : int
+        How many cells are filled, and how many candidates ruled out, once the simple steps that follow are taken.
+    solves : bool
+        Whether those lead to the solution.
+    bottleneck : bool
+        Whether all other deductions, made as they come, fail to lead to the solution, so that a plan makes a part of
+        this conclusion by an advanced step, here or later.
+    """
+
+    proof: Proof
+    arguments: int
+    effort: int
+    placed: int
+    gone: int
+    solves: bool
+    bottleneck: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Bottleneck:
+    """A conclusion that no plan does without.
+
+    Parameters
+    ----------
+    candidate : Candidate
+        Every plan rules it out, or places it, by an advanced step.
+    places : bool
+        Whether it is placed.
+    proved : bool
+        False if another order of steps might get around it: all other deductions, made as they come, do not lead to
+        the solution, but with what the allowed patterns can shrink to they would, or that is not known.
+    """
+
+    candidate: Candidate
+    places: bool
+    proved: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StuckPoint:
+    """A position in which simple steps are used up.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+    deductions : tuple of Deduction
+        All that the allowed patterns conclude, one for each pattern and conclusion, in the order of the catalogue.
+    alternatives : tuple of tuple of int
+        Which of the deductions unlock exactly the same: groups of their indices, those that unlock most first.
+    opens : bool
+        Whether the allowed patterns, taken as they come, lead from here to the solution.
+    bottlenecks : tuple of Bottleneck
+        What every plan from here on must conclude by an advanced step, at some time; empty if there is no plan.
+    beyond : tuple of Proof
+        What counting can still do where the allowed patterns conclude nothing: an argument of the fewest constraints on
+        the whole board, and the shortest supposition that was found to break down, as far as there are any.
+    """
+
+    grid: Grid
+    deductions: tuple[Deduction, ...]
+    alternatives: tuple[tuple[int, ...], ...]
+    opens: bool
+    bottlenecks: tuple[Bottleneck, ...]
+    beyond: tuple[Proof, ...] = ()
+
+    @property
+    def by_pattern(self) -> dict[str, tuple[Deduction, ...]]:
+        """The deductions grouped by pattern, in the order of the catalogue."""
+        found: dict[str, list[Deduction]] = {}
+        for deduction in self.deductions:
+            found.setdefault(deduction.proof.pattern.name, []).append(deduction)
+        return {name: tuple(found[name]) for name in sorted(found, key=_place)}
+
+    def passes(self, bottleneck: Bottleneck) -> tuple[Deduction, ...]:
+        """Return the deductions here that conclude a bottleneck: if it is only one, nobody gets around that step."""
+        return tuple(
+            deduction
+            for deduction in self.deductions
+            if bottleneck.candidate in (deduction.proof.places if bottleneck.places else deduction.proof.eliminates)
+        )
+
+
+def stuck_point(
+    grid: Grid,
+    allowed: Iterable[str] | None = None,
+    *,
+    simple: Iterable[str] = SIMPLE,
+    assume_unique: bool = False,
+) -> StuckPoint:
+    """Look around where simple steps run dry.
+
+    Parameters
+    ----------
+    grid : Grid
+        A position; its simple steps are taken first.
+    allowed : iterable of str, optional
+        Names of the patterns to look for; by default all that may be used.
+    simple : iterable of str
+        Names of the simple steps.
+    assume_unique : bool
+        Whether patterns may be used that hold only in a puzzle with one solution, as for :func:`deduce.walk`.
+
+    Returns
+    -------
+    StuckPoint
+        Without deductions if simple steps solve the puzzle, show that it has no solution, or if nothing is to be seen.
+
+    Raises
+    ------
+    PatternError
+        For an unknown name.
+    """
+    terrain = _terrain(grid, allowed, simple, assume_unique=assume_unique)
+    position = terrain.settle(Position(grid.live, grid.true))
+    if position is None or terrain.solved(position):
+        # In an impossible position the walk, unlike the settling, stops at the constraint that cannot be met.
+        fluent = walk(grid, terrain.simple, assume_unique=assume_unique)
+        return StuckPoint(fluent.grid, (), (), fluent.solved, ())
+    here = terrain.grid(position)
+    if grid.presumed or assume_unique:
+        # The simple steps may rest on the assumption, and so may what is seen after them.
+        here = walk(grid, terrain.simple, assume_unique=assume_unique).grid
+    narrow = _Narrow(terrain, position)
+    offers: dict[object, list[Offer]] = {}
+    for offer in terrain.offers(position):
+        offers.setdefault((offer.name, offer.proof.eliminates, offer.proof.places), []).append(offer)
+    deductions, leads = [], []
+    for same in offers.values():
+        best = min(same, key=lambda offer: offer.effort)
+        held = narrow.holds(best.proof)
+        told = replace(best, proof=replace(best.proof, grid=here))
+        deductions.append(_deduction(terrain, position, told, len(same), bottleneck=held))
+        leads.append(best.after)
+    groups: dict[Position | None, list[int]] = {}
+    for number, after in enumerate(leads):
+        groups.setdefault(after, []).append(number)
+    alternatives = sorted(groups.values(), key=lambda group: (-deductions[group[0]].gone, group))
+    leading = tuple(map(tuple, alternatives))
+    beyond = () if deductions else still_counted(here)
+    return StuckPoint(here, tuple(deductions), leading, narrow.opens, narrow.bottlenecks(), beyond)
+
+
+def stuck_points(
+    walked: Walk,
+    allowed: Iterable[str] | None = None,
+    *,
+    simple: Iterable[str] = SIMPLE,
+    assume_unique: bool = False,
+) -> Iterator[tuple[int, StuckPoint]]:
+    """Yield the stuck points of a walk, each with the index of the advanced step that the walk took there.
+
+    Parameters
+    ----------
+    walked : Walk
+        A walk; of a run of advanced steps only the first stands at a stuck point.  If the walk itself got stuck, the
+        last point is its end, with the number of its steps as index.
+    allowed, simple, assume_unique
+        As for :func:`stuck_point`.
+    """
+    names, fluent = None if allowed is None else tuple(allowed), tuple(simple)
+    moving = True
+    for number, step in enumerate(walked.steps):
+        advanced = step.proof.pattern.name not in fluent
+        if advanced and moving and not step.proof.contradiction:
+            yield number, stuck_point(step.before, names, simple=fluent, assume_unique=assume_unique)
+        moving = not advanced
+    if walked.outcome == "stuck":
+        yield len(walked.steps), stuck_point(walked.grid, names, simple=fluent, assume_unique=assume_unique)
+
+
+def bottlenecks(
+    grid: Grid,
+    allowed: Iterable[str] | None = None,
+    *,
+    simple: Iterable[str] = SIMPLE,
+    assume_unique: bool = False,
+) -> tuple[Bottleneck, ...]:
+    """Return what every plan from a position must conclude by an advanced step.
+
+    Parameters
+    ----------
+    grid, allowed, simple, assume_unique
+        As for :func:`stuck_point`.
+
+    Returns
+    -------
+    tuple of Bottleneck
+        By digit, then in reading order.  Empty if simple steps do, or if there is no plan.
+
+    Notes
+    -----
+    What is no bottleneck is left out by some plan, so only the advanced conclusions of one plan, narrowed to what it
+    needs, have to be looked at.  Each is withheld in turn, and everything else is concluded as long as there is
+    anything: if that fails to solve the puzzle, no plan does without.
+    """
+    terrain = _terrain(grid, allowed, simple, assume_unique=assume_unique)
+    position = terrain.settle(Position(grid.live, grid.true))
+    return () if position is None or terrain.solved(position) else _Narrow(terrain, position).bottlenecks()
+
+
+def _terrain(grid: Grid, allowed: Iterable[str] | None, simple: Iterable[str], *, assume_unique: bool) -> Terrain:
+    fluent = tuple(simple)
+    choose_patterns(fluent, assume_unique=assume_unique)
+    names = usual(assume_unique=assume_unique) if allowed is None else allowed
+    return Terrain(grid, fluent, names, assume_unique=assume_unique)
+
+
+def _place(name: str) -> int:
+    return NAMES.index(name) if name in NAMES else -1
+
+
+def _deduction(terrain: Terrain, before: Position, offer: Offer, arguments: int, *, bottleneck: bool) -> Deduction:
+    """Measure what an offer unlocks."""
+    after = offer.after
+    if after is None:
+        return Deduction(offer.proof, arguments, offer.effort, 0, 0, solves=False, bottleneck=bottleneck)
+    placed = (after.true & ~before.true).bit_count()
+    gone = (before.live & ~after.live).bit_count()
+    solves = terrain.solved(after)
+    return Deduction(offer.proof, arguments, offer.effort, placed, gone, solves=solves, bottleneck=bottleneck)
+
+
+class _Narrow:
+    """What plans from a position cannot do without."""
+
+    def __init__(self, terrain: Terrain, position: Position) -> None:
+        self.position = position
+        rounds = Rounds(terrain)
+        self.terrain = terrain
+        self.free = rounds.free if rounds.known else None
+        self.layout = terrain.start.layout
+        # The advanced conclusions of one plan, narrowed to what it needs: ruled out, and placed.
+        self.false: set[int] = set()
+        self.true: set[int] = set()
+        walked = walk(terrain.grid(position), (*terrain.simple, *terrain.advanced), assume_unique=terrain.assume_unique)
+        self.opens = walked.solved
+        for step in prune(walked, narrow=True).steps if walked.solved else ():
+            if step.proof.pattern.name not in terrain.simple:
+                for inference in step.proof.inferences:
+                    self.false.update(inference.false)
+                    self.true.update(inference.true)
+
+    def bottlenecks(self) -> tuple[Bottleneck, ...]:
+        """List the conclusions that every plan makes."""
+        settled = [(candidate, False) for candidate in self.false] + [(candidate, True) for candidate in self.true]
+        found = []
+        for candidate, places in sorted(settled):
+            withheld: tuple[tuple[int, ...], tuple[int, ...]] = ((), (candidate,)) if places else ((candidate,), ())
+            if not self._solved_without(self.terrain, *withheld):
+                proved = self.free is not None and not self._solved_without(self.free, *withheld)
+                found.append(Bottleneck(self.layout.candidate(candidate), places, proved))
+        return tuple(found)
+
+    def holds(self, proof: Proof) -> bool:
+        """Whether every plan makes a part of what a proof concludes."""
+        false = [candidate for inference in proof.inferences for candidate in inference.false]
+        true = [candidate for inference in proof.inferences for candidate in inference.true]
+        if self.false.isdisjoint(false) and self.true.isdisjoint(true):
+            return False
+        return not self._solved_without(self.terrain, false, true)
+
+    def _solved_without(self, terrain: Terrain, false: Collection[int], true: Collection[int]) -> bool:
+        """Whether all conclusions of advanced steps but some lead to the solution."""
+        here = terrain.settle(self.position)
+        while here is not None and not terrain.solved(here):
+            after = one_round(terrain.grid(here), terrain.advanced, false, true, assume_unique=terrain.assume_unique)
+            if after is None or after == here:
+                return after is None
+            here = terrain.settle(after)
+        return True

@@ -1,0 +1,218 @@
+"""The positions between which a plan chooses: simple steps used up, and what advanced steps then lead on to."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+
+from deduce.kernel import Position, check
+from deduce.patterns.catalogue import find
+from deduce.planning.allowlist import choose_patterns
+from deduce.proof import Proof
+from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
+from deduce.solutions.search import place_singles
+from deduce.solutions.uniqueness import one_solution
+from deduce.walks.effort import SIMPLE, effort
+from deduce.walks.walk import Outcome, Step, Walk, walk
+
+__all__ = ["Capped", "Offer", "Terrain", "settle_singles"]
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """An advanced step that a position offers.
+
+    Parameters
+    ----------
+    proof : Proof
+        The deduction.
+    effort : int
+        Its effort.
+    after : Position or None
+        Where it leads once simple steps are used up again; None if that shows that the puzzle has no solution.
+    """
+
+    proof: Proof
+    effort: int
+    after: Position | None
+
+    @property
+    def name(self) -> str:
+        """The name of its pattern."""
+        return self.proof.pattern.name
+
+
+class Terrain:
+    """The positions that can be reached from a grid by simple steps, taken at once, and advanced ones, by choice.
+
+    Parameters
+    ----------
+    start : Grid
+        Where plans begin.
+    simple, advanced : iterable of str
+        Names of patterns; what is simple is not advanced as well.
+    singled_out : collection of str
+        Names whose steps are on offer even where the same argument goes by an earlier name as well.
+    assume_unique : bool
+        Whether the patterns may be such as hold only in a puzzle with one solution; see :func:`deduce.walk`.
+
+    Notes
+    -----
+    After each advanced step the simple ones are used up before the next choice, always in the order of the catalogue.
+    With the two singles that order makes no difference; with other simple patterns it may, and is then the one that
+    `walk` takes.
+    """
+
+    def __init__(
+        self,
+        start: Grid,
+        simple: Iterable[str],
+        advanced: Iterable[str],
+        singled_out: Collection[str] = (),
+        *,
+        assume_unique: bool = False,
+    ) -> None:
+        self.start = start
+        self.singled_out = tuple(singled_out)
+        self.simple = tuple(simple)
+        self.advanced = tuple(name for name in advanced if name not in self.simple)
+        self.assume_unique = assume_unique
+        choose_patterns((*self.simple, *self.advanced), assume_unique=assume_unique)
+        self._offers: dict[Position, tuple[Offer, ...]] = {}
+        self._settled: dict[Position, Position | None] = {}
+
+    @property
+    def looked(self) -> int:
+        """How many positions had all their advanced steps looked at."""
+        return len(self._offers)
+
+    def known(self, position: Position) -> bool:
+        """Whether a position has been looked at."""
+        return position in self._offers
+
+    def admits(self, offer: Offer) -> bool:
+        """Whether a step by an advanced pattern may be on offer."""
+        return offer.name in self.advanced
+
+    def grid(self, position: Position) -> Grid:
+        """Return the grid of a position."""
+        return self.start.moved(position)
+
+    def solved(self, position: Position) -> bool:
+        """Whether every cell holds its digit."""
+        return position.true.bit_count() == self.start.layout.cells
+
+    def settle(self, position: Position) -> Position | None:
+        """Return where simple steps lead, or None if they show that there is no solution."""
+        if position not in self._settled:
+            self._settled[position] = self._simple_steps(position)
+        return self._settled[position]
+
+    def _simple_steps(self, position: Position) -> Position | None:
+        if set(self.simple) == set(SIMPLE):
+            return settle_singles(self.start.layout, position)
+        walked = walk(self.grid(position), self.simple, assume_unique=self.assume_unique)
+        if walked.outcome is Outcome.IMPOSSIBLE:
+            return None
+        return Position(walked.grid.live, walked.grid.true)
+
+    def offers(self, position: Position) -> tuple[Offer, ...]:
+        """Return the advanced steps of a position in which simple ones are used up, in the order of the catalogue."""
+        known = self._offers.get(position)
+        if known is None:
+            grid = self.grid(position)
+            known = tuple(self._offer(grid, proof) for proof in self._proofs(grid))
+            self._offers[position] = known
+        return known
+
+    def _proofs(self, grid: Grid) -> list[Proof]:
+        if not self.advanced:
+            return []
+        proofs = list(find(grid, self.advanced, assume_unique=self.assume_unique))
+        seen = {(proof.pattern.name, proof.inferences) for proof in proofs}
+        for name in self.singled_out:
+            alone = find(grid, [name], assume_unique=self.assume_unique)
+            proofs += [proof for proof in alone if (name, proof.inferences) not in seen]
+        return proofs
+
+    def _offer(self, grid: Grid, proof: Proof) -> Offer:
+        checked = check(grid, proof)
+        return Offer(proof, effort(proof).total, None if checked.contradiction else self.settle(checked.after))
+
+    def route(self, proofs: Sequence[Proof], allowed: Iterable[str]) -> Walk:
+        """Return the walk that takes these advanced steps in order, with simple ones used up before each and at last.
+
+        Parameters
+        ----------
+        proofs : sequence of Proof
+            Each stands in the position that the ones before it lead to.
+        allowed : iterable of str
+            What the walk says that it might have used.
+        """
+        steps: list[Step] = []
+        grid = self.start
+        for proof in (*proofs, None):
+            fluent = walk(grid, self.simple, assume_unique=self.assume_unique)
+            steps += fluent.steps
+            grid = fluent.grid
+            if fluent.outcome is Outcome.IMPOSSIBLE:
+                return self._walk(steps, Outcome.IMPOSSIBLE, allowed)
+            if proof is not None:
+                before, here = grid, Proof(grid, proof.inferences, proof.pattern)
+                checked = check(before, here)
+                grid = grid.moved(checked.after, here)
+                steps.append(Step(before, here, grid, checked))
+                if checked.contradiction:
+                    return self._walk(steps, Outcome.IMPOSSIBLE, allowed)
+        solved = grid.true.bit_count() == grid.layout.cells
+        return self._walk(steps, Outcome.SOLVED if solved else Outcome.STUCK, allowed)
+
+    def _walk(self, steps: Iterable[Step], outcome: Outcome, allowed: Iterable[str]) -> Walk:
+        known = one_solution(self.start) if self.assume_unique else None
+        return Walk(self.start, tuple(steps), outcome, tuple(allowed), known)
+
+
+class Capped(Terrain):
+    """A terrain without the advanced steps of more effort than some number; what is looked at counts for both.
+
+    Parameters
+    ----------
+    whole : Terrain
+        The terrain with all its steps.
+    most : int
+        The largest effort that is on offer.
+    """
+
+    def __init__(self, whole: Terrain, most: int) -> None:
+        super().__init__(
+            whole.start, whole.simple, whole.advanced, whole.singled_out, assume_unique=whole.assume_unique
+        )
+        self.whole, self.most = whole, most
+
+    @property
+    def looked(self) -> int:
+        """How many positions had all their advanced steps looked at."""
+        return self.whole.looked
+
+    def known(self, position: Position) -> bool:
+        """Whether a position has been looked at."""
+        return self.whole.known(position)
+
+    def admits(self, offer: Offer) -> bool:
+        """Whether a step by an advanced pattern may be on offer."""
+        return offer.effort <= self.most and self.whole.admits(offer)
+
+    def settle(self, position: Position) -> Position | None:
+        """Return where simple steps lead, or None if they show that there is no solution."""
+        return self.whole.settle(position)
+
+    def offers(self, position: Position) -> tuple[Offer, ...]:
+        """Return those advanced steps of a position that are not above the cap."""
+        return tuple(offer for offer in self.whole.offers(position) if offer.effort <= self.most)
+
+
+def settle_singles(layout: Layout, position: Position) -> Position | None:
+    """Place singles until none is left; None if a rule can then no longer be met."""
+    settled = place_singles(layout, *position, layout.masks)
+    return Position(*settled[:2]) if settled else None

@@ -1,0 +1,119 @@
+"""Inferences fitted to a position: a list of arguments replayed and cut down to what its contradiction uses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from deduce.kernel import Argument, Counting, Inference, Position, Supposition, coefficients, place
+from deduce.links.statements import Rules
+from deduce.positions import after, bitset, clearing, united
+from deduce.suppositions.trail import singly
+
+__all__ = ["fit"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One inference of a replay: the positions around it."""
+
+    inference: Inference
+    before: Position
+    after: Position
+
+
+def fit(rules: Rules, position: Position, argument: Argument) -> Inference | None:
+    """Return what an argument found elsewhere concludes in a position, or None if it concludes nothing there.
+
+    Parameters
+    ----------
+    rules : Rules
+        The model.
+    position : Position
+        A position at least as far as the one in which the argument was found, or another one.
+    argument : Argument
+        For a supposition, the inferences under it are drawn again; those that add nothing are left out, and so are
+        conclusions that nothing after them uses.
+
+    Returns
+    -------
+    Inference or None
+        What the kernel accepts in this position.
+    """
+    if not isinstance(argument, Supposition):
+        return singly(rules, position, argument)
+    if not (position.live & ~position.true) >> argument.candidate & 1:
+        return None
+    steps = _replay(rules, place(rules.model, position, argument.candidate), argument.inferences)
+    if not steps or not steps[-1].inference.contradiction:
+        return None
+    kept = _needed(rules, steps)
+    return Inference(Supposition(argument.candidate, kept), (argument.candidate,))
+
+
+def _replay(rules: Rules, position: Position, inferences: Iterable[Inference]) -> list[_Step]:
+    """Draw the arguments of inferences again, one after the other, up to a contradiction."""
+    steps = []
+    for old in inferences:
+        inference = fit(rules, position, old.argument)
+        if inference is None:
+            continue
+        then = after(rules.model, position, inference)
+        steps.append(_Step(inference, position, then))
+        if inference.contradiction:
+            break
+        position = then
+    return steps
+
+
+def _needed(rules: Rules, steps: list[_Step]) -> tuple[Inference, ...]:
+    """Go back from the last inference; keep what each one needs of those before it."""
+    kept: list[Inference] = []
+    gone = true = 0
+    for step in reversed(steps):
+        inference = step.inference
+        if not inference.contradiction:
+            fell = step.before.live & ~step.after.live & gone
+            false = tuple(c for c in inference.false if fell >> c & 1)
+            cleared = fell & ~bitset(false)
+            placed = tuple(c for c in inference.true if true >> c & 1 or _clears(rules, c) & cleared)
+            squeezed = cleared & ~united(_clears(rules, c) for c in placed)
+            if not false and not placed and not squeezed:
+                continue
+            if squeezed:
+                # A sum had no room for these any more, which may take all that is concluded here and what was before.
+                false, placed = inference.false, inference.true
+                reached = Position(step.before.live & ~bitset(false), step.before.true)
+                for candidate in placed:
+                    lacks, has = clearing(rules.model, reached, candidate, squeezed)
+                    gone, true = gone | lacks, true | has
+                    reached = place(rules.model, reached, candidate)
+            inference = Inference(inference.argument, false, placed)
+            gone &= ~fell
+            true &= ~bitset(placed)
+        kept.append(inference)
+        lacks, has = _uses(rules, inference.argument)
+        gone |= lacks & ~step.before.live
+        true |= has & step.before.true
+    return tuple(reversed(kept))
+
+
+def _clears(rules: Rules, candidate: int) -> int:
+    """Return the candidates of which none but this one can be true if it is."""
+    model = rules.model
+    return united(model.masks[k] for k in model.touching[candidate] if model.exclusive[k]) & ~(1 << candidate)
+
+
+def _uses(rules: Rules, argument: Argument) -> tuple[int, int]:
+    """Return the candidates that an argument counts on if they are dead, and if they are true."""
+    if isinstance(argument, Supposition):
+        lacks = has = 0
+        for inference in argument.inferences:
+            more = _uses(rules, inference.argument)
+            lacks, has = lacks | more[0], has | more[1]
+        return lacks, has
+    if not isinstance(argument, Counting):
+        return 0, 0
+    weights, _ = coefficients(rules.model, argument)
+    lacks = bitset(candidate for candidate, weight in weights.items() if weight < 0)
+    return lacks, bitset(candidate for candidate, weight in weights.items() if weight > 0)

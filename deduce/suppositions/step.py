@@ -1,0 +1,98 @@
+"""The next step of a walk when every named pattern is exhausted."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+from enum import StrEnum
+
+from deduce.counting.meter import Meter, allowance
+from deduce.counting.names import NAMES
+from deduce.counting.shapes import name_argument
+from deduce.counting.system import broken
+from deduce.kernel import Argument, Counting, Inference, Position
+from deduce.links.statements import rules_of
+from deduce.proof import Proof
+from deduce.puzzle.grid import Grid
+from deduce.suppositions.ahead import find_way
+from deduce.suppositions.refit import fit
+
+__all__ = ["Outcome", "next_proof", "proof_of"]
+
+
+class Outcome(StrEnum):
+    """How a search for the next step ended."""
+
+    FOUND = "found"
+    NONE = "none exists"
+    BUDGET_SPENT = "budget spent"
+
+
+def next_proof(
+    grid: Grid,
+    *,
+    names: Collection[str] = NAMES,
+    budget: int | Meter | None = None,
+    memory: list[Argument] | None = None,
+) -> tuple[Proof | None, Outcome]:
+    """Find a counting argument or a supposition that takes a position further.
+
+    Parameters
+    ----------
+    grid : Grid
+        The position.
+    names : collection of str
+        Which of `deduce.counting.NAMES` may be used.
+    budget : int or Meter, optional
+        How many suppositions may be tried and linear programs solved; a `Meter` is shared by several calls.  By default
+        fewer the larger a grid is, and at order 9 more than the hardest puzzles take (see
+        :func:`deduce.counting.meter.allowance`).
+    memory : list of Argument, optional
+        What was planned ahead and is still to come, updated in place.  Give the same list, empty at first, for each
+        position of a walk, and only for positions of that walk.
+
+    Returns
+    -------
+    Proof or None
+        The step; what it concludes is open in the position.
+    Outcome
+        `FOUND`; `NONE` if no sum concludes anything and no supposition of one candidate breaks down, with or without
+        suppositions under it; `BUDGET_SPENT` if the budget ended the search before that was known.
+
+    Notes
+    -----
+    The way from the position to its solution is planned ahead, by the least size of each deduction, and pruned to what
+    the solution rests on (see :func:`find_way`); its steps are then given out one by one.  Of a large sum
+    and a supposition with a short refutation the smaller one is planned.  A step that is no longer of use, because a
+    pattern has concluded the same meanwhile, is passed over.
+
+    Examples
+    --------
+    >>> grid = Grid.parse("12.. 3... .... ...1")
+    >>> proof, outcome = next_proof(grid)
+    >>> print(proof.pattern.name, proof.conclusion(), outcome.value, sep=", ")
+    naked single, +4r2c2, found
+    """
+    position = Position(grid.live, grid.true)
+    rules = rules_of(grid.model)
+    fault = broken(grid.model, position)
+    if fault is not None:
+        return proof_of(grid, Inference(fault)), Outcome.FOUND
+    waiting = [] if memory is None else memory
+    meter = budget if isinstance(budget, Meter) else Meter(allowance(grid.model) if budget is None else budget)
+    for planned in (False, True):
+        if planned:
+            waiting += find_way(rules, position, names, meter, grid.layout).arguments
+        while waiting:
+            inference = fit(rules, position, waiting.pop(0))
+            if inference is not None:
+                return proof_of(grid, inference), Outcome.FOUND
+    return None, Outcome.BUDGET_SPENT if meter.spent else Outcome.NONE
+
+
+def proof_of(grid: Grid, inference: Inference, *, proved_smallest: bool = False) -> Proof:
+    """Return the proof of one inference, named by its shape."""
+    proof = Proof(grid, (inference,), name_argument(grid, inference))
+    if proved_smallest and isinstance(inference.argument, Counting):
+        return replace(proof, proved_smallest=True)
+    return proof

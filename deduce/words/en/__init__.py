@@ -1,0 +1,1 @@
+"""Plain English: every sentence that a person reads, and the written chain."""

@@ -1,0 +1,251 @@
+"""The prose of audits, notes and validity."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from deduce.claims.audit import Audit, Judged
+from deduce.claims.notes import NotesNeeded, NotesReport
+from deduce.claims.verdict import Kind
+from deduce.puzzle.grid import Grid
+from deduce.solutions.truth import Count
+from deduce.solutions.validity import Validity
+from deduce.words.en.names import Names, capital, series
+from deduce.words.en.verdicts import an, counted, is_in, note_in, pointed, short
+
+__all__ = ["explain_audit", "explain_needed", "explain_notes", "explain_validity", "remarks", "summary"]
+
+_KINDS = {
+    Kind.PROVED: "proved",
+    Kind.BROKEN: "broken in their reason",
+    Kind.REFUTED: "refuted",
+    Kind.UNPROVED: "unproved",
+}
+
+_MOST = 3
+"""How many of the easier steps that were passed over are named."""
+
+
+def explain_audit(audit: Audit) -> str:
+    """Return an audit as text: a summary, then every line of the log with what is to be said of it."""
+    told = [*summary(audit), ""]
+    for judged in audit.lines:
+        said = f"{judged.line.text}{'  ' * bool(judged.line.text and judged.line.comment)}{judged.line.comment}"
+        told += [f"{judged.line.number + i:4}  {row}".rstrip() for i, row in enumerate(said.split("\n"))]
+        told += [f"      {row}" for remark in remarks(audit.grid, judged) for row in remark.split("\n")]
+    return "\n".join(told)
+
+
+def summary(audit: Audit) -> list[str]:
+    """Return what is to be said of a log as a whole, one sentence each."""
+    moves = audit.moves
+    counts = [f"{number} {_KINDS[Kind(kind)]}" for kind, number in audit.counts.items() if number]
+    told = [f"{capital(counted(len(moves), 'move'))}: {series(counts)}." if moves else "The log has no moves."]
+    told += _of_puzzle(audit.count)
+    unreadable = [str(judged.line.number) for judged in audit.lines if judged.error]
+    if unreadable:
+        told.append(f"{capital(_lines(unreadable))} cannot be read.")
+    first = audit.first_wrong
+    if first is not None:
+        told.append(f"The log first goes wrong in line {first.line.number}.")
+        follows = [str(judged.line.number) for judged in moves if judged.follows]
+        if follows:
+            told.append(f"{capital(_lines(follows))} can be proved only because of a wrong line.")
+    broken = [str(judged.line.number) for judged in moves if judged.verdict and judged.verdict.kind is Kind.BROKEN]
+    if broken:
+        told.append(f"The reason fails in {_lines(broken)}.")
+    unproved = [str(judged.line.number) for judged in moves if judged.verdict and judged.verdict.kind is Kind.UNPROVED]
+    if unproved:
+        told.append(f"Nothing that was tried proves {_lines(unproved)}.")
+    missed = [str(judged.line.number) for judged in moves if judged.easier]
+    if missed:
+        told.append(f"Something easier was on the board in {_lines(missed)}.")
+    unused = [str(judged.line.number) for judged in moves if judged.unused]
+    if unused:
+        told.append(f"No placement of the log rests on {_lines(unused)}.")
+    told.append("The log ends in the solution." if audit.end.solved else "The log does not end in a solved grid.")
+    return told
+
+
+def remarks(grid: Grid, judged: Judged) -> list[str]:
+    """Return what is to be said of one line."""
+    told: list[str] = []
+    if judged.error is not None:
+        told.append(f"Cannot be read: {judged.error.problem}; {judged.error.expected}.")
+        if judged.error.column and not judged.line.notes:
+            told.append(f"{' ' * (judged.error.column - 1)}^")
+    if judged.notes is not None:
+        told.append(explain_notes(judged.notes))
+    verdict = judged.verdict
+    if verdict is None:
+        return told
+    told.append(short(verdict))
+    if pointed(verdict):
+        told.append(pointed(verdict))
+    if verdict.kind is Kind.BROKEN and verdict.others:
+        told.append(f"It can be proved otherwise, in {counted(len(verdict.others), 'step')}.")
+    elif verdict.kind is Kind.BROKEN and verdict.true:
+        told.append("It is true all the same.")
+    if verdict.reason_holds and verdict.others:
+        name = verdict.others[0].pattern.name
+        same = name == verdict.proofs[0].pattern.name
+        told.append(f"There is a simpler {name}." if same else f"There is a simpler reason: {an(name)}.")
+    if judged.follows:
+        told.append(f"It follows from {_lines(map(str, judged.follows))}, which is wrong.")
+    if judged.easier:
+        shown = [*map(str, judged.easier[:_MOST])]
+        more = len(judged.easier) - _MOST
+        told.append(f"Easier and passed over: {series([*shown, f'{more} more'] if more > 0 else shown)}.")
+    if judged.left_out:
+        told.append(f"Left out, though the reason gives it: {series(note_in(grid, c) for c in judged.left_out)}.")
+    if judged.unused:
+        told.append("No placement of the log rests on this.")
+    return told
+
+
+def explain_notes(report: NotesReport) -> str:
+    """Return the findings about a person's notes as text."""
+    grid = report.grid
+    layout = grid.layout
+    told = _of_puzzle(report.count)
+    if report.clean:
+        told.append("The notes are in order.")
+    if report.wrong:
+        told.append(f"Wrong digits: {series(note_in(grid, c) for c in report.wrong)}.")
+    if report.lost:
+        told.append(f"Missing although it is the answer: {series(note_in(grid, c) for c in report.lost)}.")
+    if report.forbidden:
+        parts = (f"{note_in(grid, c)} (seen by {layout.cell_name(cell)})" for c, cell in report.forbidden)
+        told.append(f"Noted although a placed digit forbids it: {series(parts)}.")
+    if report.stale:
+        told.append(f"Noted although it has been ruled out: {series(note_in(grid, c) for c in report.stale)}.")
+    if report.missing:
+        told.append(
+            f"Missing although still possible, without harm: {series(note_in(grid, c) for c in report.missing)}."
+        )
+    if report.unfilled:
+        told.append(f"Not filled in: {series(map(layout.cell_name, report.unfilled))}.")
+    return "\n".join(told)
+
+
+def explain_needed(grid: Grid, needed: Iterable[NotesNeeded]) -> str:
+    """Return the notes that a walk needs, one line for each step that asks for something.
+
+    Parameters
+    ----------
+    grid : Grid
+        Where the walk starts.
+    needed : iterable of NotesNeeded
+        What `notes_needed` returned.
+    """
+    names = Names(grid.layout)
+    filled: set[int] = set()
+    told = []
+    for need in needed:
+        parts = []
+        if need.fill:
+            parts.append(f"fill in {_cells(grid, names, need.fill, filled)}")
+            filled.update(need.fill)
+        parts += _scans(names, need.scan)
+        if need.recall:
+            gone = (f"{note_in(grid, c)} ({f'step {step}' if step else 'your notes'})" for c, step in need.recall)
+            parts.append(f"remember what has gone: {series(gone)}")
+        if parts:
+            told.append(f"Before step {need.step}: {series(parts)}.")
+    return "\n".join(told) if told else "No notes are needed."
+
+
+def _cells(grid: Grid, names: Names, cells: tuple[int, ...], filled: set[int]) -> str:
+    """Name cells, by their house where that leaves none of its open cells without notes."""
+    left = {*cells}
+    parts = []
+    for h, house in enumerate(grid.layout.houses):
+        open_cells = {*names.open_cells(grid, h)}
+        if len(open_cells & left) > 2 and open_cells <= filled | {*cells}:
+            parts.append(house.name)
+            left -= open_cells
+    return series([*parts, *map(names.cell, sorted(left))])
+
+
+def _scans(names: Names, scans: tuple[tuple[int, int], ...]) -> list[str]:
+    """Say which houses to scan for which digit, the houses of one digit together."""
+    houses: dict[int, list[int]] = {}
+    for house, digit in scans:
+        houses.setdefault(digit, []).append(house)
+    told = []
+    for digit, found in sorted(houses.items()):
+        kinds: dict[str, list[int]] = {}
+        for house in found:
+            kinds.setdefault(names.layout.houses[house].kind, []).append(house)
+        told.append(f"scan {series(names.houses(same) for same in kinds.values())} for {names.digit(digit)}")
+    return told
+
+
+def explain_validity(found: Validity) -> str:
+    """Return what can be said of a puzzle as text."""
+    grid = found.grid
+    clues = grid.givens.bit_count() or grid.true.bit_count()
+    told = [f"{capital(counted(clues, 'clue'))}."]
+    names = Names(grid.layout)
+    if found.count is Count.UNKNOWN:
+        known = "a solution was found, but whether it is the only one" if found.solutions else "whether there is one"
+        told.append(f"The search for solutions was cut off by its budget: {known} is not known.")
+    elif found.count is Count.MANY:
+        cells = names.cells(found.differ)
+        told.append(f"More than one solution. Two of them differ in {counted(len(found.differ), 'cell')}: {cells}.")
+        told.append("\n\n".join(map(str, found.solutions)))
+    elif found.count is Count.ONE:
+        told.append("Exactly one solution.")
+        told += _redundant(found)
+    else:
+        told.append("No solution.")
+        told += [f"{capital(finding.sentence)}." for finding in grid.status()]
+        told += _conflicting(found)
+    return "\n".join(told)
+
+
+def _redundant(found: Validity) -> list[str]:
+    """Say which clues could go."""
+    grid = found.grid
+    if not found.redundant:
+        return ["No clue could be left out."]
+    single = series(note_in(grid, c) for c in found.redundant)
+    told = [f"Each of these clues could be left out: {single}." if len(found.redundant) > 1 else f"{single} could go."]
+    if len(found.spare) > 1:
+        told.append(
+            f"Together one could leave out {series(note_in(grid, c) for c in found.spare)}, and then no further one."
+        )
+    elif len(found.redundant) > 1:
+        told.append("No two of them could be left out together.")
+    return told
+
+
+def _conflicting(found: Validity) -> list[str]:
+    """Say which clues conflict."""
+    conflict, grid = found.conflict, found.grid
+    if conflict is None:
+        return ["Which clues conflict was not found within the budget."]
+    if not conflict.clues:
+        return ["No grid of this layout has a solution, whatever the clues."]
+    clues = series(is_in(grid, c) for c in conflict.clues)
+    size = counted(len(conflict.clues), "clue")
+    if conflict.smallest:
+        return [f"{capital(size)} conflict, and no fewer do: {clues}."]
+    return [
+        f"{capital(size)} conflict, and none of them could go: {clues}.",
+        f"Whether fewer do is not known; at least {conflict.at_least} are needed.",
+    ]
+
+
+def _of_puzzle(count: Count) -> list[str]:
+    """Warn of a puzzle that does not have one solution."""
+    if count is Count.MANY:
+        return ["The puzzle has more than one solution; what is true is what holds in all of them."]
+    if count is Count.NONE:
+        return ["The puzzle has no solution."]
+    return ["How many solutions the puzzle has is not known."] if count is Count.UNKNOWN else []
+
+
+def _lines(numbers: Iterable[str]) -> str:
+    listed = list(numbers)
+    return f"line{'' if len(listed) == 1 else 's'} {series(listed)}"

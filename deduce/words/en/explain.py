@@ -1,0 +1,518 @@
+"""Plain English for proofs and walks.  Prose lives here and in the other modules whose names end in `words`.
+
+Every sentence is written from the roles of a pattern and the notes of its grid, never from the argument, so that it
+tells what to look at, why, and what falls.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING
+
+from deduce.kernel import Counting
+from deduce.proof import Pattern, Proof
+from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
+from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.words.en.chains import tell_chain
+from deduce.words.en.links import read_links, read_premises
+from deduce.words.en.names import NUMBERS, Names, capital, grid_of, losses, series
+from deduce.words.en.notation import notation
+from deduce.words.en.problems import count_open, problem_headline, problem_line, problem_lines, tell_problem
+from deduce.words.en.reasons import barred, witnesses
+from deduce.words.en.rules import TELLERS as RULE_TELLERS
+from deduce.words.en.sets import TELLERS as SET_TELLERS
+from deduce.words.en.sums import TELLERS as SUM_TELLERS
+from deduce.words.en.suppositions import HEADLINES, LONGER
+from deduce.words.en.suppositions import TELLERS as COUNTING_TELLERS
+from deduce.words.en.unique import TELLERS as UNIQUE_TELLERS
+from deduce.words.en.unique import assumed as assumed_unique
+
+if TYPE_CHECKING:
+    from deduce.pictures.scene import Scene
+    from deduce.walks.walk import Walk
+
+__all__ = [
+    "KEY",
+    "LEVELS",
+    "canvas",
+    "cell_list",
+    "describe",
+    "explain",
+    "headline",
+    "key_of",
+    "notation",
+    "outcome",
+    "puzzle_line",
+    "stage_title",
+    "tell",
+]
+
+KEY = {
+    "base": "needs one",
+    "cover": "has room for one",
+    "rule": "rule",
+    "sum": "adds up",
+    "pivot": "pivot",
+    "pincer": "pincer",
+    "subset": "subset",
+    "cell": "cell of the pattern",
+    "exchange": "digits could change places",
+    "added": "is added",
+    "taken": "is taken away",
+    "set": "almost locked set",
+    "bar": "bars a digit",
+    "trouble": "cannot be met",
+    "pattern": "pattern",
+    "fin": "fin",
+    "exit": "exit, one of these is true",
+    "even": "false in turn",
+    "odd": "true in turn",
+    "strong": "strong link",
+    "weak": "weak link",
+    "eliminated": "falls",
+    "lost": "loses a note",
+    "target": "gets its digit",
+    "placed": "placed",
+    "opened": "can be placed now",
+}
+"""What the marks of a picture mean, in the order of its key."""
+
+
+def key_of(layout: Layout | None) -> dict[str, str]:
+    """Return what the marks of a picture mean on a layout; None stands for that of a problem."""
+    if layout is not None and not isinstance(layout, ProblemLayout):
+        return KEY
+    return {role: meaning.replace("digit", "value").replace("note", "value") for role, meaning in KEY.items()}
+
+
+LEVELS = ("line", "paragraph", "full")
+"""How much is said: one line; a paragraph that a newcomer can follow; every link or premise by itself."""
+
+
+def explain(proof: Proof, level: str = "paragraph") -> str:
+    """Return the reasoning of a proof in words.
+
+    Parameters
+    ----------
+    proof : Proof
+        A proof on a `Grid`.
+    level : str
+        ``"line"``: what is concluded and by which pattern.  ``"paragraph"``: what to look at, why, and what falls.
+        ``"full"``: numbered lines, one for each link of the chain or for each thing to be read, then what follows.
+
+    Returns
+    -------
+    str
+        Whole sentences, except for the line; the last ones say whether the proof assumes a unique solution, and name
+        the person's notes that it rests on, if there are any.
+
+    Raises
+    ------
+    ValueError
+        For an unknown level.
+    """
+    if level not in LEVELS:
+        raise ValueError(f"level is {level!r}; give one of {', '.join(map(repr, LEVELS))}")
+    if level == "line":
+        return headline(proof)
+    told = _told(proof) if level == "paragraph" else "\n".join(_numbered(proof))
+    told += assumed_unique(proof)
+    assumed = [str(candidate) for candidate in proof.assumes]
+    if assumed:
+        verb = "is" if len(assumed) == 1 else "are"
+        told += f" This rests on notes that the givens do not account for: {series(assumed)} {verb} ruled out."
+    return told
+
+
+def _numbered(proof: Proof) -> list[str]:
+    """Return the reasoning as numbered lines."""
+    if _on_problem(proof):
+        return [f"{number}. {line}" for number, line in enumerate(problem_lines(proof), 1)]
+    chain, longer = proof.pattern.chain, LONGER.get(proof.pattern.name)
+    if longer is not None:
+        lines = longer(proof, Names(grid_of(proof).layout), proof.pattern)
+    else:
+        lines = [*read_premises(proof), _told(proof)] if chain is None else read_links(proof, chain)
+    return [f"{number}. {line}" for number, line in enumerate(lines, 1)]
+
+
+def headline(proof: Proof) -> str:
+    """Return one line with the pattern's name and what it concludes; more than eight cells at once are only counted.
+
+    Examples
+    --------
+    >>> from deduce.kernel import Counting, Inference
+    >>> six = Inference(Counting(((0, 1),), ()), (), (5 * 81,))
+    >>> headline(Proof(Grid.empty(), (six,), Pattern("naked single")))
+    'Naked single: 6 in r1c1'
+    """
+    if _on_problem(proof):
+        return problem_headline(proof)
+    shown = HEADLINES.get(proof.pattern.name)
+    if proof.contradiction:
+        reason = _nothing_left(proof)
+    elif shown is not None:
+        reason = shown(proof, Names(grid_of(proof).layout))
+    else:
+        placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
+        reason = "; ".join([series(placed)] * bool(placed) + [losses(proof.eliminates, 8)] * bool(proof.eliminates))
+    return f"{capital(proof.pattern.name)}: {reason}"
+
+
+def _on_problem(proof: Proof) -> bool:
+    """Whether the cells of a proof are variables of a problem."""
+    return isinstance(grid_of(proof).layout, ProblemLayout)
+
+
+def outcome(walk: Walk) -> str:
+    """Return one sentence on how a walk ended, and one on the steps that assume a unique solution, if there are any."""
+    told = assumption(walk)
+    return f"{_ending(walk)} {told}" if told else _ending(walk)
+
+
+def assumption(walk: Walk) -> str:
+    """Return the sentence on how many steps assume a unique solution and whether it is known; empty if none does."""
+    resting = sum(step.proof.assumes_unique for step in walk.steps)
+    if not resting:
+        return ""
+    told = "1 step assumes" if resting == 1 else f"{resting} steps assume"
+    known = "it has" if walk.one_solution else "whether it has is not known"
+    return f"{capital(told)} that the puzzle has only one solution; {known}."
+
+
+def _ending(walk: Walk) -> str:
+    done = len(walk.steps)
+    steps = f"{done} step" if done == 1 else f"{done} steps"
+    grid = walk.grid
+    open_ = grid.layout.cells - grid.true.bit_count()
+    cells = "1 cell is" if open_ == 1 else f"{open_} cells are"
+    if isinstance(grid.layout, ProblemLayout):
+        cells = count_open(grid)
+    ended = walk.outcome.value
+    if ended == "solved":
+        return f"Solved in {steps}."
+    if ended == "goal reached":
+        return f"What was asked for is settled after {steps}; {cells} still open."
+    if ended == "impossible":
+        why = headline(walk.steps[-1].proof).partition(": ")[2]
+        if done == 1:
+            return f"The position has no solution: {why}."
+        return f"Step {done} shows that the position has no solution: {why}."
+    if ended == "budget spent":
+        return f"The search stopped after {steps} because its budget was spent; {cells} still open."
+    return f"No pattern that was tried finds anything after {steps}; {cells} still open."
+
+
+def tell(walk: Walk) -> str:
+    """Return a walk as text: for each step its headline, the reasoning and the written chain, then how it ended."""
+    told = [puzzle_line(walk.start)]
+    for number, step in enumerate(walk.steps, 1):
+        chain = notation(step.proof)
+        lines = [f"{number}. {headline(step.proof)}", f"   {explain(step.proof)}"]
+        told.append("\n".join([*lines, f"   {chain}"] if chain else lines))
+    return "\n\n".join([*told, outcome(walk)])
+
+
+def describe(scene: Scene) -> str:
+    """Return what a scene shows, for those who do not see it."""
+    names = Names(scene.layout)
+    placed = len(scene.digits)
+    held = "1 digit placed" if placed == 1 else f"{placed} digits placed"
+    said = [f"{capital(canvas(scene.layout))} with {held}{' and notes in the open cells' * bool(scene.notes)}"]
+    problem = isinstance(scene.layout, ProblemLayout)
+    if problem:
+        said = [f"{capital(canvas(scene.layout))}, {placed} placed"]
+    for role, meaning in key_of(scene.layout).items():
+        areas = [area.name for area in scene.areas if area.role == role]
+        if areas:
+            said.append(f"{capital(meaning)}: {series(areas)}")
+        pairs = [(names.digit(note.digit), names.cell(note.cell)) for note in scene.notes if note.role == role]
+        notes = [f"{cell} = {digit}" if problem else f"{digit}{cell}" for digit, cell in pairs]
+        if notes:
+            said.append(f"{capital(meaning)}: {series(notes)}")
+    return ". ".join(said) + "."
+
+
+def stage_title(stage: str, proof: Proof) -> str:
+    """Return the title of a picture of the position before a step or after it."""
+    if stage == "before":
+        return "Before the step"
+    return f"After the step: {headline(proof)}"
+
+
+def cell_list(layout: Layout, cells: Iterable[int]) -> str:
+    """Return a list of cells."""
+    return Names(layout).cells(cells)
+
+
+def puzzle_line(grid: Grid) -> str:
+    """Return one sentence on what is given: size, givens, and how many cells are open."""
+    if isinstance(grid.layout, ProblemLayout):
+        return problem_line(grid)
+    givens, placed = grid.givens.bit_count(), grid.true.bit_count()
+    sentence = f"{capital(canvas(grid.layout))} with {givens} given{'' if givens == 1 else 's'}"
+    if placed > givens:
+        sentence += f", {placed - givens} more placed"
+    open_ = grid.layout.cells - placed
+    return f"{sentence} and {open_} open cell{'' if open_ == 1 else 's'}."
+
+
+def canvas(layout: Layout) -> str:
+    """Return what a layout looks like with its article, such as ``a 9 by 9 grid``."""
+    if isinstance(layout, ProblemLayout):
+        return f"a table of {layout.cells} variables and {layout.order} values"
+    if layout.cells == layout.height * layout.width:
+        first = layout.height
+        return f"{'an' if first in (8, 11, 18) else 'a'} {first} by {layout.width} grid"
+    return f"a grid of {layout.cells} cells on {layout.height} by {layout.width} places"
+
+
+def _told(proof: Proof) -> str:
+    """Return the reasoning without the sentence on assumed notes."""
+    if _on_problem(proof):
+        return tell_problem(proof)
+    pattern = proof.pattern
+    teller = _TELLERS.get(pattern.name)
+    names = Names(grid_of(proof).layout)
+    if proof.contradiction and not pattern.roles:
+        return _contradiction(proof)
+    if teller is not None:
+        return teller(proof, names, pattern)
+    if pattern.chain is not None:
+        return tell_chain(proof, pattern.chain)
+    return _counted(proof)
+
+
+def _hidden_single(proof: Proof, names: Names, pattern: Pattern) -> str:
+    grid = grid_of(proof)
+    digit, cell = names.split(pattern.role("placed")[0])
+    house = pattern.role("house")[0]
+    symbol, place, where = names.digit(digit), names.cell(cell), names.houses([house])
+    if len(names.open_cells(grid, house)) == 1:
+        return f"{place} is the last open cell of {where}, and {symbol} is the digit that {where} still lacks."
+    placed, others = barred(grid, house, digit)
+    reasons = []
+    if placed:
+        reasons.append(
+            f"the {symbol}{'s' * (len(placed) > 1)} in {names.cells(placed)} {_bars(len(placed), bool(others))}"
+        )
+    if others:
+        reasons.append(f"{symbol} has been ruled out in {names.cells(others)}")
+    return f"{capital(where)} needs {names.a(digit)}, and only {place} can take it: {series(reasons)}."
+
+
+def _bars(count: int, more: bool) -> str:
+    """Say what placed digits do to the open cells of a house."""
+    verb = "bars" if count == 1 else "between them bar"
+    return f"{verb} {'other open cells' if more else 'every other open cell'}"
+
+
+def _naked_single(proof: Proof, names: Names, pattern: Pattern) -> str:
+    grid = grid_of(proof)
+    digit, cell = names.split(pattern.role("placed")[0])
+    symbol, place = names.digit(digit), names.cell(cell)
+    if witnesses(grid, cell)[1]:
+        houses = names.houses(names.layout.houses_of[cell])
+        return f"{place} sees every digit but {symbol} in {houses}, so {symbol} is all that it can hold."
+    return f"Every digit but {symbol} has been ruled out in {place}, so {symbol} is all that it can hold."
+
+
+def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
+    digit = pattern.role("digit")[0]
+    symbol = names.digit(digit)
+    base, cover = names.houses(pattern.role("base")), names.houses(pattern.role("cover"))
+    cells = sorted({names.split(candidate)[1] for candidate in pattern.role("locked")})
+    return (
+        f"All places that {base} has left for {symbol}, {names.cells(cells)}, lie in {cover}. "
+        f"{capital(base)} puts its {symbol} in one of them, and that is also the {symbol} of {cover}, "
+        f"so {symbol} falls in the rest of {cover}: {losses(proof.eliminates)}."
+    )
+
+
+def _naked_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
+    cells, digits = pattern.role("subset"), pattern.role("digits")
+    hit = {_cell_of(names, c.row, c.column) for c in proof.eliminates}
+    houses = [h for h in pattern.role("houses") if hit & set(names.layout.houses[h].cells)]
+    count = _number(len(cells))
+    where = names.houses(houses or pattern.role("houses"))
+    return (
+        f"Between them {names.cells(cells)} hold no digits but {names.digits(digits)}, and they share {where}. "
+        f"{capital(count)} cells use up {count} digits, so these fall everywhere else in {where}: "
+        f"{losses(proof.eliminates)}."
+    )
+
+
+def _hidden_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
+    cells, digits = pattern.role("subset"), pattern.role("digits")
+    count = _number(len(cells))
+    return (
+        f"In {names.houses(pattern.role('house'))} the digits {names.digits(digits)} have no places but "
+        f"{names.cells(cells)}. {capital(count)} digits fill {count} cells, so these cells have no room for anything "
+        f"else: {losses(proof.eliminates)}."
+    )
+
+
+def _fish(proof: Proof, names: Names, pattern: Pattern) -> str:
+    symbol = names.digit(pattern.role("digit")[0])
+    lines, covers = pattern.role("base lines"), pattern.role("cover lines")
+    count = _number(len(lines))
+    cover = names.houses(covers)
+    return (
+        f"{capital(names.houses(lines))} have places for {symbol} only in {cover}. The {count} of them need {count} "
+        f"{symbol}s, and {cover} can give no more than one each, so none is left over for other cells of {cover}: "
+        f"{losses(proof.eliminates)}."
+    )
+
+
+def _skyscraper(proof: Proof, names: Names, pattern: Pattern) -> str:
+    first, near, far, last = _four(names, pattern)
+    digit = pattern.role("digit")[0]
+    symbol = names.digit(digit)
+    return (
+        f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and {names.cell(near)} "
+        f"and {names.cell(far)} both lie in {names.houses(pattern.role('cross line'))}, so one of these two is not "
+        f"{symbol}. "
+        f"In that line the {symbol} goes to the other end, {names.cell(first)} or {names.cell(last)}, "
+        f"and {names.a(digit)} that sees both ends falls: {losses(proof.eliminates)}."
+    )
+
+
+def _kite(proof: Proof, names: Names, pattern: Pattern) -> str:
+    first, near, far, last = _four(names, pattern)
+    digit = pattern.role("digit")[0]
+    symbol = names.digit(digit)
+    return (
+        f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and one place of each, "
+        f"{names.cell(near)} and {names.cell(far)}, lies in {names.houses(pattern.role('region'))}, which takes only "
+        f"one {symbol}. So {names.cell(first)} or {names.cell(last)} is {symbol}, and {names.a(digit)} that sees "
+        f"both falls: {losses(proof.eliminates)}."
+    )
+
+
+def _xy_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
+    grid = grid_of(proof)
+    pivot, pincers, digit = pattern.role("pivot")[0], pattern.role("pincers"), pattern.role("digit")[0]
+    symbol = names.digit(digit)
+    return (
+        f"{names.cell(pivot)} is {names.digits(names.notes(grid, pivot), 'or')}. "
+        f"{_forced(names, grid, pattern)}. Either way one of {names.cells(pincers)} is {symbol}, "
+        f"and {names.a(digit)} that sees both falls: {losses(proof.eliminates)}."
+    )
+
+
+def _xyz_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
+    grid = grid_of(proof)
+    pivot, pincers, digit = pattern.role("pivot")[0], pattern.role("pincers"), pattern.role("digit")[0]
+    symbol = names.digit(digit)
+    return (
+        f"{names.cell(pivot)} is {names.digits(names.notes(grid, pivot), 'or')}. {_forced(names, grid, pattern)}; "
+        f"otherwise it is {symbol} itself. So one of {names.cells([pivot, *pincers])} is {symbol}, "
+        f"and {names.a(digit)} that sees all three falls: {losses(proof.eliminates)}."
+    )
+
+
+def _forced(names: Names, grid: Grid, pattern: Pattern) -> str:
+    """Say what each digit of the pivot that a pincer shares makes of that pincer."""
+    pivot, digit = pattern.role("pivot")[0], pattern.role("digit")[0]
+    parts = []
+    for pincer in pattern.role("pincers"):
+        for shared in names.notes(grid, pincer):
+            if shared != digit and shared in names.notes(grid, pivot):
+                told = f"if it is {names.digit(shared)}, {names.cell(pincer)} can only be {names.digit(digit)}"
+                parts.append((shared, told))
+    return capital("; ".join(told for _, told in sorted(parts)))
+
+
+def _w_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
+    grid = grid_of(proof)
+    pincers, digit = pattern.role("pincers"), pattern.role("digit")[0]
+    symbol = names.digit(digit)
+    notes = names.notes(grid, pincers[0])
+    other = next((d for d in notes if d != digit), digit)
+    bridge = pattern.role("bridge")[0]
+    if pattern.chain is None:
+        return _counted(proof)
+    first, near, far, last = (names.split(pattern.chain.nodes[i][0])[1] for i in (0, 2, 3, 5))
+    one, two = names.cell(near), names.cell(far)
+    return (
+        f"{names.cells(pincers)} each hold {names.digits(notes, 'or')}. {capital(names.houses([bridge]))} has its "
+        f"{names.digit(other)} in {one} or {two}: if in {one}, {names.cell(first)} "
+        f"can only be {symbol}; if in {two}, {names.cell(last)} can only be {symbol}. "
+        f"Either way {names.a(digit)} that sees both {names.cells(pincers)} falls: {losses(proof.eliminates)}."
+    )
+
+
+def _contradiction(proof: Proof) -> str:
+    return f"{capital(_nothing_left(proof))}, so this position has no solution."
+
+
+def _nothing_left(proof: Proof) -> str:
+    """Name the constraint that cannot be met, as the person meets it on the grid."""
+    grid = grid_of(proof)
+    for inference in proof.inferences:
+        argument = inference.argument
+        if inference.contradiction and isinstance(argument, Counting):
+            numbers = [number for number, _ in (*argument.bases, *argument.covers)]
+            if len(numbers) == 1:
+                name = grid.model.constraints[numbers[0]].name
+                found = [finding.sentence for finding in grid.status() if finding.constraint == name]
+                if found:
+                    return found[0]
+    return "the rules cannot all be met"
+
+
+def _counted(proof: Proof) -> str:
+    """Tell a proof whose pattern has no sentence of its own: what is read, and what has no room."""
+    read = []
+    for name in proof.premises:
+        digit, joint, house = name.partition(" in ")
+        read.append(f"the places for {digit} in {house}" if joint else f"the digits of {name.removeprefix('cell ')}")
+    parts = [f"{capital(series(read))} leave no other way"] * bool(read)
+    concluded = [f"r{c.row}c{c.column} is {c.symbol or c.digit}" for c in proof.places]
+    if proof.eliminates:
+        concluded.append(losses(proof.eliminates))
+    return f"{': '.join([*parts, series(concluded)])}."
+
+
+def _four(names: Names, pattern: Pattern) -> tuple[int, int, int, int]:
+    """Return the cells of a chain of four single candidates, in order."""
+    nodes = pattern.chain.nodes if pattern.chain else ()
+    a, b, c, d = (names.split(node[0])[1] for node in nodes)
+    return a, b, c, d
+
+
+def _cell_of(names: Names, row: int, column: int) -> int:
+    return names.layout.cell_at[row - 1, column - 1]
+
+
+def _number(count: int) -> str:
+    """Write a small number as a word."""
+    return NUMBERS[count] if count < len(NUMBERS) else str(count)
+
+
+_TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
+    "hidden single": _hidden_single,
+    "naked single": _naked_single,
+    "locked candidates, pointing": _locked,
+    "locked candidates, claiming": _locked,
+    "naked pair": _naked_subset,
+    "naked triple": _naked_subset,
+    "naked quad": _naked_subset,
+    "hidden pair": _hidden_subset,
+    "hidden triple": _hidden_subset,
+    "hidden quad": _hidden_subset,
+    "X-wing": _fish,
+    "swordfish": _fish,
+    "jellyfish": _fish,
+    "skyscraper": _skyscraper,
+    "two-string kite": _kite,
+    "XY-wing": _xy_wing,
+    "XYZ-wing": _xyz_wing,
+    "W-wing": _w_wing,
+    **COUNTING_TELLERS,
+    **RULE_TELLERS,
+    **SET_TELLERS,
+    **SUM_TELLERS,
+    **UNIQUE_TELLERS,
+}

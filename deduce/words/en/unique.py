@@ -1,0 +1,166 @@
+"""The prose of patterns that assume a unique solution: what could change places, what prevents it, and what follows.
+
+The sentences are written from the roles of a pattern and the notes of its grid, as those of `words` are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from deduce.patterns.unique_names import AVOIDABLE, BIVALUE_GRID, EXTENDED, RECTANGLES, SWAPS, UNIQUE, ways_of
+from deduce.proof import Pattern, Proof
+from deduce.words.en.names import NUMBERS, Names, grid_of, losses, series
+
+__all__ = ["TELLERS", "assumed"]
+
+
+def assumed(proof: Proof) -> str:
+    """Return the sentence on the assumption of one solution, for a proof that does not tell it; empty if there is none.
+
+    A step that makes a swap under another name is one from a document or a person.
+    """
+    if not proof.assumes_unique or proof.pattern.name in UNIQUE:
+        return ""
+    if proof.swaps:
+        return " This assumes that the puzzle has only one solution."
+    return " This rests on earlier steps that assume that the puzzle has only one solution."
+
+
+def _unique(proof: Proof, names: Names, pattern: Pattern) -> str:
+    return f"{_exchange(proof, names, pattern)} {_exits(names, pattern)}{_so(proof, names, pattern)}."
+
+
+def _exchange(proof: Proof, names: Names, pattern: Pattern) -> str:
+    """Say what could change places if there were no exits."""
+    if pattern.name == BIVALUE_GRID:
+        strays = names.cells(sorted({names.split(c)[1] for c in pattern.role("exits")}))
+        return (
+            f"Every open cell but {strays} has two candidates. If it were so there too, without "
+            f"{_listed(names, pattern)}, every digit would have two places or none in every house, each cell could "
+            "take either of its digits, and the puzzle would have two solutions."
+        )
+    cells, digits = pattern.role("cells"), pattern.role("digits")
+    watcher = "rule" if names.layout.rules else "house"
+    where, what = names.cells(cells), names.digits(digits)
+    if pattern.name == EXTENDED:
+        return (
+            f"If {where} held no digits but {what}, {_lines(names, cells)} would have the same {_count(len(digits))} "
+            f"digits there and could exchange them cell by cell without any {watcher} noticing, and the puzzle would "
+            "have two solutions."
+        )
+    placed = [cell for cell in cells if grid_of(proof).true & names.layout.masks[cell]]
+    entered = f" ({names.cells(placed)} {'is' if len(placed) == 1 else 'are'} filled, but not given)" if placed else ""
+    return (
+        f"If {where}{entered} held no digits but {what}, these could change places there without any {watcher} "
+        "noticing, and the puzzle would have two solutions."
+    )
+
+
+def _lines(names: Names, cells: Sequence[int]) -> str:
+    """Name the two parallel lines of an extended rectangle."""
+    layout = names.layout
+    for kind in ("row", "column"):
+        found = sorted({h for cell in cells for h in layout.houses_of[cell] if layout.houses[h].kind == kind})
+        if len(found) == 2:
+            return names.houses(found)
+    return "the two lines"
+
+
+def _listed(names: Names, pattern: Pattern, joint: str = "and") -> str:
+    """List the exits, those in one cell together."""
+    by_cell: dict[int, list[int]] = {}
+    for candidate in pattern.role("exits"):
+        digit, cell = names.split(candidate)
+        by_cell.setdefault(cell, []).append(digit)
+    return series((f"{names.digits(by_cell[cell], joint)} in {names.cell(cell)}" for cell in sorted(by_cell)), joint)
+
+
+def _exits(names: Names, pattern: Pattern) -> str:
+    """Say what must be true instead."""
+    exits = [names.split(c) for c in pattern.role("exits")]
+    cells, digits = {cell for _, cell in exits}, {digit for digit, _ in exits}
+    if len(exits) == 1:
+        return f"It has one, so {names.cells(cells)} is {names.digits(digits)}"
+    if len(cells) == 1:
+        return f"It has one, so {names.cells(cells)} is {names.digits(digits, 'or')}"
+    if len(digits) == 1:
+        return f"It has one, so {names.cells(cells, 'or')} is {names.digits(digits)}"
+    return f"It has one, so one of the exits is true: {_listed(names, pattern, 'or')}"
+
+
+def _so(proof: Proof, names: Names, pattern: Pattern) -> str:
+    """Say what follows from the exits."""
+    exits = pattern.role("exits")
+    lost = losses(proof.eliminates)
+    ways = ways_of(pattern)
+    if pattern.role("strong links"):
+        return f". {_strong(proof, names, pattern)}, so whichever exit is true, {lost}"
+    if pattern.role("locked set"):
+        return f". {_locked(proof, names, pattern)}: {lost}"
+    if ways:
+        alike: dict[tuple[int, ...], list[int]] = {}
+        for exit_, *tail in ways:
+            alike.setdefault(tuple(tail), []).append(exit_)
+        known: set[tuple[int, ...]] = set()
+        ways_told = "; ".join(_way(names, found, tail, known) for tail, found in alike.items())
+        return f". All of them lead to the same: {ways_told}; so {lost}"
+    if len(exits) == 1:
+        return ""
+    if len({names.split(c)[1] for c in exits}) == 1:
+        return f", which leaves no room for anything else: {lost}"
+    digit = names.a(names.split(exits[0])[0])
+    return f", and {digit} that sees {'both' if len(exits) == 2 else 'all of these'} falls: {lost}"
+
+
+def _strong(proof: Proof, names: Names, pattern: Pattern) -> str:
+    """Tell a conclusion over strong links between the cells."""
+    layout, grid = names.layout, grid_of(proof)
+    told = []
+    for number in pattern.role("strong links"):
+        house, digit = layout.house_of(number) or (0, 0)
+        places = names.cells(names.places(grid, house, digit))
+        told.append(f"{names.houses([house])} has no places for {names.digit(digit)} but {places}")
+    digits = names.digits(pattern.role("digits")) if pattern.role("digits") else "the digits of the pattern"
+    return f"A true exit keeps {digits} out of its cell; {'; '.join(told)}"
+
+
+def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
+    """Tell a conclusion with a locked set."""
+    grid, cells = grid_of(proof), pattern.role("locked set")
+    digits = sorted({digit for cell in cells for digit in names.notes(grid, cell)})
+    falling = sorted({c.digit for c in proof.eliminates})
+    whose = "one of its digits" if len(cells) == 1 else "one of their digits"
+    rest = "the other" if len(cells) == 1 else "all the others"
+    hold = "holds" if len(cells) == 1 else "between them hold"
+    needs = "needs" if len(cells) == 1 else "need"
+    return (
+        f"{names.cells(cells)} {hold} {names.digits(digits)}, and the true exit takes {whose} from there, so "
+        f"{names.cells(cells)} {needs} {rest}. So {names.digits(falling)} must stand there or at an exit, and "
+        f"{'falls' if len(falling) == 1 else 'fall'} from what sees all of these places"
+    )
+
+
+def _way(names: Names, exits: Sequence[int], tail: tuple[int, ...], known: set[tuple[int, ...]]) -> str:
+    """Tell the way that some exits share, as far as it does not go on like one that was told; `known` is added to."""
+    told = f"{series((_spot(names, c) for c in exits), 'or')} bars {_spot(names, tail[0])}"
+    for at in range(0, len(tail) - 1, 2):
+        if tail[at:] in known:
+            return f"{told}, and so on as before"
+        known.add(tail[at:])
+        told += f", which leaves {_spot(names, tail[at + 1])}, which bars {_spot(names, tail[at + 2])}"
+    return told
+
+
+def _spot(names: Names, candidate: int) -> str:
+    digit, cell = names.split(candidate)
+    return f"{names.digit(digit)} in {names.cell(cell)}"
+
+
+def _count(number: int) -> str:
+    return NUMBERS[number] if number < len(NUMBERS) else str(number)
+
+
+TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = dict.fromkeys(
+    (*RECTANGLES, AVOIDABLE, EXTENDED, *SWAPS, BIVALUE_GRID), _unique
+)
+"""For each pattern the function that tells its proof; the rest of the names are told by `words`."""

@@ -1,0 +1,369 @@
+"""The prose of verdicts: what holds, what fails where, and what would mend it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from deduce.claims.printing import node_text
+from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Mend, Remedy, Verdict
+from deduce.proof import Proof
+from deduce.puzzle.grid import Grid
+from deduce.solutions.truth import Count
+from deduce.words.en.explain import explain, headline
+from deduce.words.en.names import NUMBERS, Names, capital, series
+
+__all__ = ["an", "counted", "explain_fault", "explain_verdict", "is_in", "note_in", "pointed", "short"]
+
+
+def explain_verdict(verdict: Verdict) -> str:
+    """Return a verdict as a few paragraphs: the verdict, its reason, and what else is worth knowing."""
+    told = [f"{verdict.claim.text.strip()}", _TELLERS[verdict.kind](verdict)]
+    if verdict.lost:
+        answers = series(is_in(verdict.grid, c) for c in verdict.lost[:4])
+        more = len(verdict.lost) - 4
+        told.append(
+            f"Beware: the position has lost the solution, in which {answers}"
+            f"{f' (and {more} more)' if more > 0 else ''}."
+        )
+    if verdict.count is Count.NONE:
+        told.append("Beware: the puzzle has no solution, so anything can be proved of it.")
+    return "\n".join(part for part in told if part)
+
+
+def short(verdict: Verdict) -> str:
+    """Return a verdict as one sentence."""
+    kind = verdict.kind
+    if kind is Kind.REFUTED:
+        return f"Refuted: {_against(verdict)}."
+    if kind is Kind.BROKEN and verdict.fault:
+        link = f" at link {verdict.fault.link}" if verdict.fault.link else ""
+        return f"Broken{link}: {explain_fault(verdict.grid, verdict.fault)}."
+    if kind is Kind.UNPROVED:
+        return f"Unproved: {_tried(verdict.tried)} did not prove it."
+    if not verdict.proofs:
+        return "Settled already."
+    if len(verdict.proofs) == 1:
+        return f"Proved: {verdict.proofs[0].pattern.name}."
+    return f"Proved in {counted(len(verdict.proofs), 'step')}."
+
+
+def pointed(verdict: Verdict) -> str:
+    """Return the text of a claim with the link at fault underlined; empty if no link is."""
+    span = verdict.fault.span if verdict.fault else None
+    if span is None or "\n" in verdict.claim.text:
+        return ""
+    return f"  {verdict.claim.text}\n  {' ' * span[0]}{'^' * (span[1] - span[0])}"
+
+
+def explain_fault(grid: Grid, fault: Fault) -> str:
+    """Say in one sentence, without capital and full stop, what is wrong with a reason."""
+    return _FAULTS[fault.kind](grid, Names(grid.layout), fault)
+
+
+def _proved(verdict: Verdict) -> str:
+    if not verdict.proofs:
+        return f"Settled already: {_claimed(verdict.grid, verdict)}."
+    told = []
+    if verdict.reason_holds:
+        told.append("Proved, by the reason given.")
+        told.append(_steps(verdict.proofs))
+        if verdict.misnamed:
+            told.append(f"Its name is another one, though: it is {an(verdict.proofs[0].pattern.name)}.")
+        if verdict.also:
+            also = series(_says(verdict, c) for c in verdict.also)
+            told.append(f"The same reason also shows that {also}.")
+        told += [f"There is a simpler one. {_told(proof)}" for proof in verdict.others]
+    else:
+        told.append("Proved." if len(verdict.proofs) == 1 else f"Proved in {counted(len(verdict.proofs), 'step')}.")
+        told.append(_steps(verdict.proofs))
+    if any(proof.assumes_unique for proof in verdict.proofs):
+        told.append("The proof assumes that the puzzle has only one solution, which it has.")
+    return "\n".join(told)
+
+
+def _says(verdict: Verdict, candidate: int) -> str:
+    """Write a candidate as the proofs of a verdict conclude it."""
+    placed = any(candidate in inference.true for proof in verdict.proofs for inference in proof.inferences)
+    return is_in(verdict.grid, candidate) if placed else _is_not(verdict.grid, candidate)
+
+
+def _broken(verdict: Verdict) -> str:
+    fault = verdict.fault
+    if fault is None:
+        return "Broken."
+    where = f" at link {fault.link}" if fault.link else ""
+    told = [f"Broken{where}: {explain_fault(verdict.grid, fault)}."]
+    if fault.span:
+        told.append(pointed(verdict))
+    told += _mending(verdict.grid, fault)
+    if verdict.claim.candidates:
+        told.append(_even_so(verdict))
+    return "\n".join(told)
+
+
+def _even_so(verdict: Verdict) -> str:
+    """Say what else is known of a claim whose reason is broken."""
+    if verdict.others:
+        if len(verdict.others) == 1:
+            return f"The claim is true all the same, and can be proved in another way. {_told(verdict.others[0])}"
+        return f"The claim is true all the same, and can be proved in {counted(len(verdict.others), 'step')} from here."
+    if verdict.true:
+        return f"The claim is true all the same, but {_tried(verdict.tried)} did not prove it."
+    return f"Whether the claim is true is not known; {_tried(verdict.tried)} did not prove it."
+
+
+def _refuted(verdict: Verdict) -> str:
+    told = [f"Refuted: {_against(verdict)}."]
+    if verdict.fault is not None:
+        where = f" at link {verdict.fault.link}" if verdict.fault.link else ""
+        told.append(f"Its reason fails{where}: {explain_fault(verdict.grid, verdict.fault)}.")
+        told += _mending(verdict.grid, verdict.fault)
+    if verdict.counter is not None:
+        told.append(str(verdict.counter))
+    return "\n".join(told)
+
+
+def _against(verdict: Verdict) -> str:
+    """Say which part of a claim fails, and in what solution."""
+    solution = verdict.counter
+    if solution is None:
+        return "a solution is against it"
+    layout = solution.layout
+    cells = sorted({c % layout.cells for c in verdict.false})
+    parts = [is_in(solution, (solution.true & layout.masks[cell]).bit_length() - 1) for cell in cells]
+    where = "in the only solution" if verdict.count is Count.ONE else "in one of the puzzle's solutions"
+    return f"{where} {series(parts)}"
+
+
+def _unproved(verdict: Verdict) -> str:
+    if verdict.true is None:
+        return f"Unproved: {_tried(verdict.tried)} did not prove it, and whether it is true is not known."
+    return f"Unproved: it is true, but {_tried(verdict.tried)} did not prove it."
+
+
+_TELLERS: dict[Kind, Callable[[Verdict], str]] = {
+    Kind.PROVED: _proved,
+    Kind.BROKEN: _broken,
+    Kind.REFUTED: _refuted,
+    Kind.UNPROVED: _unproved,
+}
+
+
+def _tried(tried: Sequence[Attempt]) -> str:
+    """Say how proofs were sought."""
+    parts = []
+    for one in tried:
+        cut = "" if one.exhausted else ", cut off by its budget,"
+        if one.method == "one step":
+            parts.append(f"the {counted(one.looked_at, 'deduction')} on the board" if one.looked_at else "no deduction")
+        elif one.method == "walk":
+            parts.append(f"a walk of {counted(one.looked_at, 'step')}{cut}")
+        else:
+            parts.append(f"{one.method}{cut}")
+    return series(parts) or "what was tried"
+
+
+def _mending(grid: Grid, fault: Fault) -> list[str]:
+    """Say what would have to fall, or be noted again, for a reason to hold."""
+    told = []
+    if fault.restores:
+        back = series(note_in(grid, c) for c in fault.restores)
+        told.append(f"The notes leave out {back}{'; with it the reason holds' if fault.mended else ''}.")
+    if fault.mends:
+        gone = series(note_in(grid, mend.candidate) for mend in fault.mends)
+        whole = "It would hold" if fault.mended else "That link or set would hold, though not the whole,"
+        told.append(f"{whole} with {gone} eliminated first: {'; '.join(_remedy(grid, mend) for mend in fault.mends)}.")
+    return told
+
+
+def _remedy(grid: Grid, mend: Mend) -> str:
+    what = note_in(grid, mend.candidate)
+    if mend.remedy is Remedy.NEVER:
+        return f"{what} cannot be, it is the solution"
+    if mend.remedy is Remedy.NOW:
+        return f"{what} can be, by {series(an(proof.pattern.name) for proof in mend.proofs)}"
+    if mend.remedy is Remedy.LATER:
+        return f"{what} can be, in {counted(len(mend.proofs), 'step')} from here"
+    return f"no proof against {what} was found"
+
+
+def _steps(proofs: Sequence[Proof]) -> str:
+    """Tell one proof in full, several as a numbered list of what each concludes."""
+    if len(proofs) == 1:
+        return _told(proofs[0])
+    return "\n".join(f"  {number}. {headline(proof)}" for number, proof in enumerate(proofs, 1))
+
+
+def _told(proof: Proof) -> str:
+    return f"{capital(proof.pattern.name)}. {explain(proof)}"
+
+
+def _claimed(grid: Grid, verdict: Verdict) -> str:
+    claim = verdict.claim
+    return series([*(_is_not(grid, c) for c in claim.eliminates), *(is_in(grid, c) for c in claim.places)])
+
+
+def is_in(grid: Grid, candidate: int) -> str:
+    """Say that a candidate is true."""
+    digit, cell = divmod(candidate, grid.layout.cells)
+    return f"{grid.layout.cell_name(cell)} is {grid.layout.symbols[digit]}"
+
+
+def _is_not(grid: Grid, candidate: int) -> str:
+    digit, cell = divmod(candidate, grid.layout.cells)
+    return f"{grid.layout.cell_name(cell)} is not {grid.layout.symbols[digit]}"
+
+
+def note_in(grid: Grid, candidate: int) -> str:
+    """Write a candidate as a note in its cell."""
+    digit, cell = divmod(candidate, grid.layout.cells)
+    return f"{grid.layout.symbols[digit]} in {grid.layout.cell_name(cell)}"
+
+
+def counted(number: int, what: str) -> str:
+    """Write a number of things, small ones as words."""
+    word = NUMBERS[number] if number < len(NUMBERS) else str(number)
+    return f"{word} {what}{'' if number == 1 else 's'}"
+
+
+def an(name: str) -> str:
+    """Write a pattern's name with its article."""
+    initial = name[:1]
+    if name.startswith("locked candidates"):
+        return name
+    vowel = initial in "aeiou" or (initial in "AEFHILMNORSX" and not name[1:2].islower())
+    return f"{'an' if vowel else 'a'} {name}"
+
+
+# Faults
+
+
+def _called(fault: Fault) -> str:
+    return f"not {an(fault.pattern)}: " if fault.pattern else ""
+
+
+def _alternation(grid: Grid, _: Names, fault: Fault) -> str:
+    near, far = (node_text(grid.layout, node) for node in fault.nodes)
+    return f"the links of a chain alternate, strong first, and the one between {near} and {far} does not"
+
+
+def _ends(*_: object) -> str:
+    return "the chain ends with a weak link, which says nothing; end with a strong one or return to the first node"
+
+
+def _not_noted(grid: Grid, names: Names, fault: Fault) -> str:
+    if fault.constraint is not None:
+        return f"{_called(fault)}{_rule(grid, fault.constraint)} has nothing left where it should"
+    digits = {names.split(c)[0] for c in fault.extras}
+    cells = {names.split(c)[1] for c in fault.extras}
+    holds = "has" if len(cells) == 1 else "have"
+    return f"{names.cells(cells)} {holds} no {names.digits(digits, 'or')} among the notes"
+
+
+def _placed(grid: Grid, _: Names, fault: Fault) -> str:
+    return f"{_called(fault)}{series(is_in(grid, c) for c in fault.extras)} already"
+
+
+def _not_strong(grid: Grid, _: Names, fault: Fault) -> str:
+    return f"not a strong link: {_too_many(grid, fault)}"
+
+
+def _too_many(grid: Grid, fault: Fault) -> str:
+    """Say what else a constraint has room for."""
+    names = Names(grid.layout)
+    number = fault.constraint or 0
+    if number < grid.layout.cells:
+        digits = [names.split(c)[0] for c in fault.extras]
+        return f"{names.cell(number)} can also be {names.digits(digits, 'or')}"
+    place = grid.layout.house_of(number)
+    if place is None:
+        return f"{series((note_in(grid, c) for c in fault.extras), 'or')} would also do for this: {names.rule(number)}"
+    symbol = names.digit(names.split(fault.extras[0])[0])
+    cells = names.cells({names.split(c)[1] for c in fault.extras}, "or")
+    return f"{symbol} can also go in {cells} of {names.houses([place[0]])}"
+
+
+def _not_joined(grid: Grid, _: Names, fault: Fault) -> str:
+    near, far = (node_text(grid.layout, node) for node in fault.nodes)
+    return f"not a strong link: no rule says that {near} or {far} must be true"
+
+
+def _not_weak(grid: Grid, _: Names, fault: Fault) -> str:
+    near, far = (node_text(grid.layout, node) for node in fault.nodes)
+    return f"not a weak link: {near} and {far} can both be true"
+
+
+def _extra(grid: Grid, _: Names, fault: Fault) -> str:
+    return f"{_called(fault)}{_too_many(grid, fault)}"
+
+
+def _too_few(grid: Grid, _: Names, fault: Fault) -> str:
+    left = series(note_in(grid, c) for c in fault.extras)
+    return f"{_called(fault)}{_rule(grid, fault.constraint or 0)} has {f'only {left}' if left else 'no place'} left"
+
+
+def _wrong_size(_: Grid, names: Names, fault: Fault) -> str:
+    given = []
+    if fault.cells:
+        given.append(counted(len(fault.cells), "cell"))
+    if fault.digits:
+        given.append(counted(len(fault.digits), "digit"))
+    if fault.houses:
+        given.append(names.houses(fault.houses))
+    return f"{an(fault.pattern)} has {counted(fault.needed, 'part')} of each kind, not {series(given)}"
+
+
+def _not_together(_: Grid, names: Names, fault: Fault) -> str:
+    what = names.cells(fault.cells) if fault.cells else names.houses(fault.houses)
+    return f"{_called(fault)}{what} do not lie as it needs"
+
+
+def _not_there(_: Grid, names: Names, fault: Fault) -> str:
+    parts = [names.digits(fault.digits)] * bool(fault.digits) + [names.cells(fault.cells)] * bool(fault.cells)
+    parts += [names.houses(fault.houses)] * bool(fault.houses)
+    what = f" with {series(parts)}" if parts else ""
+    return f"there is no {fault.pattern}{what} on the board"
+
+
+def _not_concluded(grid: Grid, _: Names, fault: Fault) -> str:
+    missing = series(note_in(grid, c) for c in fault.missing)
+    return f"the {fault.pattern or 'reason'} is there, but says nothing of {missing}"
+
+
+def _nothing_falls(_: Grid, __: Names, fault: Fault) -> str:
+    return f"the {fault.pattern or 'chain'} is there, but nothing is left for it to eliminate"
+
+
+def _rests_on_error(grid: Grid, _: Names, fault: Fault) -> str:
+    return (
+        f"it rests on notes or entries that are wrong: {series(is_in(grid, c) for c in fault.extras)} in the solution"
+    )
+
+
+def _not_unique(_: Grid, __: Names, fault: Fault) -> str:
+    return f"the {fault.pattern} needs a puzzle with one solution only, and this one is not known to be that"
+
+
+def _rule(grid: Grid, number: int) -> str:
+    return grid.model.constraints[number].name.removeprefix("cell ")
+
+
+_FAULTS: dict[FaultKind, Callable[[Grid, Names, Fault], str]] = {
+    FaultKind.ALTERNATION: _alternation,
+    FaultKind.ENDS: _ends,
+    FaultKind.NOT_NOTED: _not_noted,
+    FaultKind.PLACED: _placed,
+    FaultKind.NOT_STRONG: _not_strong,
+    FaultKind.NOT_JOINED: _not_joined,
+    FaultKind.NOT_WEAK: _not_weak,
+    FaultKind.EXTRA_DIGITS: _extra,
+    FaultKind.EXTRA_PLACES: _extra,
+    FaultKind.TOO_FEW: _too_few,
+    FaultKind.WRONG_SIZE: _wrong_size,
+    FaultKind.NOT_TOGETHER: _not_together,
+    FaultKind.NOT_THERE: _not_there,
+    FaultKind.NOT_CONCLUDED: _not_concluded,
+    FaultKind.NOTHING_FALLS: _nothing_falls,
+    FaultKind.NOT_UNIQUE: _not_unique,
+    FaultKind.RESTS_ON_ERROR: _rests_on_error,
+}
