@@ -14,6 +14,7 @@ hidden single: +2r2c1
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -40,6 +41,40 @@ if TYPE_CHECKING:
 
 __version__ = "0.1.0"
 
+
+def lazily(
+    package: dict[str, object], homes: Mapping[str, str], rooms: tuple[str, ...] = ()
+) -> tuple[Callable[[str], object], Callable[[], list[str]]]:
+    """Return `__getattr__` and `__dir__` of a package whose names are loaded when they are first asked for.
+
+    Parameters
+    ----------
+    package : dict
+        The ``globals()`` of the package.
+    homes : mapping of str to str
+        For each name the module that it comes from, named from `deduce` on.
+    rooms : tuple of str, optional
+        Submodules that are loaded when they are asked for.
+    """
+    own = str(package["__name__"])
+
+    def find(name: str) -> object:
+        from importlib import import_module
+
+        if name in rooms:
+            return import_module(f"{own}.{name}")
+        if name not in homes:
+            raise AttributeError(f"module {own!r} has no attribute {name!r}")
+        value: object = getattr(import_module(f"deduce.{homes[name]}"), name)
+        package[name] = value
+        return value
+
+    def names() -> list[str]:
+        return sorted({*package, *homes, *rooms})
+
+    return find, names
+
+
 # Loaded on first use, so that `import deduce` is quick and `import deduce.kernel` loads the kernel and nothing else.
 _HOMES = {
     "BudgetSpent": "errors",
@@ -53,34 +88,36 @@ _HOMES = {
     "Proof": "proof",
     "ProofError": "errors",
     "Walk": "walks.walk",
-    "audit": "walks.audit",
+    "audit": "claims.audit",
     "check": "kernel",
     "find": "patterns.catalogue",
-    "judge": "walks.judge",
+    "judge": "claims.judge",
     "link_graph": "links.graph",
     "simplest": "counting.ask",
-    "solutions": "puzzle.search",
+    "solutions": "solutions.search",
     "survey": "surveys.survey",
     "walk": "walks.walk",
 }
 
 # So that `deduce.counting.smallest` and the like work after `import deduce` alone.
-_ROOMS = ("counting", "exchange", "links", "patterns", "pictures", "puzzle", "surveys", "walks")
+_ROOMS = (
+    "claims",
+    "counting",
+    "errors",
+    "exchange",
+    "links",
+    "pages",
+    "patterns",
+    "pictures",
+    "planning",
+    "puzzle",
+    "solutions",
+    "suppositions",
+    "surveys",
+    "walks",
+    "words",
+)
 
 __all__ = list(_HOMES)
 
-
-def __getattr__(name: str) -> object:
-    from importlib import import_module
-
-    if name in _ROOMS:
-        return import_module(f"deduce.{name}")
-    if name not in _HOMES:
-        raise AttributeError(f"module 'deduce' has no attribute {name!r}")
-    value: object = getattr(import_module(f"deduce.{_HOMES[name]}"), name)
-    globals()[name] = value
-    return value
-
-
-def __dir__() -> list[str]:
-    return sorted({*globals(), *_HOMES, *_ROOMS})
+__getattr__, __dir__ = lazily(globals(), _HOMES, _ROOMS)

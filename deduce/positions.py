@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from deduce.kernel import Inference, Model, Position, place
+from deduce.kernel import Counting, Inference, Model, Position, place
 
-__all__ = ["after", "apart", "bitset", "clearing", "united"]
+__all__ = ["after", "apart", "bitset", "clearing", "counting", "united"]
 
 
 def bitset(numbers: Iterable[int]) -> int:
@@ -96,3 +96,11 @@ def after(model: Model, position: Position, inference: Inference) -> Position:
     for candidate in inference.true:
         position = place(model, position, candidate)
     return position
+
+
+def counting(bases: Iterable[tuple[int, int]], covers: Iterable[tuple[int, int]]) -> Counting:
+    """Return a counting argument with constraints in order and zeros left out."""
+    return Counting(
+        tuple(sorted((number, weight) for number, weight in bases if weight)),
+        tuple(sorted((number, weight) for number, weight in covers if weight)),
+    )

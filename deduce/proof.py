@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple, Protocol
+from typing import NamedTuple, Protocol
 
 from deduce.effort import inferred_effort
 from deduce.errors import ProofError
@@ -28,6 +28,7 @@ from deduce.kernel import (
     place,
 )
 from deduce.positions import after, bitset, united
+from deduce.window import ShownProof
 
 __all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude", "settled_in_swap"]
 
@@ -194,7 +195,7 @@ class Pattern:
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(ShownProof):
     """A deduction in one position, with everything needed to check, name and draw it.
 
     Parameters
@@ -301,64 +302,6 @@ class Proof:
     def effort(self) -> int:
         """How much there is to read and to hold in mind, by the measure of :mod:`deduce.effort`."""
         return inferred_effort(self.grid, self.inferences).total
-
-    def shrink(self) -> Proof:
-        """Return a proof of the same conclusions from which no base, cover or inner step can be left out."""
-        from deduce.suppositions.shrink import shrunk
-
-        return shrunk(self)
-
-    def words(self, *, level: str = "paragraph") -> str:
-        """Return the reasoning in plain English.
-
-        Parameters
-        ----------
-        level : str
-            ``"line"``, ``"paragraph"`` or ``"full"``: every link of a chain, or every premise, by itself.
-        """
-        from deduce.words.en.explain import explain
-
-        return explain(self, level)
-
-    def notation(self) -> str:
-        """Return the written chain, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``; empty if the pattern has none."""
-        from deduce.words.en.explain import notation
-
-        return notation(self)
-
-    def picture(self, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
-        """Return the step drawn on its grid, as the text of an SVG file.
-
-        Parameters
-        ----------
-        theme : str
-            ``"light"``, ``"dark"`` or ``"print"``.
-        notes : str
-            ``"all"``, ``"needed"`` (those that the step rests on) or ``"none"``; what has a part in the step stays.
-        size : int, optional
-            Width in pixels.
-        """
-        from deduce.pictures import picture
-
-        return picture(self, theme=theme, notes=notes, size=size)
-
-    def to_json(self) -> str:
-        """Return the proof, with the exact position that it stands in, as a JSON document."""
-        from deduce.exchange import proof_to_json
-
-        return proof_to_json(self)
-
-    @classmethod
-    def from_json(cls, text: str) -> Proof:
-        """Read a proof from a JSON document that holds one step; nothing is verified before it is checked."""
-        from deduce.exchange import proof_from_json
-
-        return proof_from_json(text)
-
-    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
-        from deduce.pictures import proof_bundle
-
-        return proof_bundle(self)
 
     def __str__(self) -> str:
         return f"{self.pattern.name}: {self.conclusion()}"

@@ -21,6 +21,7 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solutions.truth import NODES, Count, Facts, facts_of
 from deduce.walks.replay import moved_by, rests_on
+from deduce.window import ShownAudit
 
 __all__ = ["Audit", "Judged", "audit"]
 
@@ -71,7 +72,7 @@ class Judged:
 
 
 @dataclass(frozen=True, slots=True)
-class Audit:
+class Audit(ShownAudit):
     """A solve log with a verdict on every move.
 
     Parameters
@@ -115,18 +116,6 @@ class Audit:
         """Whether every line could be read and every move is proved as the log says."""
         return self.counts[Kind.PROVED] == len(self.moves) and not any(judged.error for judged in self.lines)
 
-    def words(self) -> str:
-        """Return the audit as text, line by line, with a summary in front."""
-        from deduce.words.en.audits import explain_audit
-
-        return explain_audit(self)
-
-    def page(self) -> str:
-        """Return the audit as one self-contained HTML page."""
-        from deduce.pages.audit import audit_page
-
-        return audit_page(self)
-
     def to_dict(self) -> dict[str, Any]:
         """Return the audit as plain data; members that have nothing to say are left out."""
         first = self.first_wrong
@@ -146,11 +135,6 @@ class Audit:
     def to_json(self) -> str:
         """Return the audit as JSON text."""
         return json.dumps({"format": "deduce audit", "version": 1, **self.to_dict()}, ensure_ascii=False, indent=1)
-
-    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
-        from deduce.pages.audit import audit_bundle
-
-        return audit_bundle(self)
 
     def __repr__(self) -> str:
         told = ", ".join(f"{number} {kind}" for kind, number in self.counts.items() if number)

@@ -13,6 +13,7 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.problems.layout import Among, ProblemLayout
 from deduce.solutions.search import solutions
 from deduce.walks.walk import Outcome, Step, Walk, walk
+from deduce.window import ShownConflict
 
 __all__ = ["NODES", "Conflict", "conflict"]
 
@@ -21,7 +22,7 @@ NODES = 100_000
 
 
 @dataclass(frozen=True, slots=True)
-class Conflict:
+class Conflict(ShownConflict):
     """Constraints of a problem that cannot hold together.
 
     Parameters
@@ -44,12 +45,6 @@ class Conflict:
     minimal: bool
     grid: Grid
     walk: Walk
-
-    def words(self) -> str:
-        """Return which constraints conflict, and the reasoning, in plain English."""
-        from deduce.words.en.conflicts import tell_conflict
-
-        return tell_conflict(self)
 
     def __str__(self) -> str:
         return f"{len(self.numbers)} constraints conflict: {'; '.join(self.titles)}"

@@ -16,12 +16,13 @@ from deduce.solutions.truth import NODES, Count, Facts, facts_of
 from deduce.walks.grids import grid_of
 from deduce.walks.replay import rests_on
 from deduce.walks.walk import Walk
+from deduce.window import ShownNotes
 
 __all__ = ["NotesNeeded", "NotesReport", "Premises", "audit", "audit_with", "notes_needed", "premises_of"]
 
 
 @dataclass(frozen=True, slots=True)
-class NotesReport:
+class NotesReport(ShownNotes):
     """A person's candidate grid against a position and the solution.
 
     Parameters
@@ -58,12 +59,6 @@ class NotesReport:
     def clean(self) -> bool:
         """Whether nothing noted is impossible and nothing needed is missing."""
         return not (self.forbidden or self.stale or self.missing or self.lost or self.wrong)
-
-    def words(self) -> str:
-        """Return the findings as text."""
-        from deduce.words.en.audits import explain_notes
-
-        return explain_notes(self)
 
     def to_dict(self) -> dict[str, Any]:
         """Return the findings as plain data."""

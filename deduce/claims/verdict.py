@@ -14,6 +14,7 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solutions.truth import Count
 from deduce.walks.grids import grid_of
+from deduce.window import ShownVerdict
 
 __all__ = ["Attempt", "Fault", "FaultKind", "Kind", "Mend", "Remedy", "Verdict", "proof_fields"]
 
@@ -178,7 +179,7 @@ class Attempt:
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(ShownVerdict):
     """The judgement of one claim in one position.
 
     Parameters
@@ -254,12 +255,6 @@ class Verdict:
         """
         return tuple(check(grid_of(proof), proof) for proof in (*self.proofs, *self.others))
 
-    def words(self) -> str:
-        """Return the verdict in plain English."""
-        from deduce.words.en.verdicts import explain_verdict
-
-        return explain_verdict(self)
-
     def to_dict(self) -> dict[str, Any]:
         """Return the verdict as plain data: candidates as tokens, absent members left out."""
         names = self.grid.model.names
@@ -301,11 +296,6 @@ class Verdict:
     def to_json(self) -> str:
         """Return the verdict as JSON text."""
         return json.dumps({"format": "deduce verdict", "version": 1, **self.to_dict()}, ensure_ascii=False, indent=1)
-
-    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
-        from deduce.pages.audit import verdict_bundle
-
-        return verdict_bundle(self)
 
     def __repr__(self) -> str:
         return f"<Verdict: {self.kind.value}: {self.claim.text}>"

@@ -1,4 +1,4 @@
-"""Counting: all that sums of constraints conclude, the least of them, and suppositions where they are exhausted.
+"""Counting: all that sums of constraints conclude, the least of them, and the names they have.
 
 Everything is loaded when it is first asked for: HiGHS takes a tenth of a second to load, and walks that the named
 patterns solve never need it.
@@ -7,6 +7,8 @@ patterns solve never need it.
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
+
+from deduce import lazily
 
 if TYPE_CHECKING:
     from deduce.counting.ask import Eliminations as Eliminations
@@ -26,31 +28,23 @@ if TYPE_CHECKING:
     from deduce.suppositions.step import next_proof as next_proof
 
 _HOMES = {
-    "CountingError": "exact",
-    "Eliminations": "ask",
-    "NAMES": "names",
-    "Outcome": "step",
-    "SolverError": "program",
-    "argument_fault": "shapes",
-    "eliminations": "ask",
-    "irreducible": "shrink",
-    "name_argument": "shapes",
-    "next_proof": "step",
-    "refute": "one_candidate",
-    "settle": "one_candidate",
-    "shrunk": "shrink",
-    "simplest": "ask",
-    "smallest": "ask",
+    "CountingError": "counting.exact",
+    "Eliminations": "counting.ask",
+    "NAMES": "counting.names",
+    "Outcome": "suppositions.step",
+    "SolverError": "counting.program",
+    "argument_fault": "counting.shapes",
+    "eliminations": "counting.ask",
+    "irreducible": "suppositions.shrink",
+    "name_argument": "counting.shapes",
+    "next_proof": "suppositions.step",
+    "refute": "suppositions.one_candidate",
+    "settle": "suppositions.one_candidate",
+    "shrunk": "suppositions.shrink",
+    "simplest": "counting.ask",
+    "smallest": "counting.ask",
 }
 
 __all__ = list(_HOMES)
 
-
-def __getattr__(name: str) -> object:
-    if name not in _HOMES:
-        raise AttributeError(f"module 'deduce.counting' has no attribute {name!r}")
-    from importlib import import_module
-
-    value: object = getattr(import_module(f"deduce.counting.{_HOMES[name]}"), name)
-    globals()[name] = value
-    return value
+__getattr__, __dir__ = lazily(globals(), _HOMES)

@@ -9,6 +9,7 @@ from math import inf
 from deduce.counting.costs import Cost, cost_named
 from deduce.counting.least import NODES, Least, Searcher, least_on_board
 from deduce.counting.reach import Scan, reach
+from deduce.counting.shapes import proof_of
 from deduce.counting.system import System, faults
 from deduce.errors import BudgetSpent
 from deduce.kernel import Counting, Position, conclusions
@@ -17,7 +18,6 @@ from deduce.patterns.catalogue import PLAIN, find
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 from deduce.solutions.propagation import witness
-from deduce.suppositions.step import proof_of
 
 __all__ = ["Eliminations", "eliminations", "simplest", "smallest"]
 

@@ -7,8 +7,9 @@ from fractions import Fraction
 from math import gcd, lcm
 
 from deduce.counting.program import Program
-from deduce.counting.system import System, counting
+from deduce.counting.system import System
 from deduce.kernel import MAX_WEIGHT, Counting, Inference, Model, Position, conclusions
+from deduce.positions import counting
 
 __all__ = ["CountingError", "concluded", "exact_duals", "read_off", "whole", "whole_weights"]
 

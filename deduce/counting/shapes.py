@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from deduce.counting.chain_shape import chain_patterns
 from deduce.counting.names import COUNTING, SUPPOSITION
@@ -392,3 +392,11 @@ def argument_fault(grid: Grid, pattern: Pattern) -> str | None:
     if conclusions(grid.model, Position(grid.live, grid.true), argument) is None:
         return "the sum of its parts concludes nothing"
     return None
+
+
+def proof_of(grid: Grid, inference: Inference, *, proved_smallest: bool = False) -> Proof:
+    """Return the proof of one inference, named by its shape."""
+    proof = Proof(grid, (inference,), name_argument(grid, inference))
+    if proved_smallest and isinstance(inference.argument, Counting):
+        return replace(proof, proved_smallest=True)
+    return proof

@@ -8,9 +8,10 @@ from functools import cached_property
 from math import inf
 
 from deduce.kernel import Counting, Model, Position, bits
+from deduce.positions import counting
 from deduce.puzzle.bounds import reach
 
-__all__ = ["Row", "System", "broken", "counting", "faults"]
+__all__ = ["Row", "System", "broken", "faults"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +90,6 @@ class System:
             ((self.rows[place].number, weight) for place, weight in bases),
             ((self.rows[place].number, weight) for place, weight in covers),
         )
-
-
-def counting(bases: Iterable[tuple[int, int]], covers: Iterable[tuple[int, int]]) -> Counting:
-    """Return a counting argument with constraints in order and zeros left out."""
-    return Counting(
-        tuple(sorted((number, weight) for number, weight in bases if weight)),
-        tuple(sorted((number, weight) for number, weight in covers if weight)),
-    )
 
 
 def broken(model: Model, position: Position) -> Counting | None:

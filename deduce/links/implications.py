@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
 from math import inf
 
-from deduce.counting.system import counting
 from deduce.kernel import Counting, bits
 from deduce.links.statements import Rules
+from deduce.positions import counting
 
 __all__ = ["chained", "closed"]
 

@@ -66,7 +66,7 @@ def proof_html(proof: Proof) -> str:
 @cache
 def _resource(name: str) -> str:
     """Read a file that lies beside this one."""
-    return files("deduce.pictures").joinpath(name).read_text(encoding="utf-8")
+    return files("deduce.pages").joinpath(name).read_text(encoding="utf-8")
 
 
 @cache

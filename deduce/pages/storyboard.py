@@ -51,11 +51,12 @@ def storyboard(
     known: set[str] = set()
     for number, step in enumerate(walk.steps, 1):
         names = tuple(f"{number:03}-{stage}.png" for stage in STAGES)
-        for name, drawing in zip(names, _drawn(step, theme, notes), strict=True):
-            frames[name] = png(drawing, size)
+        scenes = stages(step)
+        for name, scene in zip(names, scenes, strict=True):
+            frames[name] = png(svg(scene.with_notes(notes), theme=theme), size)
         fresh = tuple(name for name in _read(step) if name not in known)
         known.update(fresh)
-        script.append(script_step(number, step, (names[0], names[1], names[2]), fresh))
+        script.append(script_step(number, step, scenes[1], (names[0], names[1], names[2]), fresh))
     if frames:
         frames["thumbnails.png"] = sheet(list(frames.values()), 3 * min(3, len(walk.steps)), 240)
     target = Path(folder)
@@ -101,11 +102,6 @@ def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 7
         For another kind of file.
     """
     target = Path(file)
-    pictures = [png(drawing, size) for drawing in _drawn(step, theme)]
+    pictures = [png(svg(scene, theme=theme), size) for scene in stages(step)]
     target.write_bytes(animation(pictures, target.suffix.removeprefix(".").lower(), seconds))
     return target
-
-
-def _drawn(step: Step, theme: str, notes: str = "all") -> tuple[str, ...]:
-    """Draw the three stages of a step."""
-    return tuple(svg(scene.with_notes(notes), theme=theme) for scene in stages(step))

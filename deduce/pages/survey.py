@@ -86,13 +86,10 @@ def write_csv(coverage: Coverage, folder: Path) -> tuple[Path, ...]:
 
 
 def orders(coverage: Coverage) -> Iterator[Order]:
-    """Yield the greedy and the exact order in which to teach patterns; only the first without a solver."""
+    """Yield the greedy and the exact order in which to teach patterns."""
     catalogue = coverage.asked.patterns[0].patterns
     yield greedy_order(coverage.families, catalogue)
-    try:
-        yield exact_order(coverage.families, catalogue)
-    except MissingExtra:
-        return
+    yield exact_order(coverage.families, catalogue)
 
 
 def _lists(coverage: Coverage) -> Table:

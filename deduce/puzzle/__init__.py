@@ -1,17 +1,15 @@
-"""What is given: layouts, grids, text in and out, status and solutions."""
+"""What is given: layouts, grids, text in and out, status, and problems of python-constraint."""
 
+from typing import TYPE_CHECKING
+
+from deduce import lazily
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import House, Layout
 from deduce.puzzle.status import Finding
-from deduce.solutions.search import solutions
+
+if TYPE_CHECKING:
+    from deduce.solutions.search import solutions as solutions
 
 __all__ = ["Finding", "Grid", "House", "Layout", "solutions"]
 
-
-def __getattr__(name: str) -> object:
-    # Both are rarely needed, but named in full where they are told of.
-    if name not in ("canvas", "problem"):
-        raise AttributeError(f"module 'deduce.puzzle' has no attribute {name!r}")
-    from importlib import import_module
-
-    return import_module(f"deduce.puzzle.{name}")
+__getattr__, __dir__ = lazily(globals(), {"solutions": "solutions.search"}, ("canvas", "problem"))

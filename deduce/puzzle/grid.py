@@ -11,11 +11,12 @@ from deduce.puzzle import text as _text
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.status import Finding, findings
+from deduce.window import ShownGrid
 
 __all__ = ["Grid"]
 
 
-class Grid:
+class Grid(ShownGrid):
     """A position: which candidates are live, which digits are placed, and which of those were given.
 
     Grids do not change; every method that moves returns a new one.  Make them with :meth:`parse`, :meth:`of` or
@@ -291,27 +292,6 @@ class Grid:
     def pencil(self) -> str:
         """Return the candidate grid as text that :meth:`parse` reads back to an equal grid."""
         return _text.pencil(self.layout, self.live, self.true, self.givens)
-
-    def picture(self, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
-        """Return the position drawn as the text of an SVG file.
-
-        Parameters
-        ----------
-        theme : str
-            ``"light"``, ``"dark"`` or ``"print"``.
-        notes : str
-            ``"all"`` or ``"none"``.
-        size : int, optional
-            Width in pixels.
-        """
-        from deduce.pictures import picture
-
-        return picture(self, theme=theme, notes=notes, size=size)
-
-    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
-        from deduce.pictures import grid_bundle
-
-        return grid_bundle(self)
 
     def __str__(self) -> str:
         if isinstance(self.layout, ProblemLayout):

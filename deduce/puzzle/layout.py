@@ -12,11 +12,12 @@ from deduce.errors import LayoutError
 from deduce.puzzle.facts import Facts
 from deduce.puzzle.house import SYMBOLS, House, box_shape
 from deduce.puzzle.rules import Rule
+from deduce.window import ShownLayout
 
 __all__ = ["SYMBOLS", "House", "Layout", "box_shape"]
 
 
-class Layout(Facts):
+class Layout(ShownLayout, Facts):
     """Cells on a canvas, houses that hold every digit once, and further rules.
 
     The constructor makes a square grid with rows, columns and regions; :meth:`build` takes any cells and houses.
@@ -184,25 +185,6 @@ class Layout(Facts):
         from deduce.puzzle.layout_text import layout_text
 
         return layout_text(self)
-
-    @classmethod
-    def from_json(cls, text: str) -> Layout:
-        """Read a layout from JSON, as a proof document holds it.
-
-        Raises
-        ------
-        ExchangeError
-            With the path of the place that is wrong.
-        """
-        from deduce.exchange import layout_from_json
-
-        return layout_from_json(text)
-
-    def to_json(self) -> str:
-        """Return the layout as JSON, as a proof document holds it."""
-        from deduce.exchange import layout_to_json
-
-        return layout_to_json(self)
 
     def __reduce__(self) -> tuple[object, ...]:
         if self.plain:

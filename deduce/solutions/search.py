@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 
 from deduce.errors import BudgetSpent
 from deduce.kernel import bits
-from deduce.puzzle.bounds import broken, tighten
+from deduce.puzzle.bounds import broken
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.solutions.tightening import tighten
 
 __all__ = ["NODES", "place_singles", "settle", "solutions"]
 

@@ -13,6 +13,7 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.solutions.search import solutions
 from deduce.solutions.truth import NODES, Count, facts_of, puzzle_of
+from deduce.window import ShownValidity
 
 __all__ = ["CHECKS", "Conflict", "Validity", "validity"]
 
@@ -40,7 +41,7 @@ class Conflict:
 
 
 @dataclass(frozen=True, slots=True)
-class Validity:
+class Validity(ShownValidity):
     """What can be said of a puzzle as such.
 
     Parameters
@@ -68,12 +69,6 @@ class Validity:
     redundant: tuple[int, ...] = ()
     spare: tuple[int, ...] = ()
     conflict: Conflict | None = None
-
-    def words(self) -> str:
-        """Return the findings as text."""
-        from deduce.words.en.audits import explain_validity
-
-        return explain_validity(self)
 
     def to_dict(self) -> dict[str, Any]:
         """Return the findings as plain data."""

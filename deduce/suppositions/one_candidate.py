@@ -6,6 +6,7 @@ from math import inf
 
 from deduce.counting.ask import simplest, smallest
 from deduce.counting.meter import Meter
+from deduce.counting.shapes import proof_of
 from deduce.errors import BudgetSpent
 from deduce.kernel import Inference, Position, Supposition
 from deduce.links.statements import rules_of
@@ -13,7 +14,7 @@ from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 from deduce.suppositions.choices import supposition
 from deduce.suppositions.search import Search, order
-from deduce.suppositions.step import Outcome, proof_of
+from deduce.suppositions.step import Outcome
 from deduce.suppositions.trail import size_of
 
 __all__ = ["TRIALS", "refute", "settle", "still_counted"]

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import replace
 from enum import StrEnum
 
 from deduce.counting.meter import Meter, allowance
 from deduce.counting.names import NAMES
-from deduce.counting.shapes import name_argument
+from deduce.counting.shapes import proof_of
 from deduce.counting.system import broken
-from deduce.kernel import Argument, Counting, Inference, Position
+from deduce.kernel import Argument, Inference, Position
 from deduce.links.statements import rules_of
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.suppositions.ahead import find_way
 from deduce.suppositions.refit import fit
 
-__all__ = ["Outcome", "next_proof", "proof_of"]
+__all__ = ["Outcome", "next_proof"]
 
 
 class Outcome(StrEnum):
@@ -88,11 +87,3 @@ def next_proof(
             if inference is not None:
                 return proof_of(grid, inference), Outcome.FOUND
     return None, Outcome.BUDGET_SPENT if meter.spent else Outcome.NONE
-
-
-def proof_of(grid: Grid, inference: Inference, *, proved_smallest: bool = False) -> Proof:
-    """Return the proof of one inference, named by its shape."""
-    proof = Proof(grid, (inference,), name_argument(grid, inference))
-    if proved_smallest and isinstance(inference.argument, Counting):
-        return replace(proof, proved_smallest=True)
-    return proof

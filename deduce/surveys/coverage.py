@@ -18,7 +18,7 @@ from deduce.surveys.order import Families
 from deduce.surveys.questionnaire import Questionnaire
 from deduce.surveys.ranks import by_rank
 from deduce.surveys.store import Store
-from deduce.surveys.tables import Table
+from deduce.window import ShownCoverage
 
 __all__ = ["Coverage", "ListCount"]
 
@@ -54,7 +54,7 @@ class ListCount:
     milliseconds: float
 
 
-class Coverage:
+class Coverage(ShownCoverage):
     """Tables over the lists of a store; each is worked out when it is first asked for.
 
     Parameters
@@ -255,27 +255,6 @@ class Coverage:
                     if _stands_for(family, one, other) and _stands_for(family, other, one):
                         both[one, other] += weight
         return {pair: (both[pair], either[pair]) for pair in combinations(helpful, 2) if both[pair]}
-
-    def tables(self) -> tuple[Table, ...]:
-        """Return everything that was asked as tables."""
-        from deduce.pages.survey import tables
-
-        return tables(self)
-
-    def text(self) -> str:
-        """Return the tables as text."""
-        return "\n\n".join(table.text() for table in self.tables())
-
-    def page(self) -> str:
-        """Return the tables, and charts where matplotlib is installed, as one self-contained HTML page."""
-        from deduce.pages.survey import page
-
-        return page(self)
-
-    def _repr_html_(self) -> str:
-        from deduce.pages.survey import fragment
-
-        return fragment(self)
 
     def __repr__(self) -> str:
         return f"<Coverage of {', '.join(self.lists) or 'no list'}>"

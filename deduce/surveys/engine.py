@@ -14,7 +14,8 @@ __all__ = ["engine"]
 _HERE = ("choice", "examine", "needs", "questions", "ranks", "refutation", "smallest", "sweep")
 
 ROOMS = (
-    *("kernel.py", "positions.py", "proof.py", "effort.py", "puzzle", "links", "patterns", "counting", "walks/walk.py"),
+    *("kernel.py", "positions.py", "proof.py", "effort.py", "puzzle", "links", "solutions", "patterns", "counting"),
+    *("suppositions", "walks/walk.py"),
     *(f"surveys/{name}.py" for name in _HERE),
 )
 """What answers depend on: not words, pictures, tables or the command line."""

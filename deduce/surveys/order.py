@@ -98,12 +98,7 @@ def exact_order(families: Families, catalogue: Sequence[str], *, seconds: float 
     -----
     A puzzle is solved when what is taught meets every smallest set that hits all its solving sets.  So one variable for
     each pattern and lesson says whether it has been taught by then, and one for each puzzle and lesson, at most the sum
-    over each hitting set, whether it is solved.  The solver is HiGHS, through scipy or highspy.
-
-    Raises
-    ------
-    MissingExtra
-        If neither scipy nor highspy is installed.
+    over each hitting set, whether it is solved.  The solver is HiGHS.
 
     Examples
     --------
@@ -146,7 +141,7 @@ def exact_order(families: Families, catalogue: Sequence[str], *, seconds: float 
         return _order(families, greedy.patterns, "greedy; the solver found nothing in time", bound=None)
     by_lesson = sorted(range(lessons), key=lambda p: (-sum(found.values[taught(p, k)] for k in range(lessons)), p))
     bound = int(found.bound + 1e-6) + gain(families, ()) * lessons
-    return _order(families, _settled(families, [names[p] for p in by_lesson], names), found.method, bound=bound)
+    return _order(families, _settled(families, [names[p] for p in by_lesson], names), "HiGHS", bound=bound)
 
 
 def _settled(families: Families, order: Sequence[str], names: Sequence[str]) -> list[str]:

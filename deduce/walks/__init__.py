@@ -1,66 +1,100 @@
-"""From a grid to its solution: steps, outcomes, walks."""
+"""From a grid to its solution: steps, outcomes, walks.
 
-from deduce.claims.audit import Audit, audit
-from deduce.claims.claim import Claim
-from deduce.claims.conflict import Conflict, conflict
-from deduce.claims.judge import judge
-from deduce.claims.log_text import read_log
-from deduce.claims.notes import NotesNeeded, NotesReport, notes_needed, premises_of
-from deduce.claims.printing import claim_of
-from deduce.claims.text import parse_claim
-from deduce.planning.compare import Comparison, against_best, as_walk, claimed_walk, compare
-from deduce.planning.plan import Answer, Objective, Plan, key, plan
-from deduce.planning.showcases import Theme, themed_puzzle, themes
-from deduce.planning.stuck import StuckPoint, bottlenecks, stuck_point, stuck_points
-from deduce.solutions.validity import Validity, validity
+What stands on walks has rooms of its own, `deduce.claims` and `deduce.planning`; its names are found here too.
+"""
+
+from typing import TYPE_CHECKING
+
+from deduce import lazily
 from deduce.walks.dependencies import dependency_graph
 from deduce.walks.effort import SIMPLE, Effort, WalkEffort, effort, walk_effort
 from deduce.walks.prune import needed_steps, prune
 from deduce.walks.walk import Outcome, Step, Walk, walk
 
+if TYPE_CHECKING:
+    from deduce.claims.audit import Audit as Audit
+    from deduce.claims.audit import audit as audit
+    from deduce.claims.claim import Claim as Claim
+    from deduce.claims.conflict import Conflict as Conflict
+    from deduce.claims.conflict import conflict as conflict
+    from deduce.claims.judge import judge as judge
+    from deduce.claims.log_text import read_log as read_log
+    from deduce.claims.notes import NotesNeeded as NotesNeeded
+    from deduce.claims.notes import NotesReport as NotesReport
+    from deduce.claims.notes import notes_needed as notes_needed
+    from deduce.claims.notes import premises_of as premises_of
+    from deduce.claims.printing import claim_of as claim_of
+    from deduce.claims.text import parse_claim as parse_claim
+    from deduce.planning.compare import Comparison as Comparison
+    from deduce.planning.compare import against_best as against_best
+    from deduce.planning.compare import as_walk as as_walk
+    from deduce.planning.compare import claimed_walk as claimed_walk
+    from deduce.planning.compare import compare as compare
+    from deduce.planning.plan import Answer as Answer
+    from deduce.planning.plan import Objective as Objective
+    from deduce.planning.plan import Plan as Plan
+    from deduce.planning.plan import key as key
+    from deduce.planning.plan import plan as plan
+    from deduce.planning.showcases import Theme as Theme
+    from deduce.planning.showcases import themed_puzzle as themed_puzzle
+    from deduce.planning.showcases import themes as themes
+    from deduce.planning.stuck import StuckPoint as StuckPoint
+    from deduce.planning.stuck import bottlenecks as bottlenecks
+    from deduce.planning.stuck import stuck_point as stuck_point
+    from deduce.planning.stuck import stuck_points as stuck_points
+    from deduce.solutions.validity import Validity as Validity
+    from deduce.solutions.validity import validity as validity
+
+_HOMES = {
+    "Answer": "planning.plan",
+    "Audit": "claims.audit",
+    "Claim": "claims.claim",
+    "Comparison": "planning.compare",
+    "Conflict": "claims.conflict",
+    "NotesNeeded": "claims.notes",
+    "NotesReport": "claims.notes",
+    "Objective": "planning.plan",
+    "Plan": "planning.plan",
+    "StuckPoint": "planning.stuck",
+    "Theme": "planning.showcases",
+    "Validity": "solutions.validity",
+    "against_best": "planning.compare",
+    "as_walk": "planning.compare",
+    "audit": "claims.audit",
+    "bottlenecks": "planning.stuck",
+    "claim_of": "claims.printing",
+    "claimed_walk": "planning.compare",
+    "compare": "planning.compare",
+    "conflict": "claims.conflict",
+    "judge": "claims.judge",
+    "key": "planning.plan",
+    "notes_needed": "claims.notes",
+    "parse_claim": "claims.text",
+    "plan": "planning.plan",
+    "premises_of": "claims.notes",
+    "read_log": "claims.log_text",
+    "stuck_point": "planning.stuck",
+    "stuck_points": "planning.stuck",
+    "themed_puzzle": "planning.showcases",
+    "themes": "planning.showcases",
+    "validity": "solutions.validity",
+}
+
 __all__ = [
     "SIMPLE",
-    "Answer",
-    "Audit",
-    "Claim",
-    "Comparison",
-    "Conflict",
     "Effort",
-    "NotesNeeded",
-    "NotesReport",
-    "Objective",
     "Outcome",
-    "Plan",
     "Step",
-    "StuckPoint",
-    "Theme",
-    "Validity",
     "Walk",
     "WalkEffort",
-    "against_best",
-    "as_walk",
-    "audit",
-    "bottlenecks",
-    "claim_of",
-    "claimed_walk",
-    "compare",
-    "conflict",
     "dependency_graph",
     "effort",
-    "judge",
-    "key",
     "needed_steps",
-    "notes_needed",
-    "parse_claim",
-    "plan",
-    "premises_of",
     "prune",
-    "read_log",
-    "stuck_point",
-    "stuck_points",
-    "themed_puzzle",
-    "themes",
-    "validity",
     "walk",
     "walk_effort",
 ]
+
+__all__ += list(_HOMES)
+
+__getattr__, __dir__ = lazily(globals(), _HOMES)

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from deduce.counting.names import NAMES as BEYOND
 from deduce.kernel import Argument, Checked, bits, check
@@ -16,11 +15,9 @@ from deduce.proof import Candidate, Proof
 from deduce.puzzle.bounds import broken
 from deduce.puzzle.grid import Grid
 from deduce.solutions.uniqueness import one_solution
+from deduce.window import ShownWalk
 
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
-    from deduce.claims.notes import NotesNeeded
     from deduce.counting.meter import Meter
 
 __all__ = ["Outcome", "Step", "Walk", "dead_end", "walk"]
@@ -59,7 +56,7 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Walk:
+class Walk(ShownWalk):
     """The course of a solve.
 
     Parameters
@@ -121,77 +118,6 @@ class Walk:
         from deduce.walks.prune import prune
 
         return prune(self, goal, narrow=narrow)
-
-    def notes_needed(self) -> tuple[NotesNeeded, ...]:
-        """Return for each step the least pencil work that it adds; see :func:`deduce.walks.notes_needed`."""
-        from deduce.claims.notes import notes_needed
-
-        return notes_needed(self)
-
-    def to_json(self) -> str:
-        """Return the walk as a JSON document that `deduce check` and other tools read."""
-        from deduce.exchange import Document
-
-        return Document.of_walk(self).to_json()
-
-    def words(self) -> str:
-        """Return the walk as text: for each step what it does, its pattern, the reasoning and the written chain."""
-        from deduce.words.en.explain import tell
-
-        return tell(self)
-
-    def page(self, *, theme: str = "light") -> str:
-        """Return the walk as one self-contained HTML page, with pictures in a light, dark or print theme."""
-        from deduce.pictures import page
-
-        return page(self, theme=theme)
-
-    def storyboard(
-        self, folder: str | Path, *, theme: str = "light", notes: str = "all", size: int = 900
-    ) -> tuple[Path, ...]:
-        """Write numbered frames of every step, a script, chapter marks and thumbnails into a folder.
-
-        Parameters
-        ----------
-        folder : str or Path
-            Made if it does not exist.
-        theme : str
-            ``"light"``, ``"dark"`` or ``"print"``.
-        notes : str
-            ``"all"``, ``"needed"`` or ``"none"``.
-        size : int
-            Width of the frames in pixels.
-
-        Returns
-        -------
-        tuple of Path
-            The files that were written.
-
-        Raises
-        ------
-        ModuleNotFoundError
-            If the extra `pictures` is not installed.
-        """
-        from deduce.pictures import write_storyboard
-
-        return write_storyboard(self, folder, theme=theme, notes=notes, size=size)
-
-    def chart(self) -> Figure:
-        """Return the course of the walk (candidates left, effort of each step) as a figure of matplotlib.
-
-        Raises
-        ------
-        ModuleNotFoundError
-            If the extra `pictures` is not installed.
-        """
-        from deduce.pictures import chart
-
-        return chart(self)
-
-    def _repr_mimebundle_(self, **_: Any) -> dict[str, str]:
-        from deduce.pictures import walk_bundle
-
-        return walk_bundle(self)
 
     def __len__(self) -> int:
         return len(self.steps)

@@ -8,11 +8,12 @@ from hypothesis import strategies as st
 from strategies import positions
 
 import deduce
+from deduce.claims import notes
 from deduce.errors import GridError
 from deduce.kernel import Position, bits, check
 from deduce.solutions.generate import minimal_puzzle
 from deduce.solutions.truth import Count
-from deduce.walks import notes, notes_needed, premises_of
+from deduce.walks import notes_needed, premises_of
 from deduce.words.en.audits import explain_needed
 
 PUZZLE = minimal_puzzle(33)

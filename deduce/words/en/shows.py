@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from deduce.patterns.unique_names import ways_of
 from deduce.proof import Proof
 from deduce.walks.walk import Step, Walk
 from deduce.words.en.explain import canvas, cell_list, explain, headline, outcome, puzzle_line
 from deduce.words.en.names import NUMBERS, capital, series
 from deduce.words.en.notation import notation
+
+if TYPE_CHECKING:
+    from deduce.pictures.scene import Scene
 
 __all__ = [
     "CHART",
@@ -108,7 +113,7 @@ def script_opening(walk: Walk) -> str:
     )
 
 
-def script_step(number: int, step: Step, frames: tuple[str, str, str], fresh: tuple[str, ...]) -> str:
+def script_step(number: int, step: Step, scene: Scene, frames: tuple[str, str, str], fresh: tuple[str, ...]) -> str:
     """Return the part of the script for one step, in Markdown.
 
     Parameters
@@ -117,6 +122,8 @@ def script_step(number: int, step: Step, frames: tuple[str, str, str], fresh: tu
         From 1.
     step : Step
         The step.
+    scene : Scene
+        What the picture of its pattern shows.
     frames : tuple of str
         The files of its three frames.
     fresh : tuple of str
@@ -130,7 +137,7 @@ def script_step(number: int, step: Step, frames: tuple[str, str, str], fresh: tu
         f"![the position before step {number}]({before})",
         f"**Fill in first:** {_to_fill_in(fresh)}",
         f"![the pattern of step {number}]({pattern})",
-        f"**Point at:** {_to_point_at(step)}",
+        f"**Point at:** {_to_point_at(step, scene)}",
         f"**Say:** {explain(proof)}",
     ]
     if chain:
@@ -156,11 +163,8 @@ def _to_fill_in(fresh: tuple[str, ...]) -> str:
     return f"{capital(series(said))}." if said else "nothing new; everything that this step reads stands there already."
 
 
-def _to_point_at(step: Step) -> str:
+def _to_point_at(step: Step, scene: Scene) -> str:
     """Say which cells to point at, in the order in which the words name them."""
-    from deduce.pictures.scene import of_proof
-
-    scene = of_proof(step.proof)
     layout = scene.layout
     if step.proof.pattern.chain is not None:
         nodes = [*(tie.near for tie in scene.ties), scene.ties[-1].far]

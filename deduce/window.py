@@ -1,0 +1,327 @@
+"""The window: how grids, proofs, walks and results show themselves.
+
+Everything in the house looks down only, and this is the one place that looks up: each class takes its ways to show
+itself from here, and what does the showing is loaded when it is asked for.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from deduce.claims.notes import NotesNeeded
+    from deduce.proof import Proof
+    from deduce.puzzle.layout import Layout
+    from deduce.surveys.tables import Table
+
+__all__ = [
+    "ShownAudit",
+    "ShownConflict",
+    "ShownCoverage",
+    "ShownGrid",
+    "ShownLayout",
+    "ShownNotes",
+    "ShownProof",
+    "ShownValidity",
+    "ShownVerdict",
+    "ShownWalk",
+]
+
+
+class ShownLayout:
+    """How a layout is written for other tools."""
+
+    __slots__ = ()
+
+    @classmethod
+    def from_json(cls, text: str) -> Layout:
+        """Read a layout from JSON, as a proof document holds it.
+
+        Raises
+        ------
+        ExchangeError
+            With the path of the place that is wrong.
+        """
+        from deduce.exchange import layout_from_json
+
+        return layout_from_json(text)
+
+    def to_json(self: Any) -> str:
+        """Return the layout as JSON, as a proof document holds it."""
+        from deduce.exchange import layout_to_json
+
+        return layout_to_json(self)
+
+
+class ShownGrid:
+    """How a position shows itself."""
+
+    __slots__ = ()
+
+    def picture(self: Any, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+        """Return the position drawn as the text of an SVG file.
+
+        Parameters
+        ----------
+        theme : str
+            ``"light"``, ``"dark"`` or ``"print"``.
+        notes : str
+            ``"all"`` or ``"none"``.
+        size : int, optional
+            Width in pixels.
+        """
+        from deduce.pictures import picture
+
+        return picture(self, theme=theme, notes=notes, size=size)
+
+    def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
+        from deduce.pages.notebook import grid_bundle
+
+        return grid_bundle(self)
+
+
+class ShownProof:
+    """How a proof shows itself."""
+
+    __slots__ = ()
+
+    def shrink(self: Any) -> Proof:
+        """Return a proof of the same conclusions from which no base, cover or inner step can be left out."""
+        from deduce.suppositions.shrink import shrunk
+
+        return shrunk(self)
+
+    def words(self: Any, *, level: str = "paragraph") -> str:
+        """Return the reasoning in plain English.
+
+        Parameters
+        ----------
+        level : str
+            ``"line"``, ``"paragraph"`` or ``"full"``: every link of a chain, or every premise, by itself.
+        """
+        from deduce.words.en.explain import explain
+
+        return explain(self, level)
+
+    def notation(self: Any) -> str:
+        """Return the written chain, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``; empty if the pattern has none."""
+        from deduce.words.en.explain import notation
+
+        return notation(self)
+
+    def picture(self: Any, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+        """Return the step drawn on its grid, as the text of an SVG file.
+
+        Parameters
+        ----------
+        theme : str
+            ``"light"``, ``"dark"`` or ``"print"``.
+        notes : str
+            ``"all"``, ``"needed"`` (those that the step rests on) or ``"none"``; what has a part in the step stays.
+        size : int, optional
+            Width in pixels.
+        """
+        from deduce.pictures import picture
+
+        return picture(self, theme=theme, notes=notes, size=size)
+
+    def to_json(self: Any) -> str:
+        """Return the proof, with the exact position that it stands in, as a JSON document."""
+        from deduce.exchange import proof_to_json
+
+        return proof_to_json(self)
+
+    @classmethod
+    def from_json(cls, text: str) -> Proof:
+        """Read a proof from a JSON document that holds one step; nothing is verified before it is checked."""
+        from deduce.exchange import proof_from_json
+
+        return proof_from_json(text)
+
+    def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
+        from deduce.pages.notebook import proof_bundle
+
+        return proof_bundle(self)
+
+
+class ShownWalk:
+    """How a walk shows itself."""
+
+    __slots__ = ()
+
+    def notes_needed(self: Any) -> tuple[NotesNeeded, ...]:
+        """Return for each step the least pencil work that it adds; see :func:`deduce.walks.notes_needed`."""
+        from deduce.claims.notes import notes_needed
+
+        return notes_needed(self)
+
+    def to_json(self: Any) -> str:
+        """Return the walk as a JSON document that `deduce check` and other tools read."""
+        from deduce.exchange import Document
+
+        return Document.of_walk(self).to_json()
+
+    def words(self: Any) -> str:
+        """Return the walk as text: for each step what it does, its pattern, the reasoning and the written chain."""
+        from deduce.words.en.explain import tell
+
+        return tell(self)
+
+    def page(self: Any, *, theme: str = "light") -> str:
+        """Return the walk as one self-contained HTML page, with pictures in a light, dark or print theme."""
+        from deduce.pages.player import page
+
+        return page(self, theme=theme)
+
+    def storyboard(
+        self: Any, folder: str | Path, *, theme: str = "light", notes: str = "all", size: int = 900
+    ) -> tuple[Path, ...]:
+        """Write numbered frames of every step, a script, chapter marks and thumbnails into a folder.
+
+        Parameters
+        ----------
+        folder : str or Path
+            Made if it does not exist.
+        theme : str
+            ``"light"``, ``"dark"`` or ``"print"``.
+        notes : str
+            ``"all"``, ``"needed"`` or ``"none"``.
+        size : int
+            Width of the frames in pixels.
+
+        Returns
+        -------
+        tuple of Path
+            The files that were written.
+
+        Raises
+        ------
+        ModuleNotFoundError
+            If the extra `pictures` is not installed.
+        """
+        from deduce.pages.storyboard import storyboard
+
+        return storyboard(self, folder, theme=theme, notes=notes, size=size)
+
+    def chart(self: Any) -> Figure:
+        """Return the course of the walk (candidates left, effort of each step) as a figure of matplotlib.
+
+        Raises
+        ------
+        ModuleNotFoundError
+            If the extra `pictures` is not installed.
+        """
+        from deduce.pages.charts import chart
+
+        return chart(self)
+
+    def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
+        from deduce.pages.notebook import walk_bundle
+
+        return walk_bundle(self)
+
+
+class ShownVerdict:
+    """How a verdict shows itself."""
+
+    __slots__ = ()
+
+    def words(self: Any) -> str:
+        """Return the verdict in plain English."""
+        from deduce.words.en.verdicts import explain_verdict
+
+        return explain_verdict(self)
+
+    def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
+        from deduce.pages.audit import verdict_bundle
+
+        return verdict_bundle(self)
+
+
+class ShownAudit:
+    """How an audit shows itself."""
+
+    __slots__ = ()
+
+    def words(self: Any) -> str:
+        """Return the audit as text, line by line, with a summary in front."""
+        from deduce.words.en.audits import explain_audit
+
+        return explain_audit(self)
+
+    def page(self: Any) -> str:
+        """Return the audit as one self-contained HTML page."""
+        from deduce.pages.audit import audit_page
+
+        return audit_page(self)
+
+    def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
+        from deduce.pages.audit import audit_bundle
+
+        return audit_bundle(self)
+
+
+class ShownNotes:
+    """How a report on notes shows itself."""
+
+    __slots__ = ()
+
+    def words(self: Any) -> str:
+        """Return the findings as text."""
+        from deduce.words.en.audits import explain_notes
+
+        return explain_notes(self)
+
+
+class ShownValidity:
+    """How it is told whether a puzzle is one."""
+
+    __slots__ = ()
+
+    def words(self: Any) -> str:
+        """Return the findings as text."""
+        from deduce.words.en.audits import explain_validity
+
+        return explain_validity(self)
+
+
+class ShownConflict:
+    """How it is told that constraints cannot hold together."""
+
+    __slots__ = ()
+
+    def words(self: Any) -> str:
+        """Return which constraints conflict, and the reasoning, in plain English."""
+        from deduce.words.en.conflicts import tell_conflict
+
+        return tell_conflict(self)
+
+
+class ShownCoverage:
+    """How coverage shows itself."""
+
+    __slots__ = ()
+
+    def tables(self: Any) -> tuple[Table, ...]:
+        """Return everything that was asked as tables."""
+        from deduce.pages.survey import tables
+
+        return tables(self)
+
+    def text(self) -> str:
+        """Return the tables as text."""
+        return "\n\n".join(table.text() for table in self.tables())
+
+    def page(self: Any) -> str:
+        """Return the tables, and charts where matplotlib is installed, as one self-contained HTML page."""
+        from deduce.pages.survey import page
+
+        return page(self)
+
+    def _repr_html_(self: Any) -> str:
+        from deduce.pages.survey import fragment
+
+        return fragment(self)
