@@ -24,7 +24,7 @@ from deduce.kernel import Argument, Counting, Supposition, check
 from deduce.patterns.catalogue import choose, first
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.text import puzzles
-from deduce.solutions.search import solutions
+from deduce.solving.search import solutions
 from deduce.suppositions.trail import size_of
 
 

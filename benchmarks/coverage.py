@@ -32,7 +32,7 @@ from tables import COLLECTION, reader, table
 from deduce.patterns import PLAIN
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solutions.search import solutions
+from deduce.solving.search import solutions
 from deduce.surveys import REFUTATION_LEVEL, Coverage, Level, Store, cumulative, survey
 from deduce.surveys.crew import cores
 from deduce.surveys.levels import SINGLES

@@ -9,7 +9,7 @@ from concurrent.futures import ProcessPoolExecutor
 
 from tables import reader
 
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 
 def one(seed: int) -> str:
@@ -22,7 +22,7 @@ def main() -> None:
     asked = reader(__doc__)
     asked.add_argument("count", type=int, nargs="?", default=1000)
     count = asked.parse_args().count
-    print(f"# {count} random minimal 9x9 puzzles: seeds 1 to {count} of deduce.solutions.generate.minimal_puzzle")
+    print(f"# {count} random minimal 9x9 puzzles: seeds 1 to {count} of deduce.solving.generate.minimal_puzzle")
     with ProcessPoolExecutor() as pool:
         for line in pool.map(one, range(1, count + 1), chunksize=20):
             print(line)

@@ -21,7 +21,7 @@ import deduce
 from deduce import Grid, Layout
 from deduce.kernel import bits
 from deduce.links import all_links, closure
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 EASY = ("hidden single", "naked single")
 PUZZLES = 5

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from deduce.proof import Proof as Proof
     from deduce.puzzle.grid import Grid as Grid
     from deduce.puzzle.layout import Layout as Layout
-    from deduce.solutions.search import solutions as solutions
+    from deduce.solving.search import solutions as solutions
     from deduce.surveys.survey import survey as survey
     from deduce.walks.walk import Walk as Walk
     from deduce.walks.walk import walk as walk
@@ -94,7 +94,7 @@ _HOMES = {
     "judge": "claims.judge",
     "link_graph": "links.graph",
     "simplest": "counting.ask",
-    "solutions": "solutions.search",
+    "solutions": "solving.search",
     "survey": "surveys.survey",
     "walk": "walks.walk",
 }
@@ -111,7 +111,7 @@ _ROOMS = (
     "pictures",
     "planning",
     "puzzle",
-    "solutions",
+    "solving",
     "suppositions",
     "surveys",
     "walks",

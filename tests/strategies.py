@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 import deduce
 from deduce.kernel import Position, bits
 from deduce.puzzle.layout import Layout
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 __all__ = ["JIGSAW", "LAYOUTS", "REACH", "dead", "minimal", "noted", "positions", "puzzles", "solution", "walked"]
 

@@ -19,7 +19,7 @@ from deduce.kernel import bits
 from deduce.patterns import find
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solutions.truth import NODES, Count, Facts, facts_of
+from deduce.solving.truth import NODES, Count, Facts, facts_of
 from deduce.walks.replay import moved_by, rests_on
 from deduce.window import ShownAudit
 

@@ -11,7 +11,7 @@ from deduce.kernel import Counting, check
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.problems.layout import Among, ProblemLayout
-from deduce.solutions.search import solutions
+from deduce.solving.search import solutions
 from deduce.walks.walk import Outcome, Step, Walk, walk
 from deduce.window import ShownConflict
 

@@ -15,7 +15,7 @@ from deduce.claims.verdict import Fault, FaultKind, Kind, Verdict
 from deduce.kernel import check
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solutions.truth import NODES, Truth, facts_of, truth_of
+from deduce.solving.truth import NODES, Truth, facts_of, truth_of
 
 __all__ = ["by_reason", "judge", "judge_with"]
 

@@ -12,7 +12,7 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import read
-from deduce.solutions.truth import NODES, Count, Facts, facts_of
+from deduce.solving.truth import NODES, Count, Facts, facts_of
 from deduce.walks.grids import grid_of
 from deduce.walks.replay import rests_on
 from deduce.walks.walk import Walk

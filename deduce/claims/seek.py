@@ -13,8 +13,8 @@ from deduce.patterns import CATALOGUE, PLAIN, find
 from deduce.positions import bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solutions.truth import Count, Facts
-from deduce.solutions.uniqueness import one_solution
+from deduce.solving.truth import Count, Facts
+from deduce.solving.uniqueness import one_solution
 from deduce.suppositions.one_candidate import TRIALS, settle
 from deduce.suppositions.step import Outcome as Ended
 from deduce.walks.dependencies import Needs, steps_behind

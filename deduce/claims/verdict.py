@@ -12,7 +12,7 @@ from deduce.claims.printing import chain_text
 from deduce.kernel import Checked, check
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solutions.truth import Count
+from deduce.solving.truth import Count
 from deduce.walks.grids import grid_of
 from deduce.window import ShownVerdict
 

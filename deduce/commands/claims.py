@@ -168,8 +168,8 @@ def _compare(options: argparse.Namespace, grid: Grid) -> int:
 
 def run_status(options: argparse.Namespace) -> int:
     """Say what can be said of a puzzle as such."""
-    from deduce.solutions.truth import Count
-    from deduce.solutions.validity import validity
+    from deduce.solving.truth import Count
+    from deduce.solving.validity import validity
 
     found = validity(_grid(options))
     print(found.to_json() if options.json else found.words())  # noqa: T201 - commands print

@@ -23,7 +23,7 @@ from deduce.commands.inputs import (
     write,
 )
 from deduce.puzzle.grid import Grid
-from deduce.solutions.generate import SYMMETRIES
+from deduce.solving.generate import SYMMETRIES
 
 __all__ = ["add_parsers", "run_compare", "run_plan", "run_prune", "run_stuck", "run_themes"]
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, names_from, say, write
 from deduce.errors import BudgetSpent
 from deduce.puzzle.grid import Grid
-from deduce.solutions.search import solutions
+from deduce.solving.search import solutions
 
 __all__ = ["add_parsers", "run_walk"]
 

@@ -17,7 +17,7 @@ from deduce.links.statements import rules_of
 from deduce.patterns.catalogue import PLAIN, find
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
-from deduce.solutions.propagation import witness
+from deduce.solving.propagation import witness
 
 __all__ = ["Eliminations", "eliminations", "simplest", "smallest"]
 

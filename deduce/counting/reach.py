@@ -13,7 +13,7 @@ from deduce.counting.program import INTEGRAL, Program
 from deduce.counting.system import Row, System, broken
 from deduce.kernel import Counting, Inference, Model, Position
 from deduce.links.statements import rules_of
-from deduce.solutions.propagation import witness
+from deduce.solving.propagation import witness
 
 __all__ = ["Reached", "Scan", "reach"]
 

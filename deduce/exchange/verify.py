@@ -12,7 +12,7 @@ from deduce.exchange.document import Document
 from deduce.kernel import bits, check
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solutions.search import solutions
+from deduce.solving.search import solutions
 
 __all__ = ["Fault", "JudgedStep", "Judgement", "verify"]
 

@@ -34,7 +34,7 @@ from deduce.patterns.finder import Finder
 from deduce.patterns.naming import fitting, readings
 from deduce.proof import Chain, Proof
 from deduce.puzzle.grid import Grid
-from deduce.solutions.uniqueness import one_solution
+from deduce.solving.uniqueness import one_solution
 
 __all__ = [
     "CATALOGUE",

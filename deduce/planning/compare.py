@@ -10,7 +10,7 @@ from deduce.kernel import check
 from deduce.planning.plan import BUDGET, Answer, Objective, plan
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solutions.uniqueness import one_solution
+from deduce.solving.uniqueness import one_solution
 from deduce.walks.effort import SIMPLE, WalkEffort, walk_effort
 from deduce.walks.prune import restated
 from deduce.walks.walk import Outcome, Step, Walk, walk

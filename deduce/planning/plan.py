@@ -167,7 +167,7 @@ def plan(
 
     Examples
     --------
-    >>> from deduce.solutions.generate import minimal_puzzle
+    >>> from deduce.solving.generate import minimal_puzzle
     >>> found = plan(minimal_puzzle(58), ["hidden pair", "X-wing", "XY-chain", "W-wing"])
     >>> found.answer.value, [step.proof.pattern.name for step in found.advanced]
     ('proved best', ['hidden pair', 'X-wing', 'XY-chain', 'XY-chain'])

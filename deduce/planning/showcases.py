@@ -15,7 +15,7 @@ from deduce.planning.plan import BUDGET, Plan, plan
 from deduce.planning.terrain import Terrain
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solutions.generate import wanted_puzzle
+from deduce.solving.generate import wanted_puzzle
 from deduce.walks.effort import SIMPLE, walk_effort
 from deduce.walks.prune import prune
 from deduce.walks.walk import Walk, walk
@@ -215,7 +215,7 @@ def themed_puzzle(
     layout : Layout, optional
         By default the 9x9 grid.
     symmetry : str, optional
-        One of `deduce.solutions.generate.SYMMETRIES`, for the places of the clues.
+        One of `deduce.solving.generate.SYMMETRIES`, for the places of the clues.
     simple : iterable of str
         Names of the steps that count as simple.
     budget : int

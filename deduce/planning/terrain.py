@@ -11,8 +11,8 @@ from deduce.planning.allowlist import choose_patterns
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solutions.search import place_singles
-from deduce.solutions.uniqueness import one_solution
+from deduce.solving.search import place_singles
+from deduce.solving.uniqueness import one_solution
 from deduce.walks.effort import SIMPLE, effort
 from deduce.walks.walk import Outcome, Step, Walk, walk
 

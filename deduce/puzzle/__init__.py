@@ -8,8 +8,8 @@ from deduce.puzzle.layout import House, Layout
 from deduce.puzzle.status import Finding
 
 if TYPE_CHECKING:
-    from deduce.solutions.search import solutions as solutions
+    from deduce.solving.search import solutions as solutions
 
 __all__ = ["Finding", "Grid", "House", "Layout", "solutions"]
 
-__getattr__, __dir__ = lazily(globals(), {"solutions": "solutions.search"}, ("canvas", "problem"))
+__getattr__, __dir__ = lazily(globals(), {"solutions": "solving.search"}, ("canvas", "problem"))

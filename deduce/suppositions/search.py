@@ -14,8 +14,8 @@ from deduce.counting.system import System
 from deduce.kernel import Argument, Counting, Position, Supposition, bits
 from deduce.links.statements import Rules
 from deduce.puzzle.layout import Layout
-from deduce.solutions.propagation import quickly, witness
-from deduce.solutions.samples import standing
+from deduce.solving.propagation import quickly, witness
+from deduce.solving.samples import standing
 from deduce.suppositions.choices import Settled, level_of, refutations, simplest_sums, sums, supposition
 from deduce.suppositions.refit import fit
 from deduce.suppositions.screen import Screen

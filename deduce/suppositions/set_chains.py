@@ -9,7 +9,7 @@ from deduce.links import Layers, Links, argue_chain, build_chain, closure, layer
 from deduce.links.statements import Rules
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solutions.propagation import quickly
+from deduce.solving.propagation import quickly
 from deduce.suppositions.trail import size_of
 
 __all__ = ["Tied"]

@@ -14,7 +14,7 @@ __all__ = ["engine"]
 _HERE = ("choice", "examine", "needs", "questions", "ranks", "refutation", "smallest", "sweep")
 
 ROOMS = (
-    *("kernel.py", "positions.py", "proof.py", "effort.py", "puzzle", "links", "solutions", "patterns", "counting"),
+    *("kernel.py", "positions.py", "proof.py", "effort.py", "puzzle", "links", "solving", "patterns", "counting"),
     *("suppositions", "walks/walk.py"),
     *(f"surveys/{name}.py" for name in _HERE),
 )

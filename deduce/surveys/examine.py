@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from deduce.errors import BudgetSpent
 from deduce.puzzle.grid import Grid
-from deduce.solutions.search import solutions
+from deduce.solving.search import solutions
 from deduce.surveys.choice import Choice, chosen
 from deduce.surveys.engine import engine
 from deduce.surveys.guard import guard

@@ -42,8 +42,8 @@ if TYPE_CHECKING:
     from deduce.planning.stuck import bottlenecks as bottlenecks
     from deduce.planning.stuck import stuck_point as stuck_point
     from deduce.planning.stuck import stuck_points as stuck_points
-    from deduce.solutions.validity import Validity as Validity
-    from deduce.solutions.validity import validity as validity
+    from deduce.solving.validity import Validity as Validity
+    from deduce.solving.validity import validity as validity
 
 _HOMES = {
     "Answer": "planning.plan",
@@ -57,7 +57,7 @@ _HOMES = {
     "Plan": "planning.plan",
     "StuckPoint": "planning.stuck",
     "Theme": "planning.showcases",
-    "Validity": "solutions.validity",
+    "Validity": "solving.validity",
     "against_best": "planning.compare",
     "as_walk": "planning.compare",
     "audit": "claims.audit",
@@ -77,7 +77,7 @@ _HOMES = {
     "stuck_points": "planning.stuck",
     "themed_puzzle": "planning.showcases",
     "themes": "planning.showcases",
-    "validity": "solutions.validity",
+    "validity": "solving.validity",
 }
 
 __all__ = [

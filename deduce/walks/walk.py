@@ -14,7 +14,7 @@ from deduce.patterns.catalogue import Barren, choose, contradictions, first
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.bounds import broken
 from deduce.puzzle.grid import Grid
-from deduce.solutions.uniqueness import one_solution
+from deduce.solving.uniqueness import one_solution
 from deduce.window import ShownWalk
 
 if TYPE_CHECKING:

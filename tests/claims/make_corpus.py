@@ -14,7 +14,7 @@ import deduce
 from deduce.claims.printing import chain_text, claim_of
 from deduce.kernel import bits
 from deduce.puzzle.layout import Layout
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 SEEDS = (4, 6, 33, 909, 12, 21, 57)
 

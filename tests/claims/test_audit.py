@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 import deduce
 from deduce.claims.verdict import Kind
 from deduce.kernel import bits
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.walks import audit, claim_of
 
 PUZZLE = minimal_puzzle(909)

@@ -9,8 +9,8 @@ import deduce
 from deduce import counting
 from deduce.claims.verdict import FaultKind, Kind, Remedy
 from deduce.patterns import NAMES, PLAIN
-from deduce.solutions.generate import minimal_puzzle
-from deduce.solutions.truth import Count
+from deduce.solving.generate import minimal_puzzle
+from deduce.solving.truth import Count
 from deduce.walks import claim_of, judge, parse_claim
 
 HARD = minimal_puzzle(909)

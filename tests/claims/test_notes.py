@@ -11,8 +11,8 @@ import deduce
 from deduce.claims import notes
 from deduce.errors import GridError
 from deduce.kernel import Position, bits, check
-from deduce.solutions.generate import minimal_puzzle
-from deduce.solutions.truth import Count
+from deduce.solving.generate import minimal_puzzle
+from deduce.solving.truth import Count
 from deduce.walks import notes_needed, premises_of
 from deduce.words.en.audits import explain_needed
 

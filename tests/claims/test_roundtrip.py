@@ -16,8 +16,8 @@ from deduce.claims.seek import Seeker
 from deduce.claims.verdict import FaultKind, Kind
 from deduce.kernel import Position, bits
 from deduce.patterns import PLAIN
-from deduce.solutions.generate import minimal_puzzle
-from deduce.solutions.truth import facts_of
+from deduce.solving.generate import minimal_puzzle
+from deduce.solving.truth import facts_of
 from deduce.walks import claim_of, judge, parse_claim
 from deduce.words.en.notation import notation
 

@@ -11,7 +11,7 @@ import deduce
 from deduce.commands import claims
 from deduce.commands.inputs import Complaint
 from deduce.errors import ClaimError, GridError
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.walks import audit, claim_of, judge
 
 PUZZLE = minimal_puzzle(33)

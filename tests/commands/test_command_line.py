@@ -11,9 +11,9 @@ import pytest
 
 from deduce.__main__ import COMMANDS, main
 from deduce.puzzle.text import puzzles
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
-LANTERN_ROOM = Path(__file__).parent.parent / "deduce" / "puzzle" / "lantern_room.txt"
+LANTERN_ROOM = Path(__file__).parents[2] / "deduce" / "puzzle" / "lantern_room.txt"
 
 
 def run(capsys, *arguments):

@@ -12,7 +12,7 @@ from deduce.commands.inputs import Complaint
 from deduce.commands.planning import add_parsers
 from deduce.errors import PatternError
 from deduce.puzzle.layout import Layout
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.walks import plan, prune
 
 EASY = minimal_puzzle(5).line()

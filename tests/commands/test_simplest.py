@@ -12,7 +12,7 @@ from deduce import counting
 from deduce.__main__ import main
 from deduce.commands.counting import add_parsers
 from deduce.kernel import bits
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 PUZZLE = minimal_puzzle(9).line()
 AFTER = "; ".join(PLAIN)

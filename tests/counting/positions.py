@@ -12,7 +12,7 @@ import deduce
 from deduce.kernel import Constraint, Inference, Model, Position, bits, check
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.rules import Cage
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 PLAIN = (
     "hidden single",

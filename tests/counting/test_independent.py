@@ -22,7 +22,7 @@ from deduce.counting.names import SUPPOSITION
 from deduce.kernel import Counting, Inference, Supposition, bits, check, conclusions
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.proof import Proof
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 Rules = set[tuple[str, int]]
 

@@ -19,7 +19,7 @@ from deduce.counting.system import System
 from deduce.kernel import Counting, Inference, Position, Supposition, bits, check, conclusions
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.puzzle.layout import Layout
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.suppositions.trail import size_of
 
 UNIT = Cost([1] * 400, [1] * 400)

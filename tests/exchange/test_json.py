@@ -205,9 +205,7 @@ def test_there_is_a_golden_file_for_each_version():
 
 
 def test_the_text_does_not_depend_on_the_hash_seed():
-    program = (
-        "import deduce; from deduce.exchange import *; from deduce.solutions.generate import minimal_puzzle as m\n"
-    )
+    program = "import deduce; from deduce.exchange import *; from deduce.solving.generate import minimal_puzzle as m\n"
     program += "d = Document.of_walk(deduce.walk(m(3)))\n"
     program += "print(d.to_json(), to_pseudo_boolean(d), to_clausal(d), proof_to_line(d.proofs[9]))"
     outputs = [

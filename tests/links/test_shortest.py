@@ -18,7 +18,7 @@ import deduce
 from deduce.links import all_links, best, layers, preference, set_links
 from deduce.patterns import NAMES, Found, chain_for, chains_for, fault
 from deduce.proof import Proof
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 KINDS = {"single": (False, False), "groups": (True, False), "sets": (True, True)}
 few = settings(max_examples=settings().max_examples // 5)

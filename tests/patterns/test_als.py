@@ -15,7 +15,7 @@ from deduce.links import almost_locked_sets, restricted_commons
 from deduce.patterns import NAMES, fault
 from deduce.patterns.blossom import petal_role
 from deduce.proof import Proof
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.names import Names, losses
 from deduce.words.en.sets import TELLERS
 

@@ -18,7 +18,7 @@ from deduce.links import all_links, closure, set_links
 from deduce.patterns import fault
 from deduce.proof import Proof
 from deduce.puzzle.layout import Layout
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 SMALL = ("4x4", "5x5", "6x6")
 KINDS = {"groups": (True, False), "almost locked sets": (False, True), "both": (True, True)}

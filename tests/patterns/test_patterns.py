@@ -8,7 +8,7 @@ import deduce
 from deduce.errors import PatternError
 from deduce.patterns import NAMES, UNIQUE, fault
 from deduce.proof import Chain, Pattern, Role
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 SEEDS = (6, 33, 62, 185, 250, 909)
 

@@ -20,7 +20,7 @@ from deduce.pictures.scene import NoteRole
 from deduce.pictures.shapes import REACH, shape
 from deduce.pictures.svg import svg
 from deduce.pictures.themes import THEMES
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -8,7 +8,7 @@ from deduce.errors import PatternError
 from deduce.kernel import Supposition
 from deduce.patterns import PLAIN
 from deduce.planning.plan_data import stuck_data
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.walks import plan, stuck_point, themes
 from deduce.words.en.planning import stuck_text
 

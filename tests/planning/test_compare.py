@@ -11,7 +11,7 @@ from strategies import LAYOUTS
 import deduce
 from deduce.pages.compare import compare_page, compare_picture
 from deduce.planning.plan_data import comparison_data
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.walks import Outcome, against_best, as_walk, claimed_walk, compare, plan, prune, walk_effort
 from deduce.walks.effort import effort
 from deduce.words.en.explain import headline

@@ -8,13 +8,13 @@ from random import Random
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from patterns.test_symmetry import SEPARATE, Turn
 from strategies import positions
-from test_symmetry import SEPARATE, Turn
 
 import deduce
 from deduce.kernel import Counting, Inference, Supposition
 from deduce.puzzle.layout import Layout
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.walks import effort, walk_effort
 from deduce.walks.effort import inferred_effort
 

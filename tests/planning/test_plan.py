@@ -16,7 +16,7 @@ from deduce.patterns import PLAIN
 from deduce.planning.best_first import indispensable
 from deduce.planning.bound import SHRINKS, Rounds, relaxed
 from deduce.planning.terrain import Terrain, settle_singles
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.walks import Answer, Objective, key, plan, walk_effort
 
 SINGLES = ("hidden single", "naked single")

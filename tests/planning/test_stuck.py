@@ -9,7 +9,7 @@ import deduce
 from deduce.errors import PatternError
 from deduce.kernel import Position, bits, place
 from deduce.patterns import NAMES
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.walks import StuckPoint, bottlenecks, prune, stuck_point, stuck_points
 
 SINGLES = ("hidden single", "naked single")

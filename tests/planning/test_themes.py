@@ -10,7 +10,7 @@ from deduce.errors import PatternError
 from deduce.kernel import bits
 from deduce.planning.showcases import up_to
 from deduce.puzzle.layout import Layout
-from deduce.solutions.generate import SYMMETRIES, minimal_puzzle, wanted_puzzle
+from deduce.solving.generate import SYMMETRIES, minimal_puzzle, wanted_puzzle
 from deduce.walks import Theme, prune, themed_puzzle, themes, walk_effort
 
 SINGLES = ("hidden single", "naked single")

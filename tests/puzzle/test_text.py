@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from deduce import Grid, GridError, Layout, find
 from deduce.errors import LayoutError
 from deduce.puzzle.text import puzzles
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 LINE = minimal_puzzle(11).line()
 GRID = Grid.parse(LINE)

@@ -19,8 +19,8 @@ from deduce.links.statements import rules_of
 from deduce.patterns import PLAIN
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
-from deduce.solutions.generate import minimal_puzzle
-from deduce.solutions.propagation import quickly
+from deduce.solving.generate import minimal_puzzle
+from deduce.solving.propagation import quickly
 from deduce.suppositions.choices import supposition
 from deduce.suppositions.screen import Screen
 from deduce.suppositions.set_chains import Tied

@@ -25,9 +25,9 @@ from deduce.links.statements import rules_of
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.patterns.catalogue import choose, first
 from deduce.puzzle.layout import Layout
-from deduce.solutions.generate import minimal_puzzle
-from deduce.solutions.propagation import quickly, witness
-from deduce.solutions.samples import standing
+from deduce.solving.generate import minimal_puzzle
+from deduce.solving.propagation import quickly, witness
+from deduce.solving.samples import standing
 from deduce.suppositions.ahead import find_way
 from deduce.suppositions.choices import supposition
 from deduce.suppositions.refit import fit
@@ -280,7 +280,7 @@ SMALL = [
 @pytest.mark.parametrize("branches", [0, 2_000])
 def test_what_stands_in_a_solution_is_known(text, branches, monkeypatch):
     """All of it on small boards, whether there is no solution, one or many; also where runs alone find them."""
-    monkeypatch.setattr("deduce.solutions.samples.BRANCHES", branches)
+    monkeypatch.setattr("deduce.solving.samples.BRANCHES", branches)
     layout = Layout.parse(text)
     kinds = set()
     for seed in range(40):

@@ -4,7 +4,7 @@ from functools import cache
 from pathlib import Path
 
 from deduce.puzzle.layout import Layout
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 SMALL = Layout.standard(4)
 COLLECTION = Path(__file__).parents[2] / "benchmarks" / "collection.txt"

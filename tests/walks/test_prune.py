@@ -15,7 +15,7 @@ import deduce
 from deduce.kernel import Position, bits
 from deduce.patterns import fault
 from deduce.proof import Proof
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.walks import Outcome, dependency_graph, needed_steps, prune
 from deduce.walks.dependencies import needs
 from deduce.walks.prune import restated

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 import deduce
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.walks import Outcome
 
 HARD = minimal_puzzle(909)

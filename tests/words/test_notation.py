@@ -10,7 +10,7 @@ from pictures.positions import GRIDS, NINE, proof, thinned
 import deduce
 from deduce import Grid, Layout
 from deduce.errors import ClaimError, GridError, TextError
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.names import Names
 from deduce.words.en.notation import notation, parse_chain, parse_notation, written_chain
 

@@ -18,7 +18,7 @@ from deduce.pages.player import proof_html
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.pictures.scene import of_proof
 from deduce.proof import Pattern, Proof
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.names import NUMBERS, Names
 from deduce.words.en.suppositions import inner_proofs
 from deduce.words.en.tallies import read_sum

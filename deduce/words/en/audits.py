@@ -8,8 +8,8 @@ from deduce.claims.audit import Audit, Judged
 from deduce.claims.notes import NotesNeeded, NotesReport
 from deduce.claims.verdict import Kind
 from deduce.puzzle.grid import Grid
-from deduce.solutions.truth import Count
-from deduce.solutions.validity import Validity
+from deduce.solving.truth import Count
+from deduce.solving.validity import Validity
 from deduce.words.en.names import Names, capital, series
 from deduce.words.en.verdicts import an, counted, is_in, note_in, pointed, short
 

@@ -8,7 +8,7 @@ from deduce.claims.printing import node_text
 from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Mend, Remedy, Verdict
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solutions.truth import Count
+from deduce.solving.truth import Count
 from deduce.words.en.explain import explain, headline
 from deduce.words.en.names import NUMBERS, Names, capital, series
 

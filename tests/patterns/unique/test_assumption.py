@@ -25,7 +25,7 @@ from deduce.patterns.catalogue import find_unasked
 from deduce.planning.compare import as_walk
 from deduce.planning.plan_data import plan_data, stuck_data
 from deduce.proof import Pattern, Proof
-from deduce.solutions.uniqueness import one_solution
+from deduce.solving.uniqueness import one_solution
 from deduce.walks import compare, plan, premises_of, prune, stuck_point, stuck_points, themes
 from deduce.walks.prune import needed_steps, restated
 from deduce.words.en.planning import plan_text, pruned_text, searched_text, stuck_text, summary

@@ -11,7 +11,7 @@ from typing import Any
 import constraint
 import pytest
 from hypothesis import given
-from problems.made_up import Spec, build, fillings, library_is_right, specs
+from puzzle.problems.made_up import Spec, build, fillings, library_is_right, specs
 
 import deduce
 from deduce import counting

@@ -10,7 +10,7 @@ import constraint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from problems.made_up import Spec, build, fillings, specs
+from puzzle.problems.made_up import Spec, build, fillings, specs
 
 from deduce.kernel import Constraint, bits
 from deduce.puzzle.problems.boxes import gather_boxes

@@ -7,7 +7,7 @@ from itertools import product
 import constraint
 from hypothesis import given
 from hypothesis import strategies as st
-from problems.made_up import Spec, build, specs
+from puzzle.problems.made_up import Spec, build, specs
 
 import deduce
 from deduce.kernel import Position, bits

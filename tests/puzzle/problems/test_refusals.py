@@ -11,7 +11,7 @@ from typing import Any
 
 import constraint
 import pytest
-from problems.made_up import FUNCTIONS, specs
+from puzzle.problems.made_up import FUNCTIONS, specs
 
 import deduce
 from deduce.errors import ProblemError
@@ -166,8 +166,8 @@ import constraint
 assert hasattr(constraint.Problem(), "_str_constraints"), "this is not the fork"
 import deduce
 from deduce.puzzle.problem import to_problem
-from problems.made_up import build, fillings
-from problems.test_bridge import filled, frozen, state
+from puzzle.problems.made_up import build, fillings
+from puzzle.problems.test_bridge import filled, frozen, state
 for spec in ast.literal_eval(sys.stdin.read()):
     problem = build(spec, constraint)
     before = state(problem)
@@ -197,7 +197,7 @@ def test_the_fork() -> None:
         warnings.simplefilter("ignore")
         made = [specs().example() for _ in range(150)]
     assert ast.literal_eval(repr(made)) == made
-    tests = Path(__file__).parent.parent
+    tests = Path(__file__).parents[2]
     done = subprocess.run(
         [sys.executable, "-c", RUN, str(FORK), str(tests.parent), str(tests)],
         input=repr(made),

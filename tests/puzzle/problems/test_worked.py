@@ -9,8 +9,8 @@ from typing import Any
 
 import constraint
 import pytest
-from problems import worked
-from problems.test_bridge import filled
+from puzzle.problems import worked
+from puzzle.problems.test_bridge import filled
 
 import deduce
 from deduce.patterns import PLAIN
@@ -151,10 +151,10 @@ def test_pictures_are_tables() -> None:
 
 def test_the_same_words_on_every_hash_seed(tmp_path: Path) -> None:
     code = "import sys; sys.path.insert(0, sys.argv[1])\n"
-    code += "import deduce\nfrom problems import worked\n"
+    code += "import deduce\nfrom puzzle.problems import worked\n"
     code += "print(deduce.walk(deduce.Grid.from_problem(worked.timetable())).to_json())\n"
     code += "print(deduce.walk(deduce.Grid.from_problem(worked.queens(6, {1: 2}))).words())\n"
-    tests, root = Path(__file__).parent.parent, Path(__file__).parent.parent.parent
+    tests, root = Path(__file__).parents[2], Path(__file__).parents[3]
     told = [
         subprocess.run(
             [sys.executable, "-c", code, str(tests)],

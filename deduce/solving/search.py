@@ -10,7 +10,7 @@ from deduce.kernel import bits
 from deduce.puzzle.bounds import broken
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solutions.tightening import tighten
+from deduce.solving.tightening import tighten
 
 __all__ = ["NODES", "place_singles", "settle", "solutions"]
 

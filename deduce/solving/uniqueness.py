@@ -7,7 +7,7 @@ from functools import lru_cache
 from deduce.errors import BudgetSpent, SeveralSolutionsError
 from deduce.kernel import bits
 from deduce.puzzle.grid import Grid
-from deduce.solutions.search import solutions
+from deduce.solving.search import solutions
 
 __all__ = ["BRANCHINGS", "one_solution", "puzzle_of"]
 

@@ -9,7 +9,7 @@ from deduce.errors import BudgetSpent
 from deduce.kernel import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solutions.search import solutions
+from deduce.solving.search import solutions
 
 __all__ = ["SYMMETRIES", "minimal_puzzle", "random_solution", "wanted_puzzle"]
 

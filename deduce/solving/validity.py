@@ -11,8 +11,8 @@ from deduce.errors import BudgetSpent
 from deduce.kernel import Position, bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solutions.search import solutions
-from deduce.solutions.truth import NODES, Count, facts_of, puzzle_of
+from deduce.solving.search import solutions
+from deduce.solving.truth import NODES, Count, facts_of, puzzle_of
 from deduce.window import ShownValidity
 
 __all__ = ["CHECKS", "Conflict", "Validity", "validity"]

@@ -9,8 +9,8 @@ from enum import StrEnum
 from deduce.errors import BudgetSpent
 from deduce.kernel import Position, bits, place
 from deduce.puzzle.grid import Grid
-from deduce.solutions.search import solutions
-from deduce.solutions.uniqueness import puzzle_of
+from deduce.solving.search import solutions
+from deduce.solving.uniqueness import puzzle_of
 
 __all__ = ["NODES", "Count", "Facts", "Truth", "facts_of", "puzzle_of", "truth_of"]
 

@@ -13,8 +13,8 @@ from deduce.links.statements import rules_of
 from deduce.positions import bitset, united
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solutions.propagation import quickly
-from deduce.solutions.search import settle, solutions
+from deduce.solving.propagation import quickly
+from deduce.solving.search import settle, solutions
 
 __all__ = ["standing"]
 

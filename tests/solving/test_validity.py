@@ -12,7 +12,7 @@ from strategies import LAYOUTS, minimal, solution
 
 import deduce
 from deduce.kernel import bits
-from deduce.solutions.truth import Count
+from deduce.solving.truth import Count
 from deduce.walks import validity
 
 

@@ -7,7 +7,7 @@ import pytest
 
 import deduce
 from deduce import Grid, Layout
-from deduce.solutions.generate import minimal_puzzle
+from deduce.solving.generate import minimal_puzzle
 
 
 def count(layout: Layout) -> int:
