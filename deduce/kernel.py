@@ -32,10 +32,11 @@ the kernel lists the fillings itself, by depth-first search, and gives up after 
 which costs one look at the constraints of the pattern.
 
 What is believed of others.  Model, position and proof are read once, into plain tuples and kernel objects of exactly
-the types named here, and what was read is what is verified; later changes of the originals change nothing.  That
-guards against mistakes and against objects that answer differently when they are asked twice.  It cannot guard against
-a program that changes this module or builds its objects behind its back: who distrusts the process asks
-:meth:`Checked.belongs_to`, or checks again, in one of his own.
+the types named here, and what was read is what is verified; later changes of the originals change nothing.  (A sum
+that is frozen and plain already is kept as it is.)  That guards against mistakes and against objects that answer
+differently when they are asked twice.  It cannot guard against a program that changes this module, writes into frozen
+objects or builds them behind its back: who distrusts the process asks :meth:`Checked.belongs_to`, or checks again, in
+one of his own.
 
 The clearing rule.  When a candidate becomes true, every candidate for which one of its constraints has no room left
 falls.  That is the counting rule with this one constraint as the only cover, so it is applied at once and needs no
@@ -54,26 +55,9 @@ from typing import Any, NamedTuple, Protocol, Self
 
 from deduce.errors import ProofError
 
-__all__ = [
-    "MAX_DEPTH",
-    "MAX_PATTERN",
-    "MAX_TRIALS",
-    "MAX_WEIGHT",
-    "Argument",
-    "Checked",
-    "Constraint",
-    "Counting",
-    "Inference",
-    "Model",
-    "Position",
-    "Supposition",
-    "Swap",
-    "bits",
-    "check",
-    "coefficients",
-    "conclusions",
-    "place",
-]
+__all__ = ["MAX_DEPTH", "MAX_PATTERN", "MAX_TRIALS", "MAX_WEIGHT", "Argument", "Checked", "Constraint", "Counting"]
+__all__ += ["Inference", "Model", "Position", "Supposition", "Swap"]
+__all__ += ["bits", "check", "coefficients", "conclusions", "place"]
 
 MAX_DEPTH = 32
 """How deep suppositions may nest; deeper ones are refused."""
@@ -480,6 +464,9 @@ def _read(inferences: Iterable[Inference], depth: int = 1) -> tuple[Inference, .
     read = []
     for inference in inferences:
         argument = inference.argument
+        if type(inference) is Inference and type(argument) is Counting and _plain(inference, argument):
+            read.append(inference)
+            continue
         if isinstance(argument, Counting):
             swaps = [(Swap(tuple(swap.pattern), tuple(swap.exits)), weight) for swap, weight in argument.swaps]
             argument = Counting(_pairs(argument.bases), _pairs(argument.covers), tuple(swaps))
@@ -491,6 +478,14 @@ def _read(inferences: Iterable[Inference], depth: int = 1) -> tuple[Inference, .
             argument = Supposition(argument.candidate, below)
         read.append(Inference(argument, tuple(inference.false), tuple(inference.true)))
     return tuple(read)
+
+
+def _plain(inference: Inference, argument: Counting) -> bool:
+    """Whether a sum without swaps is made of plain tuples and pairs, so that it is its own copy."""
+    bases, covers = argument.bases, argument.covers
+    if {*map(type, (bases, covers, argument.swaps, inference.false, inference.true))} != {tuple} or argument.swaps:
+        return False
+    return {*map(type, bases), *map(type, covers)} <= {tuple} and {*map(len, bases), *map(len, covers)} <= {2}
 
 
 def _advance(asked: _Asked, position: Position, inferences: Sequence[Inference], path: _Ints) -> tuple[Position, bool]:
