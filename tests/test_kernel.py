@@ -460,6 +460,26 @@ class TestAProofIsReadOnce:
         assert checked.digest == digest
         assert checked == check(HERE, GIVEN)
 
+    @pytest.mark.parametrize(
+        "place", ["bases", "covers", "swaps", "false", "true", "pair of a base", "pair of a cover"]
+    )
+    def test_one_list_among_plain_tuples_is_copied(self, place):
+        model = Model("ab", [ONE])
+        parts = {"bases": ((0, 1),), "covers": ((0, 2),), "swaps": (), "false": (0,), "true": ()}
+        changed = [*parts.get(place, ([0, 1 if "base" in place else 2],))]
+        if place in parts:
+            parts[place] = changed
+        else:
+            parts["bases" if "base" in place else "covers"] = tuple(changed)
+        argument = Counting(parts["bases"], parts["covers"], parts["swaps"])
+        listed = Inference(argument, parts["false"], parts["true"])
+        grid = SimpleNamespace(model=model, live=0b11, true=0b10, givens=0)
+        checked = check(grid, SimpleNamespace(inferences=(listed,)))
+        digest = checked.digest
+        (changed[0] if place not in parts else changed).append((1, 1))
+        assert checked.digest == digest
+        assert checked.after == Position(0b10, 0b10)
+
     def test_a_grid_is_asked_once(self):
         class Moody:
             model, true, givens, asked = HERE.model, 0, 0, 0
