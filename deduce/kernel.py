@@ -1,9 +1,9 @@
 """The trusted kernel: candidates, constraints, the three arguments, and ``check``.
 
-Everything that this library believes passes through :func:`check`.  The file uses the standard library only, searches
-for nothing, and knows nothing of rows, boxes, digits, graphs or drawing.  A *model* is a numbered list of candidates
-(0-1 variables) and of linear constraints over them, a *position* says which candidates are still live and which are
-known to be true, and an *argument* is one of
+Everything that this library believes passes through :func:`check`.  The file uses the standard library only and knows
+nothing of rows, boxes, digits, graphs or drawing.  A *model* is a numbered list of candidates (0-1 variables) and of
+linear constraints over them, a *position* says which candidates are still live and which are known to be true, and an
+*argument* is one of
 
 counting
     add up some constraints for their at-least side (bases) and some for their at-most side (covers);
@@ -26,6 +26,18 @@ exits.  If no exit were true, the solution would fill the pattern in one of a fe
 filling of the pattern gives every constraint the same total, exchanging one for the other would make a second solution.
 So at least one exit is true, and that serves as a base in sums.
 
+What it costs.  Sums and suppositions name all that they need, so nothing is searched for: the cost is linear in the
+terms of the constraints that they name and of those that stand at a placed candidate.  A swap names only its pattern;
+the kernel lists the fillings itself, by depth-first search, and gives up after `MAX_TRIALS` partial fillings, each of
+which costs one look at the constraints of the pattern.
+
+What is believed of others.  Model, position and proof are read once, into plain tuples and kernel objects of exactly
+the types named here, and what was read is what is verified; later changes of the originals change nothing.  (A sum
+that is frozen and plain already is kept as it is.)  That guards against mistakes and against objects that answer
+differently when they are asked twice.  It cannot guard against a program that changes this module, writes into frozen
+objects or builds them behind its back: who distrusts the process asks :meth:`Checked.belongs_to`, or checks again, in
+one of his own.
+
 The clearing rule.  When a candidate becomes true, every candidate for which one of its constraints has no room left
 falls.  That is the counting rule with this one constraint as the only cover, so it is applied at once and needs no
 words.
@@ -35,30 +47,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple, Protocol
+from functools import lru_cache
+from hashlib import sha256
+from itertools import accumulate
+from operator import itemgetter
+from typing import Any, NamedTuple, Protocol, Self
 
 from deduce.errors import ProofError
 
-__all__ = [
-    "MAX_DEPTH",
-    "MAX_PATTERN",
-    "MAX_TRIALS",
-    "MAX_WEIGHT",
-    "Argument",
-    "Checked",
-    "Constraint",
-    "Counting",
-    "Inference",
-    "Model",
-    "Position",
-    "Supposition",
-    "Swap",
-    "bits",
-    "check",
-    "coefficients",
-    "conclusions",
-    "place",
-]
+__all__ = ["MAX_DEPTH", "MAX_PATTERN", "MAX_TRIALS", "MAX_WEIGHT", "Argument", "Checked", "Constraint", "Counting"]
+__all__ += ["Inference", "Model", "Position", "Supposition", "Swap"]
+__all__ += ["bits", "check", "coefficients", "conclusions", "place"]
 
 MAX_DEPTH = 32
 """How deep suppositions may nest; deeper ones are refused."""
@@ -103,18 +102,37 @@ class Constraint:
     upper: int | None
 
 
-class Model:
+_Rule = tuple[str, tuple[tuple[int, int], ...], int | None, int | None]
+"""A constraint as the kernel keeps it for itself: name, terms, lower and upper bound, plain through and through."""
+
+_Ints = tuple[int, ...]
+"""A filling; or a step: which inference, counted from 1, and one more number for each supposition it stands under."""
+
+_Row = tuple[list[int], int | None, int | None]
+"""What a constraint says of the candidates of a pattern: coefficients, lower and upper bound."""
+
+
+def _item(number: int) -> Any:
+    """Return a property that reads one item of a tuple and cannot be set."""
+    return property(itemgetter(number))
+
+
+class Model(tuple[Any, ...]):
     """Numbered candidates with printable names, and constraints over them.
 
     Parameters
     ----------
-    names : sequence of str
+    names : iterable of str
         One printable name for each candidate, all different.
-    constraints : sequence of Constraint
+    constraints : iterable of Constraint
         The rules; their names are all different.
 
     Attributes
     ----------
+    names : tuple of str
+        As given.
+    constraints, rules : tuple of Constraint, tuple of tuple
+        As given, copied; the kernel itself reads the plain tuples of `rules`.
     masks : tuple of int
         For each constraint the bitset of its candidates, worked out here from its terms.
     touching : tuple of tuple of int
@@ -125,28 +143,46 @@ class Model:
     Raises
     ------
     ValueError
-        If a name is used twice, a term names a candidate that does not exist or names it twice, a coefficient is zero,
-        or a lower bound exceeds its upper bound.
+        If a name is no string or used twice, a constraint lacks a part, a term names a candidate that does not exist or
+        names it twice, a coefficient is zero, a number is not whole, or a lower bound exceeds its upper bound.
+
+    Notes
+    -----
+    The arguments are read once, and a model does not change: it is a tuple underneath, without a place to write to.
+    Models are equal only to themselves.  There are no subclasses.
     """
 
-    __slots__ = ("constraints", "exclusive", "masks", "names", "touching")
+    __slots__ = ()
 
-    def __init__(self, names: Sequence[str], constraints: Sequence[Constraint]) -> None:
-        self.names = tuple(names)
-        self.constraints = tuple(constraints)
-        if len(set(self.names)) != len(self.names):
+    names: tuple[str, ...] = _item(0)
+    constraints: tuple[Constraint, ...] = _item(1)
+    masks: tuple[int, ...] = _item(2)
+    touching: tuple[tuple[int, ...], ...] = _item(3)
+    exclusive: tuple[bool, ...] = _item(4)
+    rules: tuple[_Rule, ...] = _item(5)
+
+    def __new__(cls, names: Iterable[str], constraints: Iterable[Constraint]) -> Self:  # noqa: D102 - see the class
+        names = tuple(names)
+        try:
+            rules = tuple([(c.name, _pairs(c.terms), c.lower, c.upper) for c in constraints])
+        except (AttributeError, TypeError, ValueError) as error:
+            raise ValueError("a constraint of a model has a name, terms of two numbers each, and two bounds") from error
+        called = tuple([name for name, *_ in rules])
+        if not {*map(type, names + called)} <= {str}:
+            raise ValueError("a name in a model is no string")
+        if len(set(names)) != len(names):
             raise ValueError("two candidates of a model have the same name")
-        if len({constraint.name for constraint in self.constraints}) != len(self.constraints):
+        if len(set(called)) != len(called):
             raise ValueError("two constraints of a model have the same name")
-        touching: list[list[int]] = [[] for _ in self.names]
+        touching: list[list[int]] = [[] for _ in names]
         masks = []
-        for number, (name, terms, low, high) in enumerate((c.name, c.terms, c.lower, c.upper) for c in constraints):
+        for number, (name, terms, low, high) in enumerate(rules):
             mask = 0
             for candidate, coefficient in terms:
-                if not _whole(candidate) or not 0 <= candidate < len(self.names):
+                if not _whole(candidate) or not 0 <= candidate < len(names):
                     raise ValueError(f"constraint {name!r} names candidate {candidate!r}, which the model lacks")
                 if not _whole(coefficient) or not coefficient or mask >> candidate & 1:
-                    raise ValueError(f"constraint {name!r} has a bad term for {self.names[candidate]}")
+                    raise ValueError(f"constraint {name!r} has a bad term for {names[candidate]}")
                 mask |= 1 << candidate
                 touching[candidate].append(number)
             if not all(bound is None or _whole(bound) for bound in (low, high)):
@@ -154,12 +190,25 @@ class Model:
             if low is not None and high is not None and low > high:
                 raise ValueError(f"constraint {name!r} asks for at least {low} and at most {high}")
             masks.append(mask)
-        self.masks = tuple(masks)
-        self.touching = tuple(map(tuple, touching))
-        self.exclusive = tuple(all(a == 1 for _, a in c.terms) and c.upper == 1 for c in self.constraints)
+        exclusive = tuple([high == 1 and all(a == 1 for _, a in terms) for _, terms, _, high in rules])
+        copies = tuple([Constraint(*rule) for rule in rules])
+        return tuple.__new__(cls, (names, copies, tuple(masks), tuple(map(tuple, touching)), exclusive, rules))
+
+    __eq__, __ne__, __hash__ = object.__eq__, object.__ne__, object.__hash__
+
+    def __init_subclass__(cls) -> None:
+        raise TypeError("Model has no subclasses")
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Model, (self.names, self.constraints)
 
     def __repr__(self) -> str:
         return f"<Model of {len(self.names)} candidates under {len(self.constraints)} constraints>"
+
+
+def _pairs(side: Iterable[tuple[Any, Any]]) -> tuple[tuple[Any, Any], ...]:
+    """Read pairs once, into plain tuples."""
+    return tuple([(first, second) for first, second in side])
 
 
 class Position(NamedTuple):
@@ -278,8 +327,18 @@ class _Proof(Protocol):
     def inferences(self) -> tuple[Inference, ...]: ...
 
 
-class Checked:
-    """The kernel's word that a proof holds; only :func:`check` makes one.
+class _Asked(NamedTuple):
+    """Grid and proof in one, as they were read and verified."""
+
+    model: Model
+    live: int
+    true: int
+    givens: int
+    inferences: tuple[Inference, ...]
+
+
+class Checked(tuple[Any, ...]):
+    """The kernel's word that a proof holds, as :func:`check` gives it.
 
     Attributes
     ----------
@@ -287,25 +346,54 @@ class Checked:
         The position that the proof starts from, and the one it leads to with placements cleared.
     contradiction : bool
         Whether the proof shows that `before` has no solution.
+
+    Notes
+    -----
+    It is a tuple underneath, without a place to write to; it has no constructor and no subclasses, and what is copied
+    or unpickled is checked again.  That is no seal: Python lets a program that wants to make one without
+    :func:`check`.  Whoever was handed a `Checked` asks :meth:`belongs_to`, which does not take its word for anything.
+    Two are equal if they say the same of the same model, position and proof.
     """
 
-    __slots__ = ("after", "before", "contradiction")
+    __slots__ = ()
 
-    def __init__(self, key: object, before: Position, after: Position, contradiction: bool) -> None:
-        if key is not _KEY:
-            raise TypeError("only deduce.check makes Checked objects")
-        self.before = before
-        self.after = after
-        self.contradiction = contradiction
+    before: Position = _item(0)
+    after: Position = _item(1)
+    contradiction: bool = _item(2)
+    _asked: _Asked = _item(3)
+
+    def __new__(cls, *_: object, **__: object) -> Self:  # noqa: D102 - see the class
+        raise TypeError("only deduce.check makes Checked objects")
+
+    def __init_subclass__(cls) -> None:
+        raise TypeError("Checked has no subclasses")
+
+    @property
+    def digest(self) -> str:
+        """What was checked: a SHA-256 in hexadecimal of the model, the bitsets of the grid, and the inferences."""
+        model, live, true, givens, inferences = self._asked
+        told = f"{_digest(model)} {live:x} {true:x} {givens:x} {inferences!r}"
+        return sha256(told.encode()).hexdigest()
+
+    def belongs_to(self, grid: _Grid, proof: _Proof) -> bool:
+        """Whether this is what :func:`check` says of this proof in this grid; it is checked again to find out."""
+        try:
+            return check(grid, proof) == self
+        except ProofError:
+            return False
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Checked):
             return NotImplemented
-        mine = (self.before, self.after, self.contradiction)
-        return mine == (other.before, other.after, other.contradiction)
+        return self[:3] == other[:3] and self.digest == other.digest
+
+    __ne__ = object.__ne__
 
     def __hash__(self) -> int:
-        return hash((self.before, self.after, self.contradiction))
+        return hash(self[:3])
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return check, (self._asked, self._asked)
 
     def __repr__(self) -> str:
         if self.contradiction:
@@ -315,11 +403,18 @@ class Checked:
         return f"<Checked: {placed} placed, {gone} eliminated or cleared>"
 
 
-_KEY = object()
+@lru_cache(maxsize=8)
+def _digest(model: Model) -> str:
+    """Return a SHA-256 of a model; its numbers are hexadecimal, which Python prints at any length."""
+    told = [
+        (name, [(c, hex(a)) for c, a in terms], *[bound if bound is None else hex(bound) for bound in bounds])
+        for name, terms, *bounds in model.rules
+    ]
+    return sha256(ascii((model.names, told)).encode()).hexdigest()
 
 
 def check(grid: _Grid, proof: _Proof) -> Checked:
-    """Verify a proof in a position, searching for nothing.
+    """Verify a proof in a position.
 
     Parameters
     ----------
@@ -341,104 +436,129 @@ def check(grid: _Grid, proof: _Proof) -> Checked:
 
     Notes
     -----
-    The cost is linear in the size of the proof; pattern and roles of the proof are not looked at.
+    Each attribute of grid and proof is read once.  The cost is linear in the size of the proof and of the constraints
+    that it uses, except for swaps: the fillings of a swap are searched for, in at most `MAX_TRIALS` trials for each
+    swap.  Pattern and roles of the proof are not looked at.
     """
-    before = Position(grid.live, grid.true)
-    every = (1 << len(grid.model.names)) - 1
-    if not _whole(before.live) or not _whole(before.true) or before.live & ~every or before.true & ~before.live:
+    try:
+        asked = _Asked(grid.model, grid.live, grid.true, grid.givens, _read(proof.inferences))
+    except (AttributeError, TypeError, ValueError) as error:
+        raise ProofError((), "a grid and a proof with the parts that the kernel describes", str(error)) from error
+    model, live, true, givens, inferences = asked
+    if type(model) is not Model:
+        raise ProofError((), "a model of the kernel", type(model).__name__)
+    every = (1 << len(model.names)) - 1
+    if not _whole(live) or not _whole(true) or live & ~every or true & ~live:
         raise ProofError((), "live candidates of the model, the true ones among them", "a position that is neither")
-    if not proof.inferences:
+    if not _whole(givens) or givens & ~every:
+        raise ProofError((), "givens that are candidates of the model", "others")
+    if not inferences:
         raise ProofError((), "at least one inference", "none")
-    after, contradiction = _advance(grid, before, proof.inferences, ())
-    return Checked(_KEY, before, after, contradiction)
+    before = Position(live, true)
+    after, contradiction = _advance(asked, before, inferences, ())
+    return tuple.__new__(Checked, (before, after, contradiction, asked))
 
 
-def _advance(
-    grid: _Grid, position: Position, inferences: Sequence[Inference], path: tuple[int, ...]
-) -> tuple[Position, bool]:
+def _read(inferences: Iterable[Inference], depth: int = 1) -> tuple[Inference, ...]:
+    """Read inferences once, into kernel objects and plain tuples of exact types; what is in them is verified later."""
+    read = []
+    for inference in inferences:
+        argument = inference.argument
+        if type(inference) is Inference and type(argument) is Counting and _plain(inference, argument):
+            read.append(inference)
+            continue
+        if isinstance(argument, Counting):
+            swaps = [(Swap(tuple(swap.pattern), tuple(swap.exits)), weight) for swap, weight in argument.swaps]
+            argument = Counting(_pairs(argument.bases), _pairs(argument.covers), tuple(swaps))
+        elif isinstance(argument, Swap):
+            argument = Swap(tuple(argument.pattern), tuple(argument.exits))
+        elif isinstance(argument, Supposition):
+            # One that is too deep is refused when it is verified; nothing below it is read.
+            below = _read(argument.inferences, depth + 1) if depth <= MAX_DEPTH else ()
+            argument = Supposition(argument.candidate, below)
+        read.append(Inference(argument, tuple(inference.false), tuple(inference.true)))
+    return tuple(read)
+
+
+def _plain(inference: Inference, argument: Counting) -> bool:
+    """Whether a sum without swaps is made of plain tuples and pairs, so that it is its own copy."""
+    bases, covers = argument.bases, argument.covers
+    if {*map(type, (bases, covers, argument.swaps, inference.false, inference.true))} != {tuple} or argument.swaps:
+        return False
+    return {*map(type, bases), *map(type, covers)} <= {tuple} and {*map(len, bases), *map(len, covers)} <= {2}
+
+
+def _advance(asked: _Asked, position: Position, inferences: Sequence[Inference], path: _Ints) -> tuple[Position, bool]:
     """Follow inferences from a position; say where they lead and whether they end in a contradiction."""
     for number, inference in enumerate(inferences, 1):
         step = (*path, number)
-        _verify(grid, position, inference, step)
+        _verify(asked, position, inference, step)
         if inference.contradiction:
             if number < len(inferences):
                 raise ProofError(step, "the contradiction to be the last inference", f"{len(inferences)} inferences")
             return position, True
-        live = position.live
-        for candidate in inference.false:
-            live &= ~(1 << candidate)
-        position = Position(live, position.true)
+        position = Position(position.live & ~sum([1 << candidate for candidate in inference.false]), position.true)
         for candidate in inference.true:
-            position = place(grid.model, position, candidate)
+            position = place(asked.model, position, candidate)
     return position, False
 
 
-def _verify(grid: _Grid, position: Position, inference: Inference, step: tuple[int, ...]) -> None:
+def _verify(asked: _Asked, position: Position, inference: Inference, step: _Ints) -> None:
     """Raise ProofError unless `inference` holds in `position`."""
-    model = grid.model
+    model = asked.model
     concluded = (*inference.false, *inference.true)
     for candidate in concluded:
         _known(model, candidate, step)
-    if len(set(concluded)) != len(concluded):
-        raise ProofError(step, "each candidate concluded once", "one concluded twice")
-    for candidate in concluded:
         if not position.live >> candidate & 1:
             raise ProofError(step, f"{model.names[candidate]} still live", "a candidate that is already gone")
         if position.true >> candidate & 1:
             raise ProofError(step, f"{model.names[candidate]} still open", "a candidate that is already placed")
+    if len({*concluded}) != len(concluded):
+        raise ProofError(step, "each candidate concluded once", "one concluded twice")
     argument = inference.argument
     if isinstance(argument, Swap):
         argument = Counting((), (), ((argument, 1),))
     if isinstance(argument, Counting):
-        _verify_counting(grid, position, inference, argument, step)
+        _verify_counting(asked, position, inference, argument, step)
     elif isinstance(argument, Supposition):
-        _verify_supposition(grid, position, inference, argument, step)
+        _verify_case(asked, position, inference, argument, step)
     else:
         raise ProofError(step, "a counting argument, a supposition or a swap", type(argument).__name__)
 
 
-def _verify_counting(
-    grid: _Grid, position: Position, inference: Inference, argument: Counting, step: tuple[int, ...]
-) -> None:
+def _verify_counting(asked: _Asked, position: Position, inference: Inference, argument: Counting, step: _Ints) -> None:
     """Refuse unless the sum of bases, covers and swaps yields every conclusion."""
-    model = grid.model
+    model = asked.model
     weights, slack = coefficients(model, argument, step)
     for swap, _ in argument.swaps:
-        _verify_swap(grid, position, swap, step)
+        _verify_swap(asked, position, swap, step)
     least = _least(position, weights)
     if inference.contradiction and least <= slack:
         raise ProofError(step, f"a sum that cannot stay within {slack}", f"a sum that can be {least}")
-    for candidate in inference.false:
-        weight = weights.get(candidate, 0)
-        if weight <= 0 or least + weight <= slack:
-            got = f"a sum of at least {least}, in which it weighs {weight}, with room for {slack}"
-            raise ProofError(step, f"no room for {model.names[candidate]}", got)
-    for candidate in inference.true:
-        weight = weights.get(candidate, 0)
-        if weight >= 0 or least - weight <= slack:
-            got = f"a sum of at least {least}, in which it weighs {weight}, with room for {slack}"
-            raise ProofError(step, f"no way without {model.names[candidate]}", got)
+    for concluded, sign, needed in ((inference.false, 1, "no room for"), (inference.true, -1, "no way without")):
+        for candidate in concluded:
+            weight = weights.get(candidate, 0)
+            if sign * weight <= 0 or least + sign * weight <= slack:
+                got = f"a sum of at least {least}, in which it weighs {weight}, with room for {slack}"
+                raise ProofError(step, f"{needed} {model.names[candidate]}", got)
 
 
-def _verify_supposition(
-    grid: _Grid, position: Position, inference: Inference, argument: Supposition, step: tuple[int, ...]
-) -> None:
+def _verify_case(asked: _Asked, position: Position, inference: Inference, argument: Supposition, step: _Ints) -> None:
     """Refuse unless supposing the candidate leads to a contradiction, and only its falsehood is concluded."""
-    model = grid.model
+    model = asked.model
     if len(step) > MAX_DEPTH:
         raise ProofError(step, f"suppositions nested at most {MAX_DEPTH} deep", "a deeper one")
     candidate = argument.candidate
     _known(model, candidate, step)
     if inference.true or inference.false != (candidate,):
         raise ProofError(step, f"the conclusion that {model.names[candidate]} is false", "another conclusion")
-    _, contradiction = _advance(grid, place(model, position, candidate), argument.inferences, step)
-    if not contradiction:
+    if not _advance(asked, place(model, position, candidate), argument.inferences, step)[1]:
         raise ProofError(step, f"a contradiction from {model.names[candidate]}", "inferences that end without one")
 
 
-def _verify_swap(grid: _Grid, position: Position, swap: Swap, step: tuple[int, ...]) -> None:
+def _verify_swap(asked: _Asked, position: Position, swap: Swap, step: _Ints) -> None:
     """Refuse unless every filling that the pattern can have without an exit can be exchanged for another one."""
-    model = grid.model
+    model = asked.model
     named = (*swap.pattern, *swap.exits)
     for candidate in named:
         _known(model, candidate, step)
@@ -447,63 +567,55 @@ def _verify_swap(grid: _Grid, position: Position, swap: Swap, step: tuple[int, .
     if len(swap.pattern) > MAX_PATTERN:
         raise ProofError(step, f"a swap over at most {MAX_PATTERN} candidates", str(len(swap.pattern)))
     for candidate in swap.pattern:
-        if grid.givens >> candidate & 1:
+        if asked.givens >> candidate & 1:
             raise ProofError(step, "a swap over candidates that are not given", model.names[candidate])
     # Candidates of one constraint stand together, so that a filling that breaks it is dropped early.
     pattern = sorted(swap.pattern, key=lambda c: (model.touching[c], c))
-    rows = []
+    rows: list[_Row] = []
     for number in sorted({number for c in pattern for number in model.touching[c]}):
-        constraint = model.constraints[number]
-        terms = dict(constraint.terms)
-        outside = [(c, a) for c, a in constraint.terms if c not in named and position.live >> c & 1]
+        _, terms, low, high = model.rules[number]
+        outside = [(c, a) for c, a in terms if c not in named and position.live >> c & 1]
         fixed = sum(a for c, a in outside if position.true >> c & 1)
         loose = [a for c, a in outside if not position.true >> c & 1]
-        low = -_ENDLESS if constraint.lower is None else constraint.lower - fixed - sum(a for a in loose if a > 0)
-        high = _ENDLESS if constraint.upper is None else constraint.upper - fixed - sum(a for a in loose if a < 0)
-        rows.append(([terms.get(c, 0) for c in pattern], low, high))
+        low = None if low is None else low - fixed - sum(a for a in loose if a > 0)
+        high = None if high is None else high - fixed - sum(a for a in loose if a < 0)
+        inside = dict(terms)
+        rows.append(([inside.get(c, 0) for c in pattern], low, high))
     possible = [(1,) if position.true >> c & 1 else (0, 1) if position.live >> c & 1 else (0,) for c in pattern]
     trials = [MAX_TRIALS]
     for filling in _fillings(rows, possible, trials, step):
         totals = [sum(a for a, value in zip(row, filling, strict=True) if value) for row, _, _ in rows]
-        same = [(row, total, total) for (row, _, _), total in zip(rows, totals, strict=True)]
+        same: list[_Row] = [(row, total, total) for (row, _, _), total in zip(rows, totals, strict=True)]
         if all(other == filling for other in _fillings(same, [(0, 1)] * len(pattern), trials, step)):
             chosen = " ".join(model.names[c] for c, value in zip(pattern, filling, strict=True) if value)
             raise ProofError(step, "another filling for each one without an exit", f"{chosen or 'none'} alone")
 
 
-_ENDLESS = 2**63
-
-
-def _fillings(
-    rows: list[tuple[list[int], int, int]],
-    possible: Sequence[tuple[int, ...]],
-    trials: list[int],
-    step: tuple[int, ...],
-) -> Iterator[tuple[int, ...]]:
-    """Yield each choice of 0 or 1 for the pattern's candidates that keeps every row within its bounds."""
+def _fillings(rows: list[_Row], possible: Sequence[_Ints], trials: list[int], step: _Ints) -> Iterator[_Ints]:
+    """Yield each choice of 0 or 1 for the pattern's candidates that keeps every row within such bounds as it has."""
     size = len(possible)
-    least = [[sum(a for a in row[i:] if a < 0) for i in range(size + 1)] for row, _, _ in rows]
-    most = [[sum(a for a in row[i:] if a > 0) for i in range(size + 1)] for row, _, _ in rows]
+    # What the candidates from each place on can still add, at least and at most.
+    least = [[*accumulate((min(a, 0) for a in reversed(row)), initial=0)][::-1] for row, _, _ in rows]
+    most = [[*accumulate((max(a, 0) for a in reversed(row)), initial=0)][::-1] for row, _, _ in rows]
 
-    def extend(chosen: tuple[int, ...], sums: list[int]) -> Iterator[tuple[int, ...]]:
+    def extend(chosen: _Ints, sums: list[int]) -> Iterator[_Ints]:
         trials[0] -= 1
         if trials[0] < 0:
             raise ProofError(step, f"a swap that {MAX_TRIALS} trials settle", "a larger one")
         at = len(chosen)
         for (_, low, high), total, down, up in zip(rows, sums, least, most, strict=True):
-            if total + down[at] > high or total + up[at] < low:
+            if (high is not None and total + down[at] > high) or (low is not None and total + up[at] < low):
                 return
         if at == size:
             yield chosen
             return
         for value in possible[at]:
-            further = [total + value * row[at] for (row, _, _), total in zip(rows, sums, strict=True)]
-            yield from extend((*chosen, value), further)
+            yield from extend((*chosen, value), [t + value * row[at] for (row, *_), t in zip(rows, sums, strict=True)])
 
     yield from extend((), [0] * len(rows))
 
 
-def coefficients(model: Model, argument: Counting, step: tuple[int, ...] = ()) -> tuple[dict[int, int], int]:
+def coefficients(model: Model, argument: Counting, step: _Ints = ()) -> tuple[dict[int, int], int]:
     """Add up the bases and covers of a counting argument.
 
     Returns
@@ -516,36 +628,39 @@ def coefficients(model: Model, argument: Counting, step: tuple[int, ...] = ()) -
     Raises
     ------
     ProofError
-        Refused when a constraint is not in the model, is listed twice on one side, lacks the side it is used for, or
-        has a weight that is not a whole number from 1 to `MAX_WEIGHT`; and when there is nothing to add up.
+        Refused when a constraint or an exit is not in the model, when a constraint is listed twice on one side, lacks
+        the side it is used for, or has a weight that is not a whole number from 1 to `MAX_WEIGHT`; and when there is
+        nothing to add up.
     """
     if not argument.bases and not argument.covers and not argument.swaps:
         raise ProofError(step, "at least one base or cover", "an empty sum")
+    rules = model.rules
     weights: dict[int, int] = {}
     slack = 0
     for role, sign, side in (("base", -1, argument.bases), ("cover", 1, argument.covers)):
         seen = set()
         for number, weight in side:
-            if not _whole(number) or not 0 <= number < len(model.constraints):
+            if type(number) is not int or not 0 <= number < len(rules):
                 raise ProofError(step, f"a {role} among the constraints of the model", f"constraint {number!r}")
-            constraint = model.constraints[number]
+            name, terms, low, high = rules[number]
             if number in seen:
-                raise ProofError(step, f"each {role} listed once", f"{constraint.name!r} twice")
+                raise ProofError(step, f"each {role} listed once", f"{name!r} twice")
             seen.add(number)
-            if not _whole(weight) or not 1 <= weight <= MAX_WEIGHT:
-                raise ProofError(step, f"a whole weight from 1 to {MAX_WEIGHT} for {constraint.name!r}", repr(weight))
-            bound = constraint.lower if sign < 0 else constraint.upper
+            if type(weight) is not int or not 1 <= weight <= MAX_WEIGHT:
+                raise ProofError(step, f"a whole weight from 1 to {MAX_WEIGHT} for {name!r}", repr(weight))
+            bound = low if sign < 0 else high
             if bound is None:
-                raise ProofError(step, f"a {role} with a bound on that side", f"{constraint.name!r}, which has none")
+                raise ProofError(step, f"a {role} with a bound on that side", f"{name!r}, which has none")
             signed = sign * weight
             slack += signed * bound
-            for candidate, coefficient in constraint.terms:
+            for candidate, coefficient in terms:
                 weights[candidate] = weights.get(candidate, 0) + signed * coefficient
     for swap, weight in argument.swaps:
         if not _whole(weight) or not 1 <= weight <= MAX_WEIGHT:
             raise ProofError(step, f"a whole weight from 1 to {MAX_WEIGHT} for a swap", repr(weight))
         slack -= weight
         for candidate in swap.exits:
+            _known(model, candidate, step)
             weights[candidate] = weights.get(candidate, 0) - weight
     return weights, slack
 
@@ -555,10 +670,7 @@ def _least(position: Position, weights: dict[int, int]) -> int:
     live, true = position
     least = 0
     for candidate, weight in weights.items():
-        if weight < 0:
-            if live >> candidate & 1:
-                least += weight
-        elif weight and true >> candidate & 1:
+        if (true if weight > 0 else live) >> candidate & 1:
             least += weight
     return least
 
@@ -587,9 +699,7 @@ def conclusions(model: Model, position: Position, argument: Counting) -> Inferen
     open_ = position.live & ~position.true
     false = [c for c, weight in weights.items() if weight > spare and open_ >> c & 1]
     true = [c for c, weight in weights.items() if -weight > spare and open_ >> c & 1]
-    if not false and not true:
-        return None
-    return Inference(argument, tuple(sorted(false)), tuple(sorted(true)))
+    return Inference(argument, tuple(sorted(false)), tuple(sorted(true))) if false or true else None
 
 
 def place(model: Model, position: Position, candidate: int) -> Position:
@@ -600,18 +710,17 @@ def place(model: Model, position: Position, candidate: int) -> Position:
         if model.exclusive[number]:
             falls |= model.masks[number]
         else:
-            falls |= _no_room(model.constraints[number], live, true)
+            falls |= _no_room(model.rules[number], live, true)
     return Position(live & ~(falls & ~true), true)
 
 
-def _no_room(constraint: Constraint, live: int, true: int) -> int:
+def _no_room(rule: _Rule, live: int, true: int) -> int:
     """Return the open candidates that a constraint alone rules out by its upper bound."""
-    if constraint.upper is None:
+    _, terms, _, high = rule
+    if high is None:
         return 0
-    least = sum(a for c, a in constraint.terms if (true if a > 0 else live) >> c & 1)
-    spare = constraint.upper - least
-    falls: Iterable[int] = (c for c, a in constraint.terms if a > 0 and a > spare and not true >> c & 1)
-    return sum(1 << c for c in falls)
+    spare = high - _least(Position(live, true), dict(terms))
+    return sum(1 << c for c, a in terms if a > max(0, spare) and not true >> c & 1)
 
 
 def _whole(value: object) -> bool:
@@ -619,7 +728,7 @@ def _whole(value: object) -> bool:
     return type(value) is int
 
 
-def _known(model: Model, candidate: object, step: tuple[int, ...]) -> None:
+def _known(model: Model, candidate: object, step: _Ints) -> None:
     """Refuse a candidate that the model lacks."""
     if type(candidate) is not int or not 0 <= candidate < len(model.names):
         raise ProofError(step, "a candidate of the model", repr(candidate))

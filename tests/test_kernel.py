@@ -3,6 +3,10 @@
 The positions are small enough to verify by hand; `entailed` is brute force over all 0-1 assignments.
 """
 
+import copy
+import pickle
+from dataclasses import replace
+from hashlib import sha256
 from itertools import product
 from types import SimpleNamespace
 
@@ -297,3 +301,317 @@ def test_placing_never_loses_a_solution_that_holds_the_candidate(case, candidate
     for chosen in models(model, *position):
         if chosen >> candidate & 1:
             assert not chosen & ~after.live
+
+
+ONE = exactly("one", 0, 1)
+SAYS = Inference(Counting(((0, 1),), ()), (), (1,))
+HERE = SimpleNamespace(model=Model("ab", [ONE]), live=0b10, true=0, givens=0)
+GIVEN = SimpleNamespace(inferences=(SAYS,))
+
+
+class TestAModelIsReadOnce:
+    """What was validated is what is believed, whatever becomes of the arguments."""
+
+    def test_a_generator_is_read_and_validated(self):
+        model = Model(iter("ab"), (rule for rule in [ONE]))
+        assert model.names == ("a", "b")
+        assert model.constraints == (ONE,)
+        assert model.touching == ((0,), (0,))
+        for bad in (Constraint("x", ((0, 1), (0, 1)), None, 1), Constraint("x", ((0, 1),), 5, 1)):
+            with pytest.raises(ValueError, match=r"bad term|at least 5 and at most 1"):
+                Model("ab", (rule for rule in [bad]))
+
+    def test_generated_terms_are_read(self):
+        model = Model("ab", [Constraint("x", (term for term in ((0, 1), (1, -1))), None, 1)])
+        assert model.constraints[0].terms == ((0, 1), (1, -1))
+        assert model.exclusive == (False,)
+        assert model.masks == (0b11,)
+
+    def test_lists_may_be_changed_afterwards(self):
+        names, terms = ["a", "b"], [[0, 1], [1, 1]]
+        rules = [Constraint("one", terms, 1, 1)]
+        model = Model(names, rules)
+        names.clear()
+        terms[0][1] = 5
+        terms.append([0, 1])
+        rules.clear()
+        assert model.names == ("a", "b")
+        assert model.constraints == (ONE,)
+        assert model.rules == (("one", ((0, 1), (1, 1)), 1, 1),)
+
+    def test_a_constraint_that_changes_is_asked_once(self):
+        class Moody(Constraint):
+            asked = 0
+
+            @property
+            def upper(self):
+                Moody.asked += 1
+                return 1 if Moody.asked == 1 else 5
+
+        moody = object.__new__(Moody)
+        for name in ("name", "terms", "lower"):
+            object.__setattr__(moody, name, getattr(ONE, name))
+        model = Model("ab", [moody])
+        assert type(model.constraints[0]) is Constraint
+        assert model.constraints == (ONE,)
+        assert Moody.asked == 1
+
+    def test_what_a_constraint_becomes_is_not_believed(self):
+        model = Model("ab", [ONE])
+        object.__setattr__(model.constraints[0], "lower", None)
+        assert judge(model, [SAYS], live=0b10).after.true == 0b10
+
+    @pytest.mark.parametrize("name", ["names", "constraints", "rules", "masks", "touching", "exclusive"])
+    def test_nothing_can_be_set(self, name):
+        model = Model("ab", [ONE])
+        before = getattr(model, name)
+        for put in (setattr, object.__setattr__, lambda *args: vars(Model)[name].__set__(*args[::2])):
+            with pytest.raises(AttributeError):
+                put(model, name, ())
+        with pytest.raises(AttributeError):
+            object.__setattr__(model, "further", 1)
+        assert getattr(model, name) is before
+
+    def test_it_has_no_subclass_and_is_itself_only(self):
+        with pytest.raises(TypeError, match="no subclasses"):
+            type("Other", (Model,), {})
+        model = Model("ab", [ONE])
+        assert model != Model("ab", [ONE])
+        assert not model != model  # noqa: SIM202 - a tuple would compare its items here
+        assert len({model, model, Model("ab", [ONE])}) == 2
+
+    def test_it_travels(self):
+        for copied in (pickle.loads(pickle.dumps(HERE.model)), copy.deepcopy(HERE.model)):
+            assert copied.rules == HERE.model.rules
+            assert copied.names == HERE.model.names
+
+    @pytest.mark.parametrize(
+        ("names", "rules", "said"),
+        [
+            ((1, 2), [], "no string"),
+            ("ab", [Constraint(7, ((0, 1),), 0, 1)], "no string"),
+            ("ab", [Constraint("x", ((0, 1, 1),), 0, 1)], "two numbers each"),
+            ("ab", [Constraint("x", 3, 0, 1)], "two numbers each"),
+            ("ab", ["x"], "two numbers each"),
+            ("ab", [Constraint("x", (([], 1),), 0, 1)], "lacks"),
+        ],
+    )
+    def test_wrong_shapes(self, names, rules, said):
+        with pytest.raises(ValueError, match=said):
+            Model(names, rules)
+
+
+class TestAProofIsReadOnce:
+    """Look-alikes, generators and lists: what was read is what is verified."""
+
+    def test_an_inference_that_changes_its_mind(self):
+        class Moody(Inference):
+            asked = 0
+
+            @property
+            def true(self):
+                Moody.asked += 1
+                return (1,) if Moody.asked % 2 else (0,)
+
+        moody = object.__new__(Moody)
+        object.__setattr__(moody, "argument", SAYS.argument)
+        object.__setattr__(moody, "false", ())
+        assert judge(HERE.model, [moody], live=0b10).after == Position(0b10, 0b10)
+        assert Moody.asked == 1
+
+    def test_an_argument_that_changes_its_mind(self):
+        class Moody(Supposition):
+            @property
+            def inferences(self):
+                return iter([Inference(Counting(((0, 1),), ()))])
+
+        moody = object.__new__(Moody)
+        object.__setattr__(moody, "candidate", 2)
+        model = Model("abc", [ONE])
+        assert judge(model, [Inference(moody, (2,))], live=0b100).after.live == 0
+        assert refusal(model, [Inference(moody, (2,))]).step == (1, 1)
+
+    def test_a_tuple_that_changes_its_mind(self):
+        class Moody(tuple):
+            __slots__ = ()
+
+            def __len__(self):
+                return 1
+
+            def __iter__(self):
+                return iter([(1)] if self else [])
+
+        checked = judge(HERE.model, [Inference(SAYS.argument, (), Moody((0, 1)))], live=0b10)
+        assert checked.after == Position(0b10, 0b10)
+
+    def test_generators_and_lists(self):
+        def proof(inferences):
+            return SimpleNamespace(inferences=inferences)
+
+        assert deduce.check(HERE, proof(one for one in [SAYS])) == check(HERE, GIVEN)
+        with pytest.raises(deduce.ProofError, match="at least one inference"):
+            check(HERE, proof(one for one in []))
+        listed = [Inference(Counting([[0, 1]], []), [], [1])]
+        checked = check(HERE, proof(listed))
+        digest = checked.digest
+        assert checked == check(HERE, GIVEN)
+        listed[0].argument.bases.clear()
+        listed.clear()
+        assert checked.digest == digest
+        assert checked == check(HERE, GIVEN)
+
+    @pytest.mark.parametrize(
+        "place", ["bases", "covers", "swaps", "false", "true", "pair of a base", "pair of a cover"]
+    )
+    def test_one_list_among_plain_tuples_is_copied(self, place):
+        model = Model("ab", [ONE])
+        parts = {"bases": ((0, 1),), "covers": ((0, 2),), "swaps": (), "false": (0,), "true": ()}
+        changed = [*parts.get(place, ([0, 1 if "base" in place else 2],))]
+        if place in parts:
+            parts[place] = changed
+        else:
+            parts["bases" if "base" in place else "covers"] = tuple(changed)
+        argument = Counting(parts["bases"], parts["covers"], parts["swaps"])
+        listed = Inference(argument, parts["false"], parts["true"])
+        grid = SimpleNamespace(model=model, live=0b11, true=0b10, givens=0)
+        checked = check(grid, SimpleNamespace(inferences=(listed,)))
+        digest = checked.digest
+        (changed[0] if place not in parts else changed).append((1, 1))
+        assert checked.digest == digest
+        assert checked.after == Position(0b10, 0b10)
+
+    def test_a_grid_is_asked_once(self):
+        class Moody:
+            model, true, givens, asked = HERE.model, 0, 0, 0
+
+            @property
+            def live(self):
+                Moody.asked += 1
+                return 0b10 if Moody.asked == 1 else 0b11
+
+        assert check(Moody(), GIVEN).before == Position(0b10, 0)
+        assert Moody.asked == 1
+
+    def test_a_model_that_is_none(self):
+        other = SimpleNamespace(**{name: getattr(HERE.model, name) for name in ("names", "constraints", "touching")})
+        with pytest.raises(deduce.ProofError, match="a model of the kernel, got SimpleNamespace"):
+            check(SimpleNamespace(model=other, live=0b10, true=0, givens=0), GIVEN)
+
+    @pytest.mark.parametrize("givens", [-1, 4, True, None, 1.0])
+    def test_givens_of_the_model(self, givens):
+        with pytest.raises(deduce.ProofError, match="givens that are candidates"):
+            check(SimpleNamespace(model=HERE.model, live=0b10, true=0, givens=givens), GIVEN)
+
+    @pytest.mark.parametrize(
+        "inference",
+        [
+            None,
+            "because",
+            Inference(SAYS.argument, 1),
+            Inference(SAYS.argument, ([],)),
+            Inference(SAYS.argument, (), (None,)),
+            Inference(Counting(((0,),), ()), (), (1,)),
+            Inference(Counting((([], 1),), ()), (), (1,)),
+            Inference(Counting(((0, []),), ()), (), (1,)),
+            Inference(Counting((0, 1), ()), (), (1,)),
+            Inference(Counting(None, ()), (), (1,)),
+            Inference(Counting((), (), ((Swap((0,), ([],)), 1),)), (), (1,)),
+            Inference(Counting((), (), ((Swap(([],), (1,)), 1),)), (), (1,)),
+            Inference(Counting((), (), ((1, 1),)), (), (1,)),
+            Inference(Swap((0,), (True,)), (), (1,)),
+            Inference(Swap(0, 1), (), (1,)),
+            Inference(Supposition([], ()), (1,)),
+            Inference(Supposition(1, None), (1,)),
+            Inference(Supposition(1, (3,)), (1,)),
+        ],
+    )
+    def test_wrong_shapes(self, inference):
+        refusal(HERE.model, [inference], live=0b10)
+        refusal(HERE.model, [Inference(Supposition(1, (inference,)), (1,))], live=0b10)
+
+    def test_a_proof_within_itself(self):
+        endless = Supposition(1, [])
+        endless.inferences.append(Inference(endless, (1,)))
+        refusal(HERE.model, [Inference(endless, (1,))])
+
+
+class TestChecked:
+    """The kernel's word: what it says of what, and how far it can be trusted."""
+
+    def test_it_belongs_to_what_was_checked(self):
+        checked = check(HERE, GIVEN)
+        assert checked.belongs_to(HERE, GIVEN)
+        apart = Model("ab", [exactly("other", 0, 1)])
+        wider = SimpleNamespace(model=Model("ab", [ONE, at_most("a", 0)]), live=0b10, true=0, givens=0)
+        again = SimpleNamespace(inferences=(Inference(Counting(((0, 2),), ()), (), (1,)),))
+        others = [
+            (SimpleNamespace(model=apart, live=0b10, true=0, givens=0), GIVEN),
+            (wider, GIVEN),
+            (SimpleNamespace(model=HERE.model, live=0b10, true=0, givens=1), GIVEN),
+            (HERE, again),
+        ]
+        for grid, proof in others:
+            other = check(grid, proof)
+            assert other.after == checked.after
+            assert other != checked
+            assert other.digest != checked.digest
+            assert not checked.belongs_to(grid, proof)
+        assert not checked.belongs_to(HERE, SimpleNamespace(inferences=()))
+
+    def test_the_digest_is_that_of_an_equal_model(self):
+        same = SimpleNamespace(model=Model("ab", [ONE]), live=0b10, true=0, givens=0)
+        assert check(same, GIVEN) == check(HERE, GIVEN)
+        rules = [("one", [(0, "0x1"), (1, "0x1")], "0x1", "0x1")]
+        model = sha256(repr((("a", "b"), rules)).encode()).hexdigest()
+        proof = "(Inference(argument=Counting(bases=((0, 1),), covers=(), swaps=()), false=(), true=(1,)),)"
+        assert check(HERE, GIVEN).digest == sha256(f"{model} 2 0 0 {proof}".encode()).hexdigest()
+        long = Model("ab", [Constraint("x", ((0, 10**5000), (1, 1)), None, 10**5000)])
+        checked = judge(long, [Inference(Counting((), ((0, 1),)), (1,))], true=1)
+        assert len(checked.digest) == 64
+
+    @pytest.mark.parametrize("name", ["before", "after", "contradiction", "digest"])
+    def test_nothing_can_be_set(self, name):
+        checked = check(HERE, GIVEN)
+        for put in (setattr, object.__setattr__):
+            with pytest.raises(AttributeError):
+                put(checked, name, True)
+        with pytest.raises(AttributeError):
+            object.__setattr__(checked, "further", 1)
+
+    def test_it_is_not_made_otherwise(self):
+        with pytest.raises(TypeError, match="no subclasses"):
+            type("Mine", (Checked,), {})
+        with pytest.raises(TypeError):
+            object.__new__(Checked)
+        with pytest.raises(TypeError, match="only deduce"):
+            Checked.__new__(Checked, Position(1, 0), Position(0, 0), True, None)
+        assert not hasattr(deduce.kernel, "_KEY")
+
+    def test_who_makes_one_all_the_same_is_found_out(self):
+        checked = check(HERE, GIVEN)
+        forged = tuple.__new__(Checked, (checked.before, Position(0b01, 0b01), False, tuple(checked)[3]))
+        assert forged.digest == checked.digest
+        assert not forged.belongs_to(HERE, GIVEN)
+        assert copy.copy(forged) == checked
+
+    def test_copies_are_checked_again(self, monkeypatch):
+        checked = check(HERE, GIVEN)
+        written = pickle.dumps(checked)
+        for copied in (pickle.loads(written), copy.copy(checked), copy.deepcopy(checked)):
+            assert copied == checked
+            assert hash(copied) == hash(checked)
+            assert not copied != checked  # noqa: SIM202 - a tuple would compare its items here
+        false = written.replace(b"K\x02K\x00K\x00", b"K\x03K\x00K\x00")
+        assert false != written
+        with pytest.raises(deduce.ProofError):
+            pickle.loads(false)
+
+    def test_a_walk_travels_and_is_checked_again(self):
+        walk = deduce.walk(deduce.Grid.parse("1.3..4..........", deduce.Layout.standard(4)))
+        assert walk.steps
+        for copied in (pickle.loads(pickle.dumps(walk)), copy.deepcopy(walk)):
+            assert copied == walk
+        step = walk.steps[0]
+        spoiled = replace(step, before=step.after)
+        with pytest.raises(deduce.ProofError):
+            pickle.loads(pickle.dumps(spoiled))

@@ -151,3 +151,17 @@ def test_the_random_swaps_are_often_accepted():
             continue
         accepted += 1
     assert accepted == 1
+
+
+HEAVY = Constraint("heavy", ((0, 2**64), (1, 2**64)), 1, None)
+
+
+def test_no_number_stands_for_an_open_side():
+    """Of a and b one is true, and c would notice an exchange; "a or b" said in large numbers changes nothing."""
+    exact = [exactly("ab", 0, 1), exactly("ac", 0, 2)]
+    for rules in ([HEAVY, *exact], [Constraint("deep", ((0, -(2**64)), (1, -(2**64))), None, -1), *exact]):
+        model = Model("abcz", rules)
+        for inference in (Inference(Swap((0, 1), (3,)), (), (3,)), Inference(Swap((0, 1), ()))):
+            with pytest.raises(deduce.ProofError, match="another filling for each one"):
+                judge(model, [inference])
+    assert judge(Model("abz", [HEAVY, exactly("ab", 0, 1)]), [Inference(Swap((0, 1), (2,)), (), (2,))]).after.true

@@ -54,6 +54,14 @@ class Step:
     after: Grid
     checked: Checked
 
+    def __reduce__(self) -> tuple[object, ...]:
+        return _again, (self.before, self.proof, self.after)
+
+
+def _again(before: Grid, proof: Proof, after: Grid) -> Step:
+    """Return a step that was copied or pickled; the kernel's word does not travel, so it checks the proof again."""
+    return Step(before, proof, after, check(before, proof))
+
 
 @dataclass(frozen=True, slots=True)
 class Walk(ShownWalk):
