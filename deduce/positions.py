@@ -1,12 +1,15 @@
-"""Bitsets from numbers, and the position that an inference leaves: what every room needs beside the kernel."""
+"""What every room needs beside the kernel: bitsets, where an inference leads, and what inferences rest on."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import NamedTuple
 
-from deduce.kernel import Counting, Inference, Model, Position, place
+from deduce.errors import ProofError
+from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, check, coefficients, place
 
-__all__ = ["after", "apart", "bitset", "clearing", "counting", "united"]
+__all__ = ["Needs", "accepted", "after", "apart", "bitset", "clearing", "counting", "needs", "united"]
 
 
 def bitset(numbers: Iterable[int]) -> int:
@@ -104,3 +107,170 @@ def counting(bases: Iterable[tuple[int, int]], covers: Iterable[tuple[int, int]]
         tuple(sorted((number, weight) for number, weight in bases if weight)),
         tuple(sorted((number, weight) for number, weight in covers if weight)),
     )
+
+
+class Needs(NamedTuple):
+    """Facts that inferences use, as bitsets over the candidates.
+
+    Parameters
+    ----------
+    gone : int
+        Candidates that must be ruled out.
+    true : int
+        Candidates that must be known to be true.
+    """
+
+    gone: int
+    true: int
+
+    def also(self, other: tuple[int, int]) -> Needs:
+        """Return these facts and others."""
+        return Needs(self.gone | other[0], self.true | other[1])
+
+
+def needs(model: Model, position: Position, inferences: Iterable[Inference]) -> Needs:
+    """Return the facts of a position that inferences made in it rest on, those left out that they conclude themselves.
+
+    Parameters
+    ----------
+    model : Model
+        The candidates and the rules.
+    position : Position
+        Where the first inference is made; each further one stands in the position that the earlier ones left.
+    inferences : iterable of Inference
+        Taken at their word.
+
+    Raises
+    ------
+    ProofError
+        For a sum that cannot be added up.
+
+    Notes
+    -----
+    This is the only place that says what an argument rests on; all marks of assumption are made of it.
+
+    In any position in which these facts hold and what the inferences conclude is still open, the kernel accepts them: a
+    sum gets no smaller than it was where it was found.  The converse fails now and then, since a sum may have slack to
+    spare; who wants to know whether a fact can be done without asks the kernel.
+
+    Facts are candidates that weigh negatively and are ruled out, and candidates that weigh positively and are true;
+    around a swap, what its fillings rest on and all that is true (next to sums with signs of both kinds, all that was
+    settled); and, for a placement that clears by a rule other than "at most one of these", what that rule had used up.
+    """
+    used = _used(model, position, inferences)
+    return Needs(used.gone & ~position.live, used.true & position.true)
+
+
+def _used(model: Model, position: Position, inferences: Iterable[Inference]) -> Needs:
+    """Return the candidates used as ruled out and those used as true, whoever settled them."""
+    used = Needs(0, 0)
+    for inference in inferences:
+        argument = inference.argument
+        if isinstance(argument, Counting):
+            gone = true = 0
+            weights, _ = coefficients(model, argument)
+            for candidate, weight in weights.items():
+                if weight < 0 and not position.live >> candidate & 1:
+                    gone |= 1 << candidate
+                elif weight > 0 and position.true >> candidate & 1:
+                    true |= 1 << candidate
+            used = used.also((gone, true))
+            for swap, _ in argument.swaps:
+                used = used.also(_used_in_swap(model, position, swap))
+        elif isinstance(argument, Supposition):
+            used = used.also(_used(model, place(model, position, argument.candidate), argument.inferences))
+            used = used.also(clearing(model, position, argument.candidate))
+        else:
+            used = used.also(_used_in_swap(model, position, argument))
+        for candidate in inference.true:
+            used = used.also(clearing(model, position, candidate))
+        position = after(model, position, inference)
+    return used
+
+
+def _used_in_swap(model: Model, position: Position, swap: Swap) -> tuple[int, int]:
+    """Return what a swap uses as ruled out, and all that is true around its pattern: more than it can rest on."""
+    around = 0
+    numbers = {number for candidate in swap.pattern for number in model.touching[candidate]}
+    for number in numbers:
+        around |= model.masks[number]
+    # A candidate that counts negatively eases a rule's upper side, which `_gone_in_swap` does not look at.
+    if any(a < 0 for number in numbers for _, a in model.constraints[number].terms):
+        return around & ~position.live, around & position.true
+    return _gone_in_swap(model, position, swap), around & position.true
+
+
+def _gone_in_swap(model: Model, position: Position, swap: Swap) -> int:
+    """Return the candidates whose absence a swap uses: dead ones of the pattern, and those that would ease a rule.
+
+    A rule whose at-least side already has room outside pattern and exits asks nothing of the pattern, so it is not
+    eased by one candidate more.  Of the other rules the kernel mostly needs only some: from the last one on, those are
+    left out without which it still accepts the swap.  A large swap, which takes it long to verify, is left as it is.
+    """
+    inside = bitset(swap.pattern) & ~position.live
+    named = {*swap.pattern, *swap.exits}
+    easing: dict[int, int] = {}
+    for number in sorted({number for c in swap.pattern for number in model.touching[c]}):
+        constraint = model.constraints[number]
+        outside = [(c, a) for c, a in constraint.terms if c not in named and a > 0]
+        room = sum(a for c, a in outside if position.live >> c & 1)
+        if constraint.lower is not None and constraint.lower > room:
+            easing[number] = sum(1 << c for c, _ in outside if not position.live >> c & 1)
+    every = united(easing.values())
+    for number in sorted(easing, reverse=True) if len(swap.pattern) <= _SMALL else ():
+        rest = united(mask for other, mask in easing.items() if other != number)
+        if _still_accepted(model, Position(position.live | every & ~rest, position.true), swap):
+            del easing[number]
+    return united(easing.values()) | inside
+
+
+_SMALL = 16
+"""Up to so many candidates in its pattern, a swap is verified again and again to see what it rests on."""
+
+
+def _still_accepted(model: Model, position: Position, swap: Swap) -> bool:
+    """Whether the kernel accepts a swap that it has accepted where more was ruled out."""
+    if not swap.exits:
+        return False
+    # With one exit left, it is true; other exits take no part in verifying the swap.
+    gone, last = bitset(swap.exits), 1 << swap.exits[0]
+    there = Position(position.live & ~gone | last, position.true & ~gone)
+    return accepted(model, there, Inference(swap, (), swap.exits[:1]))
+
+
+@dataclass(frozen=True, slots=True)
+class _Setting:
+    """As much of a grid as the kernel reads."""
+
+    model: Model
+    live: int
+    true: int
+    givens: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Stated:
+    """As much of a proof as the kernel reads."""
+
+    inferences: tuple[Inference, ...]
+
+
+def accepted(model: Model, position: Position, *inferences: Inference, givens: int = 0) -> bool:
+    """Whether the kernel accepts inferences in a position.
+
+    Parameters
+    ----------
+    model : Model
+        The candidates and the rules.
+    position : Position
+        Where the first is made.
+    *inferences : Inference
+        In order.
+    givens : int, optional
+        Bitset of what the puzzle itself places; only swaps ask for it.
+    """
+    try:
+        check(_Setting(model, position.live, position.true, givens), _Stated(inferences))
+    except ProofError:
+        return False
+    return True

@@ -22,15 +22,12 @@ from deduce.kernel import (
     Supposition,
     Swap,
     bits,
-    check,
-    coefficients,
     conclusions,
-    place,
 )
-from deduce.positions import after, bitset, united
+from deduce.positions import Needs, after, needs
 from deduce.window import ShownProof
 
-__all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude", "settled_in_swap"]
+__all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude"]
 
 
 class Candidate(NamedTuple):
@@ -89,8 +86,8 @@ class Starting(Protocol):
         """Bitset of the candidates known to be true."""
 
     @property
-    def assumed(self) -> int:
-        """Bitset of the candidates that only a person's notes rule out."""
+    def resting(self) -> tuple[tuple[int, int], ...]:
+        """For each note of a person that something rests on, the bitset of what does."""
 
     @property
     def presumed(self) -> int:
@@ -248,10 +245,11 @@ class Proof(ShownProof):
         if self.swaps or not self.grid.presumed:
             return self.swaps
         try:
-            return bool(self.grid.presumed & self._used())
+            used = self.needs
         except ProofError:
             # A sum that cannot be added up may rest on anything.
             return True
+        return bool(self.grid.presumed & (used.gone | used.true))
 
     @property
     def swaps(self) -> bool:
@@ -280,23 +278,34 @@ class Proof(ShownProof):
     @property
     def rests_on(self) -> tuple[Candidate, ...]:
         """The candidates already ruled out that must stay ruled out for the proof to hold, in order."""
-        gone = self._used() & ~self.grid.live
-        return tuple(map(self.grid.candidate, bits(gone)))
+        return tuple(map(self.grid.candidate, bits(self.needs.gone)))
 
     @property
     def assumes(self) -> tuple[Candidate, ...]:
         """The eliminations that a person's own notes brought in and that this proof rests on.
 
-        The givens do not account for these: if such a note is wrong, the proof says nothing about the puzzle.
+        That is so for a note that the argument uses, and for one on which something rests that it uses and that an
+        earlier step settled.  The givens do not account for these notes: if one of them is wrong, the proof says
+        nothing about the puzzle.
         """
-        if not self.grid.assumed:
-            return ()
-        gone = self._used() & ~self.grid.true & self.grid.assumed
-        return tuple(map(self.grid.candidate, bits(gone)))
+        return tuple(map(self.grid.candidate, self.noted))
 
-    def _used(self) -> int:
-        """Return the settled candidates that the proof uses."""
-        return _settled(self.grid.model, Position(self.grid.live, self.grid.true), self.inferences)
+    @property
+    def noted(self) -> tuple[int, ...]:
+        """The same, as numbers of the model; all of the notes for a sum that cannot be added up."""
+        if not self.grid.resting:
+            return ()
+        try:
+            used = self.needs
+        except ProofError:
+            return tuple(note for note, _ in self.grid.resting)
+        settled = used.gone | used.true
+        return tuple(note for note, mask in self.grid.resting if mask & settled)
+
+    @property
+    def needs(self) -> Needs:
+        """The facts of its position that the proof rests on; see :func:`deduce.positions.needs`."""
+        return needs(self.grid.model, Position(self.grid.live, self.grid.true), self.inferences)
 
     @property
     def effort(self) -> int:
@@ -360,87 +369,3 @@ def _depth(argument: Argument) -> int:
     if not isinstance(argument, Supposition):
         return 0
     return 1 + max((_depth(inner.argument) for inner in argument.inferences), default=0)
-
-
-def _settled(model: Model, position: Position, inferences: Sequence[Inference]) -> int:
-    """Return the settled candidates that inferences use.
-
-    These are dead ones that would lower a sum if they were live, and placed ones that would if they were open.
-    """
-    needed = 0
-    for inference in inferences:
-        argument = inference.argument
-        if isinstance(argument, Counting):
-            weights, _ = coefficients(model, argument)
-            for candidate, weight in weights.items():
-                settled = position.true if weight > 0 else ~position.live
-                if weight and settled >> candidate & 1:
-                    needed |= 1 << candidate
-            for swap, _ in argument.swaps:
-                needed |= settled_in_swap(model, position, swap)
-        elif isinstance(argument, Swap):
-            needed |= settled_in_swap(model, position, argument)
-        else:
-            needed |= _settled(model, place(model, position, argument.candidate), argument.inferences)
-        position = after(model, position, inference)
-    return needed
-
-
-def settled_in_swap(model: Model, position: Position, swap: Swap) -> int:
-    """Return the candidates whose absence a swap uses: dead ones of the pattern, and those that would ease a rule.
-
-    A rule whose at-least side already has room outside pattern and exits asks nothing of the pattern, so it is not
-    eased by one candidate more.  Of the other rules the kernel mostly needs only some: from the last one on, those are
-    left out without which it still accepts the swap.  A large swap, which takes it long to verify, is left as it is.
-    """
-    inside = bitset(swap.pattern) & ~position.live
-    named = {*swap.pattern, *swap.exits}
-    easing: dict[int, int] = {}
-    for number in sorted({number for c in swap.pattern for number in model.touching[c]}):
-        constraint = model.constraints[number]
-        outside = [(c, a) for c, a in constraint.terms if c not in named and a > 0]
-        room = sum(a for c, a in outside if position.live >> c & 1)
-        if constraint.lower is not None and constraint.lower > room:
-            easing[number] = sum(1 << c for c, _ in outside if not position.live >> c & 1)
-    every = united(easing.values())
-    for number in sorted(easing, reverse=True) if len(swap.pattern) <= _SMALL else ():
-        rest = united(mask for other, mask in easing.items() if other != number)
-        if _accepted(model, Position(position.live | every & ~rest, position.true), swap):
-            del easing[number]
-    return united(easing.values()) | inside
-
-
-_SMALL = 16
-"""Up to so many candidates in its pattern, a swap is verified again and again to see what it rests on."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Setting:
-    """A position for the kernel to verify a swap in."""
-
-    model: Model
-    live: int
-    true: int
-    givens: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class _Single:
-    """As much of a proof as the kernel reads."""
-
-    inferences: tuple[Inference, ...]
-
-
-def _accepted(model: Model, position: Position, swap: Swap) -> bool:
-    """Whether the kernel accepts a swap that it has accepted where more was ruled out."""
-    if not swap.exits:
-        return False
-    # With one exit left, it is true; other exits take no part in verifying the swap.
-    gone, last = bitset(swap.exits), 1 << swap.exits[0]
-    setting = _Setting(model, position.live & ~gone | last, position.true & ~gone)
-    inference = Inference(swap, (), swap.exits[:1])
-    try:
-        check(setting, _Single((inference,)))
-    except ProofError:
-        return False
-    return True

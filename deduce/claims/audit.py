@@ -239,14 +239,13 @@ class _Course:
             places = tuple(c for inference in inferences for c in inference.true)
         before = self.own.live
         proofs = (*verdict.proofs, *(() if verdict.reason_holds else verdict.others))
-        by = next((proof for proof in proofs if proof.assumes_unique), None)
-        self.own = moved_by(self.own, eliminates, places, by)
+        self.own = moved_by(self.own, eliminates, places, *proofs)
         if verdict.kind is Kind.REFUTED:
             for candidate in bits(before & ~self.own.live):
                 self.wrongly.setdefault(candidate, line.number)
             return
         before = self.sound.live
-        self.sound = moved_by(self.sound, eliminates, places, by)
+        self.sound = moved_by(self.sound, eliminates, places, *proofs)
         for candidate in bits(before & ~self.sound.live):
             self.removed.setdefault(candidate, line.number)
 

@@ -181,9 +181,9 @@ def _finish(seeker: Seeker, claim: Claim, fault: Fault) -> Fault:
         return fault
     grid = seeker.grid
     gone, back = sum(1 << c for c in fault.blockers), sum(1 << c for c in fault.restores)
-    mended = Grid(
-        grid.layout, grid.live & ~gone | back, grid.true, grid.givens, grid.assumed & ~back, grid.presumed & ~back
-    )
+    resting = tuple((note, mask & ~back) for note, mask in grid.resting if not back >> note & 1)
+    assumed, presumed = grid.assumed & ~back, grid.presumed & ~back
+    mended = Grid(grid.layout, grid.live & ~gone | back, grid.true, grid.givens, assumed, presumed, resting)
     return replace(
         fault,
         mends=tuple(seeker.mend(c) for c in fault.blockers),

@@ -10,14 +10,14 @@ from deduce.claims.verdict import Attempt, Mend, Remedy
 from deduce.errors import ProofError, SeveralSolutionsError
 from deduce.kernel import bits, check
 from deduce.patterns import CATALOGUE, PLAIN, find
-from deduce.positions import bitset
+from deduce.positions import Needs, bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import Count, Facts
 from deduce.solving.uniqueness import one_solution
 from deduce.suppositions.one_candidate import TRIALS, settle
 from deduce.suppositions.step import Outcome as Ended
-from deduce.walks.dependencies import Needs, steps_behind
+from deduce.walks.dependencies import steps_behind
 from deduce.walks.replay import holds, replay, rests_on, shortened
 from deduce.walks.walk import Outcome, Walk, walk
 

@@ -123,6 +123,10 @@ def run_check(options: argparse.Namespace, fault: Fault | None = None) -> int:
             _say("    assumes that the puzzle has exactly one solution")
     for what, amount in _taken(document).items():
         _say(f"Taken as given besides the puzzle: {amount} {what}.")
+    noted = sum(bool(verdict.proof.assumes) for verdict in verdicts)
+    if noted:
+        rest = "1 step rests" if noted == 1 else f"{noted} steps rest"
+        _say(f"{rest} on a person's notes, and hold{'s' * (noted == 1)} if these are right.")
     _say(_summary(verdicts, document, options.step))
     return VERIFIED if good else NOT_VERIFIED
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from deduce.exchange.encode import notes_used
+from deduce.errors import ProofError
+from deduce.exchange.encode import notes_used, starting_grid
 from deduce.exchange.layouts import decode_layout
 from deduce.exchange.reader import Node
-from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, place
+from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, bits, place
 from deduce.positions import bitset
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -95,7 +96,21 @@ def decode_puzzle(node: Node) -> Grid:
     presumed = bitset(names.different(node.maybe("presumed"), "candidates"))
     if presumed & live & ~cleared.true:
         raise node.member("presumed").wrong("candidates that are gone or placed", "an open candidate is listed")
-    return Grid(layout, live, cleared.true, cleared.givens, assumed, presumed)
+    resting = _resting(node.maybe("resting"), names, assumed, live & ~cleared.true)
+    return Grid(layout, live, cleared.true, cleared.givens, assumed, presumed, resting)
+
+
+def _resting(node: Node | None, names: Names, assumed: int, open_: int) -> tuple[tuple[int, int], ...]:
+    """Read what rests on each assumed note: lists that begin with the note; by default nothing but its own absence."""
+    found = {note: 1 << note for note in bits(assumed)}
+    for item in () if node is None else node.items(0, len(found), "lists"):
+        listed = names.different(item, "candidates")
+        if not listed or found.get(listed[0]) != 1 << listed[0]:
+            raise item.wrong("a list that begins with an assumed note, each once", "another beginning")
+        found[listed[0]] = bitset(listed)
+        if found[listed[0]] & open_:
+            raise item.wrong("candidates that are gone or placed", "an open candidate")
+    return tuple(sorted(found.items()))
 
 
 def _digits(node: Node, names: Names) -> tuple[int, ...]:
@@ -149,12 +164,21 @@ def decode_step(node: Node, grid: Grid, names: Names) -> Proof:
         if (stated is not None and stated.truth()) != holds:
             raise (node if stated is None else stated).wrong(f"{name}: {str(holds).lower()}", "the argument differs")
     notes = node.maybe("rests on notes")
-    if notes is not None and [item.value for item in notes.items()] != notes_used(proof):
-        raise notes.wrong("the assumed notes that the argument uses, in order", "other notes")
+    if notes is not None and [item.value for item in notes.items()] not in (notes_used(proof), _own_notes(proof)):
+        raise notes.wrong("the assumed notes that the step rests on, in order", "other notes")
     premises = node.maybe("premises")
     if premises is not None and [item.value for item in premises.items()] != [*proof.premises]:
         raise premises.wrong("the bases of the argument, each once, in order", "other premises")
     return proof
+
+
+def _own_notes(proof: Proof) -> list[str]:
+    """Return the assumed notes that a proof uses itself, which is all that older documents list."""
+    grid = starting_grid(proof)
+    try:
+        return [grid.model.names[c] for c in bits(proof.needs.gone & ~grid.true & grid.assumed)]
+    except ProofError:
+        return []
 
 
 def _inferences(node: Node, names: Names) -> tuple[Inference, ...]:

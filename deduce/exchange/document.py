@@ -20,6 +20,11 @@ __all__ = ["FORMAT", "VERSION", "Document", "proof_from_json", "proof_to_json", 
 
 FORMAT = "deduce-proof"
 VERSION = "1.0"
+"""What documents are written in; one that has a member of a later minor version says so."""
+
+RESTING_VERSION = "1.1"
+"""The first version that tells what rests on a person's notes."""
+
 MAX_STEPS = 50_000
 
 
@@ -98,6 +103,8 @@ class Document:
             steps.append(encode_step(proof))
             position = follow(position, proof)
         document: dict[str, Any] = {"format": FORMAT, "version": VERSION, "puzzle": encode_puzzle(self.start)}
+        if "resting" in document["puzzle"]:
+            document["version"] = RESTING_VERSION
         if self.outcome:
             document["outcome"] = self.outcome
         return {**document, "steps": steps}

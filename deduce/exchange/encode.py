@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from deduce.errors import ExchangeError, ProofError
+from deduce.errors import ExchangeError
 from deduce.exchange.layouts import encode_layout
 from deduce.kernel import Counting, Inference, Model, Supposition, Swap, bits
 from deduce.proof import Chain, Pattern, Proof, Role
@@ -39,7 +39,8 @@ def encode_puzzle(grid: Grid) -> dict[str, Any]:
     ``eliminated`` lists the candidates that are gone although no placed digit clears them; ``assumed`` those that a
     person's notes rule out, whether or not a digit entered since would clear them; ``kept`` those that are live
     although a placed digit clears them (a grid in which two digits clash may hold such).  ``presumed`` lists those of
-    the candidates gone or placed that were settled assuming a unique solution.
+    the candidates gone or placed that were settled assuming a unique solution.  ``resting`` tells for each assumed note
+    what rests on it besides: a list of the note and the candidates gone or placed because of it.
     """
     layout = grid.layout
     if grid.givens & ~grid.true or grid.true & ~grid.live:
@@ -57,6 +58,9 @@ def encode_puzzle(grid: Grid) -> dict[str, Any]:
     ):
         if mask:
             document[name] = _tokens(layout.model, bits(mask))
+    resting = [(note, mask & ~(1 << note)) for note, mask in grid.resting]
+    if any(mask for _, mask in resting):
+        document["resting"] = [_tokens(layout.model, (note, *bits(mask))) for note, mask in resting if mask]
     return document
 
 
@@ -99,11 +103,8 @@ def encode_step(proof: Proof) -> dict[str, Any]:
 
 
 def notes_used(proof: Proof) -> list[str]:
-    """Return the assumed notes that a proof rests on; none where its sums are so wrong that nobody can tell."""
-    try:
-        return list(map(str, proof.assumes))
-    except ProofError:
-        return []
+    """Return the assumed notes that a proof rests on."""
+    return _tokens(starting_grid(proof).model, proof.noted)
 
 
 def _tokens(model: Model, candidates: Iterable[int], *, tidy: bool = False) -> list[str]:

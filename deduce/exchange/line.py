@@ -9,7 +9,8 @@
 separated by ``;`` and the items of a list by ``,``.
 
 ``standard 9: 9...8..42``
-    layout and givens, then ``entered``, ``eliminated``, ``assumed``, ``kept`` and ``presumed`` with their candidates.
+    layout and givens, then ``entered``, ``eliminated``, ``assumed``, ``kept`` and ``presumed`` with their candidates,
+    and ``resting`` with a list in square brackets for each assumed note: the note and what rests on it.
 ``chain: 8r5c2 = 8r7c2 [8 in column 2] - 8r7c7 [8 in row 7] = start [...]``
     nodes with ``=`` for a strong and ``-`` for a weak link, each link's constraints behind the node it leads to
     (``[a; b]``: further covers behind a semicolon); a group stands in braces, ``start`` closes a loop.
@@ -29,7 +30,7 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from deduce.exchange.document import FORMAT, VERSION, Document
+from deduce.exchange.document import FORMAT, Document
 from deduce.exchange.line_reader import read_line
 from deduce.exchange.reader import Node
 from deduce.proof import Proof
@@ -52,7 +53,7 @@ def proof_to_line(proof: Proof) -> str:
     """
     value = Document.of_proof(proof).value()
     step = value["steps"][0]
-    parts = [f"{FORMAT} {VERSION}", _puzzle(value["puzzle"]), _pattern(step["pattern"])]
+    parts = [f"{FORMAT} {value['version']}", _puzzle(value["puzzle"]), _pattern(step["pattern"])]
     parts.append("; ".join(map(_inference, step["argument"])))
     if "proved smallest" in step:
         parts.append("proved smallest")
@@ -95,6 +96,8 @@ def _puzzle(puzzle: dict[str, Any]) -> str:
     if "entered" in puzzle:
         parts.append(f"entered {_digits(puzzle['entered'])}")
     parts += [f"{key} {_tokens(puzzle[key])}" for key in ("eliminated", "assumed", "kept", "presumed") if key in puzzle]
+    if "resting" in puzzle:
+        parts.append(" ".join(["resting", *(f"[{_tokens(names)}]" for names in puzzle["resting"])]))
     return "; ".join(parts)
 
 

@@ -19,7 +19,7 @@ _TOKEN = re.compile(r'\s*(?:(?P<text>"(?:[^"\\]|\\.)*+")|(?P<mark>[|;,:{}\[\]])|
 _WEIGHT = re.compile(r"[1-9][0-9]{0,9}")
 
 
-_POSITION = ("entered", "eliminated", "assumed", "kept", "presumed")
+_POSITION = ("entered", "eliminated", "assumed", "kept", "presumed", "resting")
 """The words that set a position apart."""
 
 
@@ -187,7 +187,7 @@ class _Line:
             key = self.word(f"{', '.join(_POSITION[:-1])} or {_POSITION[-1]}")
             if key not in _POSITION or key in found:
                 raise self.wrong(f"{', '.join(_POSITION[:-1])} or {_POSITION[-1]}, each once")
-            found[key] = self.digits() if key == "entered" else self.tokens()
+            found[key] = self.digits() if key == "entered" else self.lists() if key == "resting" else self.tokens()
         return found
 
     def digits(self) -> Any:
@@ -196,6 +196,14 @@ class _Line:
             return self.word("one character a cell")
         found = self.tokens()
         self.need("]")
+        return found
+
+    def lists(self) -> list[list[str]]:
+        """Read lists of tokens, each in square brackets."""
+        found = []
+        while self.skip("["):
+            found.append(self.tokens())
+            self.need("]")
         return found
 
     def json(self) -> Any:

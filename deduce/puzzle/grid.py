@@ -29,20 +29,22 @@ class Grid(ShownGrid):
     live, true, givens : int
         Bitsets over the candidates of ``layout.model``: not ruled out, placed, and placed by the puzzle itself.
     assumed : int
-        Bitset of the candidates that a person's own notes rule out although the givens alone do not; a proof that
-        rests on one names it (``proof.assumes``).
-
+        Bitset of the candidates that a person's own notes rule out although the givens alone do not.
+    resting : tuple of (int, int)
+        For each of these notes its candidate and the bitset of what rests on it: the candidate itself, and what steps
+        on the way here ruled out or placed because of it.  A proof that uses something of it names the note
+        (``proof.assumes``).
     presumed : int
         Bitset of the candidates that steps on the way here ruled out, or placed, assuming that the puzzle has one
         solution; a proof that rests on one says so (``proof.assumes_unique``).
 
     Notes
     -----
-    Two grids are equal when layout, live candidates, placed digits and givens are; `assumed` and `presumed` only
-    remember where eliminations came from and take no part.
+    Two grids are equal when layout, live candidates, placed digits and givens are; `assumed`, `resting` and `presumed`
+    only remember where eliminations came from and take no part.
     """
 
-    __slots__ = ("assumed", "givens", "layout", "live", "presumed", "true")
+    __slots__ = ("assumed", "givens", "layout", "live", "presumed", "resting", "true")
 
     layout: Layout
     live: int
@@ -50,8 +52,18 @@ class Grid(ShownGrid):
     givens: int
     assumed: int
     presumed: int
+    resting: tuple[tuple[int, int], ...]
 
-    def __init__(self, layout: Layout, live: int, true: int, givens: int, assumed: int = 0, presumed: int = 0) -> None:
+    def __init__(
+        self,
+        layout: Layout,
+        live: int,
+        true: int,
+        givens: int,
+        assumed: int = 0,
+        presumed: int = 0,
+        resting: tuple[tuple[int, int], ...] | None = None,
+    ) -> None:
         put = object.__setattr__
         put(self, "layout", layout)
         put(self, "live", live)
@@ -59,6 +71,7 @@ class Grid(ShownGrid):
         put(self, "givens", givens)
         put(self, "assumed", assumed)
         put(self, "presumed", presumed)
+        put(self, "resting", tuple((c, 1 << c) for c in bits(assumed)) if resting is None else resting)
 
     def __setattr__(self, name: str, value: object) -> None:
         raise AttributeError(f"a Grid does not change; {name} cannot be set")
@@ -67,7 +80,7 @@ class Grid(ShownGrid):
         raise AttributeError(f"a Grid does not change; {name} cannot be deleted")
 
     def __reduce__(self) -> tuple[object, ...]:
-        return Grid, (self.layout, self.live, self.true, self.givens, self.assumed, self.presumed)
+        return Grid, (self.layout, self.live, self.true, self.givens, self.assumed, self.presumed, self.resting)
 
     @classmethod
     def parse(cls, text: str, layout: Layout | None = None) -> Grid:
@@ -248,31 +261,39 @@ class Grid(ShownGrid):
 
             raise GridError(f"{self.candidate(placed[0])} is placed", "rule out only candidates of open cells")
         gone &= self.live
-        return Grid(self.layout, self.live & ~gone, self.true, self.givens, self.assumed | gone, self.presumed)
+        resting = tuple(sorted((*self.resting, *((c, 1 << c) for c in bits(gone)))))
+        return Grid(self.layout, self.live & ~gone, self.true, self.givens, self.assumed | gone, self.presumed, resting)
 
-    def moved(self, position: Position, by: Proof | None = None) -> Grid:
+    def moved(self, position: Position, *by: Proof) -> Grid:
         """Return the grid at another position of the same puzzle.
 
         Parameters
         ----------
         position : Position
             Where to, such as ``check(grid, proof).after``.
-        by : Proof, optional
-            The proof that leads there; if it assumes a unique solution, what it settles is `presumed`.
+        *by : Proof
+            The proofs that lead there.  If one assumes a unique solution, what they settle is `presumed`; what they
+            settle rests on the notes that they assume.
 
         Notes
         -----
-        What an earlier step settled under that assumption stays marked, even where it would follow without by now;
+        What an earlier step settled under an assumption stays marked, even where it would follow without by now;
         except that a digit placed without it accounts for itself and for all that it clears.
         """
-        settled = self.live & ~position.live | position.true & ~self.true
-        marked = self.presumed
-        if by is not None and by.assumes_unique:
-            marked |= settled
-        elif by is not None and marked:
-            for candidate in bits(position.true & ~self.true):
-                marked &= ~(self.layout.peers[candidate] | 1 << candidate)
-        return Grid(self.layout, position.live, position.true, self.givens, self.assumed, marked)
+        presumed, resting = self.presumed, self.resting
+        if by:
+            settled = self.live & ~position.live | position.true & ~self.true
+            accounted = 0
+            if resting or presumed:
+                for candidate in bits(position.true & ~self.true):
+                    accounted |= self.layout.peers[candidate] | 1 << candidate
+            presumed = presumed | settled if any(proof.assumes_unique for proof in by) else presumed & ~accounted
+            if resting:
+                notes = {note for proof in by for note in proof.noted}
+                resting = tuple(
+                    (note, mask | settled if note in notes else mask & ~accounted | 1 << note) for note, mask in resting
+                )
+        return Grid(self.layout, position.live, position.true, self.givens, self.assumed, presumed, resting)
 
     def status(self) -> tuple[Finding, ...]:
         """Return what is impossible about the position, each finding with the house at fault; empty if nothing is.

@@ -3,92 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, bits, coefficients, place
-from deduce.positions import after, clearing
-from deduce.proof import Proof, settled_in_swap
+from deduce.kernel import bits
+from deduce.positions import Needs
 from deduce.walks.walk import Step, Walk
 
 if TYPE_CHECKING:
     from networkx import DiGraph
 
-__all__ = ["Needs", "dependency_graph", "needs", "steps_behind"]
-
-
-class Needs(NamedTuple):
-    """Facts that an argument uses, as bitsets over the candidates.
-
-    Parameters
-    ----------
-    gone : int
-        Candidates that must be ruled out.
-    true : int
-        Candidates that must be known to be true.
-    """
-
-    gone: int
-    true: int
-
-
-def needs(proof: Proof) -> Needs:
-    """Return the facts that a proof rests on, those that it concludes itself left out.
-
-    Notes
-    -----
-    In any position in which these facts hold and what the proof concludes is still open, the kernel accepts it: a sum
-    gets no smaller than it was where the proof was found.  The converse fails now and then, since a sum may have slack
-    to spare; who wants to know whether a fact can be done without asks the kernel.
-
-    Facts are candidates that weigh negatively and are ruled out, and candidates that weigh positively and are true;
-    around a swap, what its fillings rest on and all that is true (next to sums with signs of both kinds, all that was
-    settled); and, for a placement that clears by a rule other than "at most one of these", what that rule had used up.
-    """
-    grid = proof.grid
-    gone, true = _used(grid.model, Position(grid.live, grid.true), proof.inferences)
-    return Needs(gone & ~grid.live, true & grid.true)
-
-
-def _used(model: Model, position: Position, inferences: Sequence[Inference]) -> tuple[int, int]:
-    """Return the candidates used as ruled out and those used as true, whoever settled them."""
-    gone = true = 0
-    for inference in inferences:
-        argument = inference.argument
-        if isinstance(argument, Counting):
-            weights, _ = coefficients(model, argument)
-            for candidate, weight in weights.items():
-                if weight < 0 and not position.live >> candidate & 1:
-                    gone |= 1 << candidate
-                elif weight > 0 and position.true >> candidate & 1:
-                    true |= 1 << candidate
-            for swap, _ in argument.swaps:
-                more = _used_in_swap(model, position, swap)
-                gone, true = gone | more[0], true | more[1]
-        elif isinstance(argument, Supposition):
-            supposed = place(model, position, argument.candidate)
-            more = _used(model, supposed, argument.inferences)
-            cleared = clearing(model, position, argument.candidate)
-            gone, true = gone | more[0] | cleared[0], true | more[1] | cleared[1]
-        else:
-            more = _used_in_swap(model, position, argument)
-            gone, true = gone | more[0], true | more[1]
-        for candidate in inference.true:
-            cleared = clearing(model, position, candidate)
-            gone, true = gone | cleared[0], true | cleared[1]
-        position = after(model, position, inference)
-    return gone, true
-
-
-def _used_in_swap(model: Model, position: Position, swap: Swap) -> tuple[int, int]:
-    """Return what a swap uses as ruled out, and all that is true around its pattern: more than it can rest on."""
-    around = 0
-    numbers = {number for candidate in swap.pattern for number in model.touching[candidate]}
-    for number in numbers:
-        around |= model.masks[number]
-    # A candidate that counts negatively eases a rule's upper side, which `settled_in_swap` does not look at.
-    if any(a < 0 for number in numbers for _, a in model.constraints[number].terms):
-        return around & ~position.live, around & position.true
-    return settled_in_swap(model, position, swap), around & position.true
+__all__ = ["dependency_graph", "steps_behind"]
 
 
 def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
@@ -126,7 +50,7 @@ def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
     settled = [_settled_by(step) for step in steps]
     for j, step in enumerate(steps):
         graph.add_node(j, proof=step.proof)
-        for i, common in _suppliers(needs(step.proof), settled[:j]):
+        for i, common in _suppliers(step.proof.needs, settled[:j]):
             graph.add_edge(i, j, candidates=tuple(bits(common)))
     return graph
 
@@ -148,7 +72,7 @@ def steps_behind(steps: Sequence[Step], facts: Needs, *, last: bool = False) -> 
     # A step rests on earlier ones only, so one pass from the end meets each before those that it rests on.
     for j in reversed(range(len(steps))):
         if j in needed:
-            needed.update(i for i, _ in _suppliers(needs(steps[j].proof), settled[:j]))
+            needed.update(i for i, _ in _suppliers(steps[j].proof.needs, settled[:j]))
     return tuple(sorted(needed))
 
 

@@ -19,10 +19,10 @@ from dataclasses import dataclass, replace
 from deduce.errors import PatternError, ProofError
 from deduce.kernel import Inference, Position, check
 from deduce.patterns.catalogue import fault, named
-from deduce.positions import after
+from deduce.positions import Needs, after
 from deduce.proof import Candidate, Chain, Proof
 from deduce.puzzle.grid import Grid
-from deduce.walks.dependencies import Needs, needs, steps_behind
+from deduce.walks.dependencies import steps_behind
 from deduce.walks.effort import effort
 from deduce.walks.walk import Outcome, Step, Walk
 
@@ -135,7 +135,7 @@ class _Run:
 
     def __init__(self, walk: Walk, aim: _Goal) -> None:
         self.start, self.steps, self.aim = walk.start, walk.steps, aim
-        self.needs = [needs(step.proof) for step in walk.steps]
+        self.needs = [step.proof.needs for step in walk.steps]
 
     def behind_goal(self) -> list[int]:
         """List the steps from which a path leads to one that settled a part of the goal."""

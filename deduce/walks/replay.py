@@ -6,11 +6,10 @@ from collections.abc import Iterable, Sequence
 
 from deduce.errors import ProofError
 from deduce.kernel import Position, check, place
-from deduce.positions import bitset
+from deduce.positions import Needs, bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.walks.dependencies import Needs, steps_behind
-from deduce.walks.grids import grid_of
+from deduce.walks.dependencies import steps_behind
 from deduce.walks.walk import Step
 
 __all__ = ["holds", "moved_by", "replay", "rests_on", "shortened"]
@@ -18,8 +17,7 @@ __all__ = ["holds", "moved_by", "replay", "rests_on", "shortened"]
 
 def rests_on(proof: Proof) -> int:
     """Return the bitset of the candidates whose absence a proof uses."""
-    layout = grid_of(proof).layout
-    return sum(1 << layout.number(c.digit, layout.cell_at[c.row - 1, c.column - 1]) for c in proof.rests_on)
+    return proof.needs.gone
 
 
 def holds(position: Grid, eliminates: Iterable[int], places: Iterable[int]) -> bool:
@@ -72,10 +70,10 @@ def shortened(
     return proofs if holds(end, eliminates, places) else tuple(step.proof for step in steps)
 
 
-def moved_by(grid: Grid, eliminates: Iterable[int], places: Iterable[int], by: Proof | None = None) -> Grid:
+def moved_by(grid: Grid, eliminates: Iterable[int], places: Iterable[int], *by: Proof) -> Grid:
     """Return the position in which a move has been made, proved or not: peers of what is placed are cleared.
 
-    With `by`, a proof of the move that assumes a unique solution, the position remembers the assumption.
+    What the proofs of the move, `by`, assume, the position remembers.
     """
     live = grid.live
     for candidate in eliminates:
@@ -83,4 +81,4 @@ def moved_by(grid: Grid, eliminates: Iterable[int], places: Iterable[int], by: P
     position = Position(live, grid.true)
     for candidate in places:
         position = place(grid.model, Position(position.live | 1 << candidate, position.true), candidate)
-    return grid.moved(position, by)
+    return grid.moved(position, *by)

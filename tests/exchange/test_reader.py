@@ -243,7 +243,11 @@ def test_deep_suppositions_are_read_and_refused_by_the_kernel():
         ("deduce-proof 1.0 | standard 4: .... | x | count cell r1c1 so 1r1c1", 62, "a candidate with + or -"),
         ('deduce-proof 1.0 | standard 4: .... | "x', 39, "a closing quote"),
         ('deduce-proof 1.0 | standard 4: .... | "\\x"', 39, "a JSON string"),
-        ("deduce-proof 1.0 | standard 4: ....; placed 1r1c1 | x", 45, "entered, eliminated, assumed, kept or presumed"),
+        (
+            "deduce-proof 1.0 | standard 4: ....; placed 1r1c1 | x",
+            45,
+            "entered, eliminated, assumed, kept, presumed or resting",
+        ),
         ("deduce-proof 1.0 | standard 4: ....; kept 1r1c1; kept 1r1c1 | x", 55, "each once"),
         ("deduce-proof 1.0 | {1}: .... | x", 20, "a layout as a JSON object"),
         ("deduce-proof 1.0 | standard 4: .... | x; r cells | count", 50, "':'"),

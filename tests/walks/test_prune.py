@@ -17,7 +17,6 @@ from deduce.patterns import fault
 from deduce.proof import Proof
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import Outcome, dependency_graph, needed_steps, prune
-from deduce.walks.dependencies import needs
 from deduce.walks.prune import restated
 
 
@@ -44,7 +43,7 @@ def test_needs_are_all_that_the_kernel_asks_for(grid: deduce.Grid) -> None:
     """Whatever else comes back, the proof holds; and each fact that it cannot do without is among its needs."""
     every = grid.layout.every
     for proof in list(deduce.find(grid))[::9][:5]:
-        used = needs(proof)
+        used = proof.needs
         assert not used.gone & grid.live
         assert not used.true & ~grid.true
         weaker = grid.moved(Position(every & ~used.gone, used.true & grid.true))
@@ -63,7 +62,7 @@ def test_needs_of_swaps_are_enough_for_the_kernel() -> None:
     for seed in range(12):
         for step in deduce.walk(minimal_puzzle(seed), assume_unique=True).steps:
             if step.proof.assumes_unique:
-                grid, used = step.before, needs(step.proof)
+                grid, used = step.before, step.proof.needs
                 weaker = grid.moved(Position(grid.layout.every & ~used.gone, used.true))
                 deduce.check(weaker, Proof(weaker, step.proof.inferences, step.proof.pattern))
                 tried += 1
@@ -81,7 +80,7 @@ def test_the_graph_names_the_step_that_settled_each_need():
     for j, step in enumerate(walked.steps):
         assert graph.nodes[j]["proof"] is step.proof
         told = {c for i, _, c in graph.in_edges(j, data="candidates") for c in c}
-        used = needs(step.proof)
+        used = step.proof.needs
         assert told == {*bits(used.gone & walked.start.live), *bits(used.true & ~walked.start.true)}
         for i, _, candidates in graph.in_edges(j, data="candidates"):
             before, after = walked.steps[i].before, walked.steps[i].after

@@ -188,11 +188,9 @@ def test_symbols_of_the_layout_are_used() -> None:
 def test_notes_of_a_person_are_owned_up_to() -> None:
     grid = Grid.parse("1... .... .... ....").without(["2r1c2", "3r1c2"])
     found = next(deduce.find(grid, ["naked single"]))
-    assert explain(found).endswith(
-        " This rests on notes that the givens do not account for: 2r1c2 and 3r1c2 are ruled out."
-    )
+    assert explain(found).endswith(" This rests on your notes that 2 is not in r1c2 and 3 is not in r1c2.")
     one = next(deduce.find(Grid.parse("12.. .... .... ....").without(["3r1c3"]), ["naked single"]))
-    assert explain(one).endswith(" This rests on notes that the givens do not account for: 3r1c3 is ruled out.")
+    assert explain(one).endswith(" This rests on your note that 3 is not in r1c3.")
 
 
 def test_the_last_open_cell_of_a_house() -> None:

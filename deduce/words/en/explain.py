@@ -118,11 +118,23 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
         return headline(proof)
     told = _told(proof) if level == "paragraph" else "\n".join(_numbered(proof))
     told += assumed_unique(proof)
-    assumed = [str(candidate) for candidate in proof.assumes]
-    if assumed:
-        verb = "is" if len(assumed) == 1 else "are"
-        told += f" This rests on notes that the givens do not account for: {series(assumed)} {verb} ruled out."
-    return told
+    return told + rests_on_notes(proof)
+
+
+def rests_on_notes(proof: Proof) -> str:
+    """Return a sentence that names the person's notes that a proof rests on, with a blank in front; or nothing."""
+    notes = [
+        f"{c.variable} is not {c.written}" if c.variable else f"{c.written} is not in {c.cell}" for c in proof.assumes
+    ]
+    if not notes:
+        return ""
+    if len(notes) > _MOST_NOTES:
+        notes = [*notes[: _MOST_NOTES - 1], f"{len(notes) - _MOST_NOTES + 1} more"]
+    return f" This rests on your note{'s' * (len(notes) > 1)} that {series(notes)}."
+
+
+_MOST_NOTES = 6
+"""Of more notes that a proof rests on, the others are counted."""
 
 
 def _numbered(proof: Proof) -> list[str]:
