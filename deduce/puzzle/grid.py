@@ -184,12 +184,14 @@ class Grid:
         model = layout.model
         start = _placed(model, Position(layout.start, 0), givens)
         true = start.true
-        position = start
-        if notes is not None:
+        if notes is None:
+            position = _placed(model, start, entered)
+        else:
             position = Position(start.live & (notes | start.true), start.true)
-        for candidate in entered:
-            # An entered digit may contradict what is placed; it stays, so that status() can say so.
-            position = place(model, Position(position.live | 1 << candidate, position.true), candidate)
+            for candidate in entered:
+                # Notes say what is left.  What sums leave room for depends on the order of placing, peers do not.
+                placed = position.true | 1 << candidate
+                position = Position(position.live & ~layout.peers[candidate] | placed, placed)
         return cls(layout, position.live, position.true, true, start.live & ~position.live)
 
     @property
@@ -337,9 +339,9 @@ class Grid:
 
 
 def _placed(model: Model, position: Position, candidates: Iterable[int]) -> Position:
-    """Place candidates one after the other, keeping those that contradict earlier ones."""
+    """Place candidates one after the other; those that contradict earlier ones stay, so that status() can say so."""
     for candidate in candidates:
-        position = place(model, Position(position.live | 1 << candidate, position.true), candidate)
+        position = place(model, position, candidate)
     return position
 
 
