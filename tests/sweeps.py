@@ -29,7 +29,7 @@ def sound(grid: deduce.Grid, proof: deduce.Proof, answers: Sequence[int]) -> Non
     proof.notation()
     assert proof.picture().startswith("<svg")
     again = deduce.Proof.from_json(proof.to_json())
-    assert (again.inferences, again.pattern) == (proof.inferences, proof.pattern)
+    assert (again.grid, again.inferences, again.pattern) == (proof.grid, proof.inferences, proof.pattern)
 
 
 def ask_everything(grid: deduce.Grid, answers: Sequence[int], most: int = 6) -> Outcome:
@@ -62,7 +62,7 @@ def ask_everything(grid: deduce.Grid, answers: Sequence[int], most: int = 6) -> 
     assert walk.words()
     text = walk.to_json()
     read = Document.from_json(text)
-    assert read.to_json() == text
+    assert (read.to_json(), read.start) == (text, walk.start)
     assert all(verdict.verified for verdict in verify(read, fault))
     for candidate in bits(grid.live & ~grid.true)[:2]:
         name = grid.candidate(candidate)

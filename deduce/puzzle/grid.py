@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from deduce.kernel import Model, Position, bits, place
+from deduce.positions import bitset
 from deduce.proof import Candidate, Proof
 from deduce.puzzle import text as _text
 from deduce.puzzle.layout import Layout
@@ -339,9 +340,18 @@ class Grid:
 
 
 def _placed(model: Model, position: Position, candidates: Iterable[int]) -> Position:
-    """Place candidates one after the other; those that contradict earlier ones stay, so that status() can say so."""
-    for candidate in candidates:
-        position = place(model, position, candidate)
+    """Place candidates, in whatever order they come; those that contradict others stay, so that status() can say so.
+
+    What a placement clears may leave less room in a sum through another one, so all are placed again until nothing
+    more falls.
+    """
+    chosen = sorted(candidates)
+    position = Position(position.live, position.true | bitset(chosen))
+    before = None
+    while position != before:
+        before = position
+        for candidate in chosen:
+            position = place(model, position, candidate)
     return position
 
 
