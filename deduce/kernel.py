@@ -703,15 +703,18 @@ def conclusions(model: Model, position: Position, argument: Counting) -> Inferen
 
 
 def place(model: Model, position: Position, candidate: int) -> Position:
-    """Make a live candidate true and clear what its constraints then have no room for (the clearing rule)."""
-    live, true = position.live, position.true | 1 << candidate
+    """Make a candidate true and clear what its constraints then have no room for (the clearing rule).
+
+    What is true stays live, also where another placement leaves it no room: that is a contradiction yet to be told.
+    """
+    live, true = position.live | 1 << candidate, position.true | 1 << candidate
     falls = 0
     for number in model.touching[candidate]:
         if model.exclusive[number]:
             falls |= model.masks[number]
         else:
             falls |= _no_room(model.rules[number], live, true)
-    return Position(live & ~(falls & ~true), true)
+    return Position(live & ~falls | true, true)
 
 
 def _no_room(rule: _Rule, live: int, true: int) -> int:

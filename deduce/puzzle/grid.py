@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from deduce.kernel import Model, Position, bits, place
+from deduce.positions import bitset
 from deduce.proof import Candidate, Proof
 from deduce.puzzle import text as _text
 from deduce.puzzle.layout import Layout
@@ -198,12 +199,14 @@ class Grid(ShownGrid):
         model = layout.model
         start = _placed(model, Position(layout.start, 0), givens)
         true = start.true
-        position = start
-        if notes is not None:
+        if notes is None:
+            position = _placed(model, start, entered)
+        else:
             position = Position(start.live & (notes | start.true), start.true)
-        for candidate in entered:
-            # An entered digit may contradict what is placed; it stays, so that status() can say so.
-            position = place(model, Position(position.live | 1 << candidate, position.true), candidate)
+            for candidate in entered:
+                # Notes say what is left.  What sums leave room for depends on the order of placing, peers do not.
+                placed = position.true | 1 << candidate
+                position = Position(position.live & ~layout.peers[candidate] | placed, placed)
         return cls(layout, position.live, position.true, true, start.live & ~position.live)
 
     @property
@@ -338,9 +341,18 @@ class Grid(ShownGrid):
 
 
 def _placed(model: Model, position: Position, candidates: Iterable[int]) -> Position:
-    """Place candidates one after the other, keeping those that contradict earlier ones."""
-    for candidate in candidates:
-        position = place(model, Position(position.live | 1 << candidate, position.true), candidate)
+    """Place candidates, in whatever order they come; those that contradict others stay, so that status() can say so.
+
+    What a placement clears may leave less room in a sum through another one, so all are placed again until nothing
+    more falls.
+    """
+    chosen = sorted(candidates)
+    position = Position(position.live, position.true | bitset(chosen))
+    before = None
+    while position != before:
+        before = position
+        for candidate in chosen:
+            position = place(model, position, candidate)
     return position
 
 

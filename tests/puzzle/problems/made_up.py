@@ -7,6 +7,7 @@ each kind means is written out here once more, so that nothing of the bridge is 
 from __future__ import annotations
 
 import operator
+import random
 from collections.abc import Iterator
 from itertools import pairwise, product
 from types import ModuleType
@@ -120,5 +121,44 @@ def specs(draw: st.DrawFn, most: int = 4, constraints: int = 4) -> Spec:
             given = (draw(some_values),)
         elif kind == "Function":
             given = (draw(st.sampled_from(list(FUNCTIONS) if numeric else OF_ANYTHING)),)
+        listed.append((kind, given, scope))
+    return domains, listed
+
+
+POOLS = [[-2, 2], [-3, -1, 1, 3], [-4, 0, 2, 4], [-7, 0, 5, 11], NUMBERS]
+FACTORS = [-3, -2, -1, 0, 1, 2, 4]
+EVERY = [["a", "b", "c", "d"], ["a", "b", "c", "d"], [1, 2, 3, 4], [("x", 1), ("x", 2), ("y", 1), ("y", 2)]]
+
+
+def at_random(seed: int) -> Spec:
+    """Return a problem such as people write by mistake, too: sums of the wrong parity, empty sets, too few values."""
+    dice = random.Random(seed)
+    numeric = dice.random() < 0.75
+    pool: list[Any] = dice.choice(POOLS) if numeric else ANYTHING
+    names = dice.sample(dice.choice(EVERY), dice.choice([1, 2, 2, 3, 3, 4]))
+
+    def some_values(least: int = 1) -> list[Any]:
+        return dice.sample(pool, dice.randint(least, min(4, len(pool))))
+
+    domains = {name: some_values() for name in names}
+    if dice.random() < 0.5:
+        domains = dict.fromkeys(names, some_values(2))
+    kinds = [kind for kind in MEANING if numeric or not kind.endswith("Sum")]
+    kinds += ["ExactSum", "MaxSum", "MinSum"] * numeric
+    listed: list[tuple[str, tuple[Any, ...], list[Any]]] = []
+    for _ in range(dice.randint(1, 4)):
+        kind = dice.choice(kinds)
+        scope = dice.sample(names, dice.randint(1, len(names)))
+        given: tuple[Any, ...] = ()
+        if kind.endswith("Sum"):
+            factors = dice.choice([None, [dice.choice(FACTORS) for _ in scope]])
+            met = total(factors, [domains[name][0] for name in scope])
+            given = (met if dice.random() < 0.4 else dice.randint(-6, 9), factors)
+        elif kind.startswith("Some"):
+            given = (dice.choice([[], some_values(), some_values()]), dice.randint(0, 3), dice.random() < 0.5)
+        elif kind.endswith("InSet"):
+            given = (dice.choice([[], some_values(), some_values(), some_values()]),)
+        elif kind == "Function":
+            given = (dice.choice(list(FUNCTIONS) if numeric else OF_ANYTHING),)
         listed.append((kind, given, scope))
     return domains, listed
