@@ -13,7 +13,7 @@ from deduce.counting.shapes import proof_of
 from deduce.counting.system import System, faults
 from deduce.errors import BudgetSpent
 from deduce.kernel import Counting, Position, conclusions
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.patterns.catalogue import PLAIN, find
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
@@ -120,18 +120,18 @@ def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> P
     """
     measure = cost_named(cost, grid.model, grid.layout)
     position = Position(grid.live, grid.true)
-    rules, system = rules_of(grid.model), System(grid.model, position)
+    statements, system = statements_of(grid.model), System(grid.model, position)
     fault = _fault(grid, measure)
     if fault is not None or not Scan(system).feasible():
         contradiction = Searcher(system, measure, budget).least({}, fault.cost if fault else inf)
         return _proof(grid, _cheaper(contradiction, fault), budget)
-    solution = witness(rules, position)
+    solution = witness(statements, position)
     # What the patterns see at once bounds the price, so that most candidates are never asked about.  The solver works
     # with tolerances: should it then find nothing, it is asked again without the bound.
     seen = _seen(grid, measure)
     most = seen.cost + 1 if seen else inf
     found = None
-    for below in (limit for limit in _LEVELS if limit < most and not all(rules.plain)):
+    for below in (limit for limit in _LEVELS if limit < most and not all(statements.plain)):
         found = least_on_board(system, measure, below=below, nodes=budget, solution=solution)
         if found is not None:
             break

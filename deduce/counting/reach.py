@@ -12,7 +12,7 @@ from deduce.counting.meter import Meter
 from deduce.counting.program import INTEGRAL, Program
 from deduce.counting.system import Row, System, broken
 from deduce.kernel import Counting, Inference, Model, Position
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.solving.propagation import witness
 
 __all__ = ["Reached", "Scan", "reach"]
@@ -92,7 +92,7 @@ def reach(model: Model, position: Position, budget: int | None = None) -> Reache
         return Reached((Inference(fault),), 0, 0, 0, 0)
     system = System(model, position)
     meter = Meter(budget)
-    scan = Scan(system, witness(rules_of(model), position), meter=meter)
+    scan = Scan(system, witness(statements_of(model), position), meter=meter)
     inferences: list[Inference] = []
     false = true = 0
     for argument, inference in scan.arguments():

@@ -11,7 +11,7 @@ from deduce.planning.allowlist import choose_patterns
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solving.search import place_singles
+from deduce.solving.singles import place_singles
 from deduce.solving.uniqueness import one_solution
 from deduce.walks.effort import SIMPLE, effort
 from deduce.walks.walk import Outcome, Step, Walk, walk
@@ -213,6 +213,6 @@ class Capped(Terrain):
 
 
 def settle_singles(layout: Layout, position: Position) -> Position | None:
-    """Place singles until none is left; None if a rule can then no longer be met."""
-    settled = place_singles(layout, *position, layout.masks)
-    return Position(*settled[:2]) if settled else None
+    """Return the position in which no single is left, or None if a rule can then no longer be met."""
+    live, true, unmet = place_singles(layout.peers, *position, layout.masks)
+    return None if unmet is None else Position(live, true)

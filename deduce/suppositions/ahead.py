@@ -9,7 +9,7 @@ from math import inf
 from deduce.counting.meter import Meter
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.kernel import Argument, Position, bits
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 from deduce.puzzle.layout import Layout
 from deduce.suppositions.search import EASY, Search, easiest, order
 from deduce.suppositions.trail import Trail, size_of
@@ -35,13 +35,13 @@ class Way:
 
 
 def find_way(
-    rules: Rules, position: Position, names: Collection[str], meter: Meter, layout: Layout | None = None
+    statements: Statements, position: Position, names: Collection[str], meter: Meter, layout: Layout | None = None
 ) -> Way:
     """Find a way from a position to its solution.
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     position : Position
         Where to begin.
@@ -66,14 +66,14 @@ def find_way(
 
     Without `COUNTING` among the names nothing else may be concluded in between, so the way is one supposition.
     """
-    search = Search(rules, position, meter, layout)
+    search = Search(statements, position, meter, layout)
     if search.solution and not search.open(position):
         return Way((), complete=False)
     if COUNTING not in names:
         found = search.refuted(position) or search.tied_up(position, inf)
         hardest = [*found] or search.hard(position, inf)
         return Way((min(hardest, key=order),) if hardest else (), complete=False)
-    trail = Trail(rules, position)
+    trail = Trail(statements, position)
     while True:
         if trail.run():
             return Way(_arguments(trail, trail.drawn[-1].roots), complete=True)

@@ -14,7 +14,7 @@ from deduce.counting.meter import Meter
 from deduce.counting.reach import Scan
 from deduce.counting.system import System
 from deduce.kernel import Counting, Model, Position, Supposition
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 from deduce.suppositions.trail import Source, Trail, size_of
 
 __all__ = ["LEVELS", "Settled", "level_of", "refutations", "simplest_sums", "sums", "supposition"]
@@ -147,7 +147,7 @@ def _small(scan: Scan, limit: float) -> Iterator[Counting]:
 
 
 def refutations(
-    rules: Rules,
+    statements: Statements,
     position: Position,
     candidates: Iterable[int],
     meter: Meter,
@@ -158,7 +158,7 @@ def refutations(
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     position : Position
         The position.
@@ -174,14 +174,14 @@ def refutations(
     for candidate in candidates:
         if not meter.take():
             return
-        found = supposition(rules, position, candidate, sources, limit)
+        found = supposition(statements, position, candidate, sources, limit)
         if found is not None:
             limit = min(limit, level_of(size_of(found)))
             yield found
 
 
 def supposition(
-    rules: Rules,
+    statements: Statements,
     position: Position,
     candidate: int,
     sources: Sequence[Source] = (),
@@ -193,7 +193,7 @@ def supposition(
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     position : Position
         The position.
@@ -207,7 +207,7 @@ def supposition(
         Whether the first source is asked whenever chains are, not only after them: often, not always, that is shorter.
     """
     inner = inf if limit == inf else (limit - 1) // 2
-    refuted = Trail.supposing(rules, position, candidate, inner, sources, together=together).refutation()
+    refuted = Trail.supposing(statements, position, candidate, inner, sources, together=together).refutation()
     if refuted is None:
         return None
     # An argument may rest on more when it is drawn than it did when it was queued.

@@ -9,7 +9,7 @@ from deduce.counting.meter import Meter
 from deduce.counting.shapes import proof_of
 from deduce.errors import BudgetSpent
 from deduce.kernel import Inference, Position, Supposition
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 from deduce.suppositions.choices import supposition
@@ -104,20 +104,20 @@ def refute(grid: Grid, candidate: int, *, budget: int = TRIALS) -> tuple[Proof |
     two orders, and only if none of these breaks down, sums.
     """
     position = Position(grid.live, grid.true)
-    rules = rules_of(grid.model)
+    statements = statements_of(grid.model)
     meter = Meter(budget)
-    search = Search(rules, position, meter, grid.layout)
+    search = Search(statements, position, meter, grid.layout)
     if search.solution >> candidate & 1:
         return None, Outcome.NONE
     best: Supposition | None = None
     limit = inf
     ways = [((), False)] + ([(search.chains, False), (search.chains, True)] if search.chains else [])
     for sources, together in ways:
-        found = supposition(rules, position, candidate, sources, limit, together=together)
+        found = supposition(statements, position, candidate, sources, limit, together=together)
         if found is not None:
             best, limit = found, size_of(found) - 1.0
     if best is None:
-        best = supposition(rules, position, candidate, (*search.chains, search.simplest_sums), limit)
+        best = supposition(statements, position, candidate, (*search.chains, search.simplest_sums), limit)
     if best is None:
         return None, Outcome.BUDGET_SPENT if meter.spent else Outcome.NONE
     return proof_of(grid, Inference(best, (candidate,))), Outcome.FOUND
@@ -141,7 +141,7 @@ def still_counted(grid: Grid, *, budget: int = 4 * TRIALS) -> tuple[Proof, ...]:
     """
     position = Position(grid.live, grid.true)
     meter = Meter(budget)
-    search = Search(rules_of(grid.model), position, meter, grid.layout)
+    search = Search(statements_of(grid.model), position, meter, grid.layout)
     try:
         found = [simplest(grid)]
     except BudgetSpent:

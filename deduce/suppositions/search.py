@@ -12,7 +12,7 @@ from deduce.counting.least import least_on_board
 from deduce.counting.meter import Meter
 from deduce.counting.system import System
 from deduce.kernel import Argument, Counting, Position, Supposition, bits
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 from deduce.puzzle.layout import Layout
 from deduce.solving.propagation import quickly, witness
 from deduce.solving.samples import standing
@@ -49,7 +49,7 @@ class Search:
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     position : Position
         Where it begins.
@@ -77,18 +77,18 @@ class Search:
         What sums of any size conclude.
     """
 
-    def __init__(self, rules: Rules, position: Position, meter: Meter, layout: Layout | None) -> None:
-        self.rules = rules
+    def __init__(self, statements: Statements, position: Position, meter: Meter, layout: Layout | None) -> None:
+        self.statements = statements
         self.meter = meter
-        self.solution = witness(rules, position) if layout is None else standing(layout, position)
+        self.solution = witness(statements, position) if layout is None else standing(layout, position)
         self.quick: Screen | None = None
         self.tied: Screen | None = None
         self.chains: tuple[Source, ...] = ()
-        if all(rules.plain):
-            self.quick = Screen(rules, partial(quickly, rules), meter)
+        if all(statements.plain):
+            self.quick = Screen(statements, partial(quickly, statements), meter)
             if layout is not None:
-                tied = Tied(rules, layout)
-                self.tied = Screen(rules, tied.followed, meter)
+                tied = Tied(statements, layout)
+                self.tied = Screen(statements, tied.followed, meter)
                 self.chains = (tied.arguments,)
         self.broken: dict[int, Supposition] = {}
         self.firm: dict[int, int] = {}
@@ -109,7 +109,7 @@ class Search:
         found.sort(key=order)
         for number, old in enumerate(found[:AGAIN]):
             most = size_of(old) - 1
-            new = supposition(self.rules, position, old.candidate, self.chains, most, together=True)
+            new = supposition(self.statements, position, old.candidate, self.chains, most, together=True)
             found[number] = new or old
         return found
 
@@ -120,20 +120,21 @@ class Search:
         candidates = self.open(position)
         if screen is not None:
             candidates = [candidate for _, candidate in screen.broken(position, candidates)[:FOLLOWED]]
-        return [*refutations(self.rules, position, candidates, self.meter, sources, limit)]
+        return [*refutations(self.statements, position, candidates, self.meter, sources, limit)]
 
     def sums(self, position: Position, limit: float) -> Iterator[Counting]:
         """Yield the sums up to a level of effort; without a limit, those of the lowest level at which there are any."""
         if self.meter.spent:
             return
         if limit < inf:
-            yield from sums(self.rules.model, position, limit, self.meter, self.solution, self.points, self.settled)
+            model = self.statements.model
+            yield from sums(model, position, limit, self.meter, self.solution, self.points, self.settled)
         else:
             yield from self.simplest_sums(position, inf, self.solution)
 
     def simplest_sums(self, position: Position, most: float, solution: int = 0) -> Iterator[Counting]:
         """Yield the sums of the lowest level of effort at which there are any."""
-        model = self.rules.model
+        model = self.statements.model
         top = min(most, INNER_LEVELS[-1])
         levels = (*(level for level in INNER_LEVELS if level < top), top)
         found = simplest_sums(model, position, levels, self.meter, solution, self.points)
@@ -150,10 +151,10 @@ class Search:
         Those that settle most by themselves are tried first: they leave the least to read.  If none breaks down, after
         every candidate has been tried at depth one, suppositions are made under the supposition.
         """
-        rules, meter = self.rules, self.meter
+        statements, meter = self.statements, self.meter
         found: list[Argument] = []
         for candidate in sorted(self.broken):
-            fitted = fit(rules, position, self.broken[candidate])
+            fitted = fit(statements, position, self.broken[candidate])
             if fitted is not None and size_of(fitted.argument) <= limit:
                 found.append(fitted.argument)
                 limit = min(limit, level_of(size_of(fitted.argument)))
@@ -162,7 +163,7 @@ class Search:
         shallow: tuple[Source, ...] = (*self.chains, self.simplest_sums)
         deep: tuple[Source, ...] = (
             *shallow,
-            lambda here, _: refutations(rules, here, bits(here.live & ~here.true), meter),
+            lambda here, _: refutations(statements, here, bits(here.live & ~here.true), meter),
         )
         for sources in (shallow, deep):
             more = DEEP
@@ -172,7 +173,7 @@ class Search:
                 if not more or not meter.take():
                     break
                 more -= limit < inf
-                supposed = supposition(rules, position, candidate, sources, limit)
+                supposed = supposition(statements, position, candidate, sources, limit)
                 if supposed is None:
                     self.firm[candidate] = size
                     continue

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from deduce.kernel import Counting, Position, bits, place
 from deduce.links import Layers, Links, argue_chain, build_chain, closure, layers, set_links
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.solving.propagation import quickly
@@ -20,14 +20,14 @@ class Tied:
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model of the layout.
     layout : Layout
         Where the candidates stand.
     """
 
-    def __init__(self, rules: Rules, layout: Layout) -> None:
-        self._rules = rules
+    def __init__(self, statements: Statements, layout: Layout) -> None:
+        self._statements = statements
         self._layout = layout
 
     def grid(self, position: Position) -> Grid:
@@ -81,7 +81,7 @@ class Tied:
         """
         total = 0
         while True:
-            end, work = quickly(self._rules, live, true)
+            end, work = quickly(self._statements, live, true)
             total += work
             if end is None:
                 return None, total
@@ -96,7 +96,7 @@ class Tied:
             for candidate in bits(rises):
                 if not live >> candidate & 1:
                     return None, total
-                live, true = place(self._rules.model, Position(live, true), candidate)
+                live, true = place(self._statements.model, Position(live, true), candidate)
 
 
 def _way(links: Links, found: Layers) -> list[int]:

@@ -10,7 +10,7 @@ from deduce.counting.names import NAMES
 from deduce.counting.shapes import proof_of
 from deduce.counting.system import broken
 from deduce.kernel import Argument, Inference, Position
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.suppositions.ahead import find_way
@@ -73,7 +73,7 @@ def next_proof(
     naked single, +4r2c2, found
     """
     position = Position(grid.live, grid.true)
-    rules = rules_of(grid.model)
+    statements = statements_of(grid.model)
     fault = broken(grid.model, position)
     if fault is not None:
         return proof_of(grid, Inference(fault)), Outcome.FOUND
@@ -81,9 +81,9 @@ def next_proof(
     meter = budget if isinstance(budget, Meter) else Meter(allowance(grid.model) if budget is None else budget)
     for planned in (False, True):
         if planned:
-            waiting += find_way(rules, position, names, meter, grid.layout).arguments
+            waiting += find_way(statements, position, names, meter, grid.layout).arguments
         while waiting:
-            inference = fit(rules, position, waiting.pop(0))
+            inference = fit(statements, position, waiting.pop(0))
             if inference is not None:
                 return proof_of(grid, inference), Outcome.FOUND
     return None, Outcome.BUDGET_SPENT if meter.spent else Outcome.NONE

@@ -21,7 +21,7 @@ from deduce.counting.meter import Meter
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import argument_fault, argument_of
 from deduce.kernel import Constraint, Inference, Model, Position, Supposition, bits, check, place
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.patterns.catalogue import choose, first
 from deduce.puzzle.layout import Layout
@@ -143,19 +143,19 @@ def test_same_steps_on_every_run_and_hash_seed():
 @settings(max_examples=30)
 def test_the_screen_and_the_trail_agree_and_the_kernel_follows(seed, pick, order):
     grid = stuck(seed, order, ("naked quad",))
-    rules, position = rules_of(grid.model), place_of(grid)
+    statements, position = statements_of(grid.model), place_of(grid)
     candidates = bits(position.live & ~position.true)
     if not candidates:
         return
     candidate = candidates[pick % len(candidates)]
-    end, _ = quickly(rules, *place(grid.model, position, candidate))
-    found = supposition(rules, position, candidate)
+    end, _ = quickly(statements, *place(grid.model, position, candidate))
+    found = supposition(statements, position, candidate)
     assert (end is None) == (found is not None)
     if found is None:
-        assert Trail.supposing(rules, position, candidate).run() is False
+        assert Trail.supposing(statements, position, candidate).run() is False
         return
     judge(grid.model, position, Inference(found, (candidate,)))
-    fitted = fit(rules, position, found)
+    fitted = fit(statements, position, found)
     judge(grid.model, position, fitted)
     assert size_of(fitted.argument) <= size_of(found)
 
@@ -163,17 +163,17 @@ def test_the_screen_and_the_trail_agree_and_the_kernel_follows(seed, pick, order
 @pytest.mark.parametrize("seed", range(4))
 def test_a_witness_is_a_solution(seed):
     grid = stuck(seed, 6, ("naked quad",))
-    assert witness(rules_of(grid.model), place_of(grid)) in {s.true for s in deduce.solutions(grid, None)}
+    assert witness(statements_of(grid.model), place_of(grid)) in {s.true for s in deduce.solutions(grid, None)}
 
 
 def test_a_plan_is_pruned_to_what_the_solution_rests_on():
     grid = stuck(6)
-    rules, position = rules_of(grid.model), place_of(grid)
-    way = find_way(rules, position, counting.NAMES, Meter())
+    statements, position = statements_of(grid.model), place_of(grid)
+    way = find_way(statements, position, counting.NAMES, Meter())
     assert way.complete
     here = position
     for argument in way.arguments:
-        inference = fit(rules, here, argument)
+        inference = fit(statements, here, argument)
         if inference is not None:
             here = judge(grid.model, here, inference).after
     assert here.live == here.true
@@ -191,11 +191,11 @@ def test_depth_two_only_after_depth_one_has_failed():
         rules.append(Constraint(f"clause {number}", terms, 1, None))
     model = Model(names, rules)
     position = Position((1 << 8) - 1, 0)
-    way = find_way(rules_of(model), position, counting.NAMES, Meter())
+    way = find_way(statements_of(model), position, counting.NAMES, Meter())
     depths = []
     here, done = position, False
     for argument in way.arguments:
-        inference = fit(rules_of(model), here, argument)
+        inference = fit(statements_of(model), here, argument)
         if inference is None:
             continue
         depths.append(_depth(inference.argument))
