@@ -18,12 +18,11 @@ from deduce.solving.uniqueness import one_solution
 from deduce.suppositions.one_candidate import TRIALS, settle
 from deduce.suppositions.step import Outcome as Ended
 from deduce.walks.dependencies import Needs, steps_behind
+from deduce.walks.effort import SIMPLE
 from deduce.walks.replay import holds, replay, rests_on, shortened
 from deduce.walks.walk import Outcome, Walk, walk
 
 __all__ = ["TRIALS", "Seeker", "single_for"]
-
-_SINGLES = ("hidden single", "naked single")
 
 
 class Seeker:
@@ -223,7 +222,7 @@ class Seeker:
 
 def single_for(grid: Grid, candidate: int) -> Proof | None:
     """Return the hidden or naked single that places a candidate, if it is one."""
-    return next((p for p in find(grid, _SINGLES) if candidate in p.inferences[0].true), None)
+    return next((p for p in find(grid, SIMPLE) if candidate in p.inferences[0].true), None)
 
 
 def _rivals(grid: Grid, candidate: int) -> list[int]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import combinations
 
 from deduce.errors import PatternError
 from deduce.patterns.catalogue import NAMES, find
@@ -14,6 +13,7 @@ from deduce.planning.best_first import Cost, Found, Price, cheapest
 from deduce.planning.bound import SHRINKS
 from deduce.planning.terrain import Capped, Offer, Terrain
 from deduce.puzzle.grid import Grid
+from deduce.solving.hitting import hitting_of_size
 from deduce.walks.effort import SIMPLE, WalkEffort, effort, walk_effort
 from deduce.walks.prune import prune
 from deduce.walks.walk import Step, Walk, walk
@@ -402,16 +402,16 @@ def _smallest(
     """Return the set of least rank that holds the required patterns and one of each set shown, or None."""
     if not all(shown):
         return None
-    rest = [name for name in wish.allowed if name not in wish.required]
+    bit = {name: 1 << i for i, name in enumerate(name for name in wish.allowed if name not in wish.required)}
+    unmet = [sum(bit.get(name, 0) for name in lead) for lead in shown if lead.isdisjoint(wish.required)]
     best: tuple[str, ...] | None = None
-    for size in range(len(rest) + 1):
-        for more in combinations(rest, size):
-            if all(lead.intersection(more) or lead.intersection(wish.required) for lead in shown):
-                chosen = tuple(name for name in wish.allowed if name in wish.required or name in more)
-                if chosen not in passed_over and (best is None or _rank(wish, chosen) < _rank(wish, best)):
-                    best = chosen
-                    if not wish.preferred:
-                        return best
+    for size in range(len(bit) + 1):
+        for more in hitting_of_size(len(bit), unmet, size):
+            chosen = tuple(name for name in wish.allowed if name in wish.required or more & bit[name])
+            if chosen not in passed_over and (best is None or _rank(wish, chosen) < _rank(wish, best)):
+                best = chosen
+                if not wish.preferred:
+                    return best
         # With preferred patterns a larger set may rank before a smaller one, but not before one that is all preferred.
         if best is not None and (size > SEARCHED or _rank(wish, best)[0] == 0):
             return best

@@ -11,6 +11,7 @@ from deduce.errors import BudgetSpent
 from deduce.kernel import Position, bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.solving.hitting import smallest_hitting
 from deduce.solving.search import solutions
 from deduce.solving.truth import NODES, Count, facts_of, puzzle_of
 from deduce.window import ShownValidity
@@ -200,7 +201,7 @@ def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) ->
     best = _irreducible(oracle, clues)
     try:
         while True:
-            chosen = _fewest_hitting(len(clues), complements, len(best) if best else len(clues))
+            chosen = smallest_hitting(len(clues), complements, len(best) if best else len(clues))
             if chosen is None:
                 return Conflict(tuple(best), True, len(best)) if best else None
             bound = max(bound, chosen.bit_count())
@@ -238,40 +239,3 @@ def _complement(oracle: _Oracle, clues: Sequence[int], chosen: int, solution: Gr
         if more is not None:
             held |= sum(1 << j for j, c in enumerate(clues) if more.true >> c & 1)
     return (1 << len(clues)) - 1 & ~held
-
-
-def _fewest_hitting(size: int, sets: Sequence[int], below: int) -> int | None:
-    """Return the fewest of `size` items that meet every set, as a bitset; None unless fewer than `below` do.
-
-    Branches on the items of a smallest set not yet met; a choice is cut off where disjoint sets that are left need more
-    items than are allowed.
-    """
-    for most in range(below):
-        found = _hitting((1 << size) - 1, sorted(sets, key=int.bit_count), 0, most)
-        if found is not None:
-            return found
-    return None
-
-
-def _hitting(allowed: int, sets: Sequence[int], chosen: int, most: int) -> int | None:
-    """Return a choice of at most so many more items that meets every set."""
-    left = [s for s in sets if not s & chosen]
-    if not left:
-        return chosen
-    apart, used = 0, 0
-    for s in left:
-        if not s & used:
-            apart += 1
-            used |= s
-    if apart > most:
-        return None
-    smallest = min(left, key=lambda s: (s & allowed).bit_count())
-    for item in bits(smallest & allowed):
-        found = _hitting(allowed, left, chosen | 1 << item, most - 1)
-        if found is not None:
-            return found
-        # Every choice with this item has been looked at.
-        allowed &= ~(1 << item)
-        if any(not s & allowed for s in left):
-            return None
-    return None

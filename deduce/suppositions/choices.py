@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
-from deduce.counting.costs import Cost
+from deduce.counting.costs import unit_cost
 from deduce.counting.exact import whole_weights
 from deduce.counting.fillings import Points
 from deduce.counting.least import Searcher
@@ -139,8 +139,7 @@ def _small(scan: Scan, limit: float) -> Iterator[Counting]:
                 continue
         # The multipliers were halves or thirds and have grown: look for whole ones that are as small.
         if searcher is None:
-            size = len(system.model.constraints)
-            searcher = Searcher(system, Cost([1] * size, [1] * size), TRIED, hand_over=False)
+            searcher = Searcher(system, unit_cost(system.model), TRIED, hand_over=False)
         found = searcher.least(question, limit + 1)
         if found is not None and found.argument is not None and found.cost <= limit:
             yield found.argument

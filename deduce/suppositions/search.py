@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from math import inf
 
-from deduce.counting.costs import Cost
+from deduce.counting.costs import unit_cost
 from deduce.counting.fillings import Points
 from deduce.counting.least import least_on_board
 from deduce.counting.meter import Meter
@@ -140,8 +140,7 @@ class Search:
         found = simplest_sums(model, position, levels, self.meter, solution, self.points)
         yield from found
         if not found and top < most and not self.meter.spent:
-            unit = Cost([1] * len(model.constraints), [1] * len(model.constraints))
-            least = least_on_board(System(model, position), unit, below=most + 1, solution=solution)
+            least = least_on_board(System(model, position), unit_cost(model), below=most + 1, solution=solution)
             if least is not None and least.argument is not None:
                 yield least.argument
 

@@ -6,14 +6,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from deduce.kernel import bits
+from deduce.solving.hitting import hitting_also
 from deduce.surveys.choice import chosen, ordered
 from deduce.surveys.sweep import Explorer
 from deduce.walks.walk import Outcome
 
-__all__ = ["Needs", "Spent", "hit_also", "needs"]
-
-_MOST_HITTING = 5_000
-"""How many hitting sets may be held at once; more than that counts as a spent budget."""
+__all__ = ["Needs", "Spent", "needs"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +109,10 @@ def _turns(everything: int, solved_by: Callable[[int], int], found: list[int]) -
         tried.add(hit)
         if solved_by(everything & ~hit) >= 0:
             found.append(_shrunk(everything & ~hit, solved_by))
-            hitting = hit_also(hitting, found[-1])
+            more = hitting_also(hitting, found[-1])
+            if more is None:
+                raise Spent
+            hitting = more
 
 
 def _shrunk(wanted: int, solved_by: Callable[[int], int]) -> int:
@@ -130,21 +131,4 @@ def _shrunk(wanted: int, solved_by: Callable[[int], int]) -> int:
             if kept >> i & 1 and solved_by(less) >= 0:
                 kept = less
                 shrinking = True
-    return kept
-
-
-def hit_also(hitting: Sequence[int], wanted: int) -> list[int]:
-    """Return the smallest sets that hit one set more.
-
-    Raises
-    ------
-    Spent
-        If there are too many of them.
-    """
-    old = [hit for hit in hitting if hit & wanted]
-    new = {hit | 1 << i for hit in hitting if not hit & wanted for i in bits(wanted)}
-    new = {hit for hit in new if not any(smaller & ~hit == 0 for smaller in old)}
-    kept = old + [hit for hit in new if not any(other != hit and other & ~hit == 0 for other in new)]
-    if len(kept) > _MOST_HITTING:
-        raise Spent
     return kept
