@@ -19,7 +19,7 @@ from deduce.kernel import bits
 from deduce.patterns import find
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solving.truth import NODES, Count, Facts, facts_of
+from deduce.solving.truth import NODES, Count, SolutionFacts, facts_of
 from deduce.walks.effort import SIMPLE
 from deduce.walks.replay import moved_by, rests_on
 from deduce.window import ShownAudit
@@ -183,13 +183,13 @@ class _Course:
     ----------
     grid : Grid
         Where it begins.
-    facts : Facts
+    facts : SolutionFacts
         The solutions of the puzzle.
     steps : int, optional
         The budget of walks.
     """
 
-    def __init__(self, grid: Grid, facts: Facts, steps: int | None) -> None:
+    def __init__(self, grid: Grid, facts: SolutionFacts, steps: int | None) -> None:
         self.facts = facts
         self.steps = steps
         self.own = self.sound = grid

@@ -8,7 +8,7 @@ from math import inf
 
 from deduce.counting.costs import Cost, cost_named
 from deduce.counting.least import NODES, Least, Searcher, least_on_board
-from deduce.counting.reach import Scan, reach
+from deduce.counting.reach import Scan, counting_reach
 from deduce.counting.shapes import proof_of
 from deduce.counting.system import System, faults
 from deduce.errors import BudgetSpent
@@ -79,7 +79,7 @@ def eliminations(grid: Grid, *, budget: int | None = None) -> Eliminations:
     >>> len(found.true), len(found.false)
     (5, 8)
     """
-    found = reach(grid.model, Position(grid.live, grid.true), budget)
+    found = counting_reach(grid.model, Position(grid.live, grid.true), budget)
     proofs = tuple(proof_of(grid, inference) for inference in found.inferences)
     return Eliminations(_named(grid, found.false), _named(grid, found.true), proofs, found.complete)
 

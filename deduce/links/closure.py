@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from deduce.links.linkset import Links
 
-__all__ = ["Reach", "closure", "entailed"]
+__all__ = ["Closure", "closure", "entailed"]
 
 
 @dataclass(frozen=True, slots=True)
-class Reach:
+class Closure:
     """What follows along links alone.
 
     Parameters
@@ -42,7 +42,7 @@ class Reach:
     true: int
 
 
-def closure(links: Links) -> Reach:
+def closure(links: Links) -> Closure:
     """Follow all chains at once.
 
     Parameters
@@ -52,7 +52,7 @@ def closure(links: Links) -> Reach:
 
     Returns
     -------
-    Reach
+    Closure
         Which nodes fall with which, and what chains conclude from it.
 
     Notes
@@ -68,7 +68,7 @@ def closure(links: Links) -> Reach:
        boolean formulas", Information Processing Letters 8 (1979) 121-123.
     """
     falls, false, true = entailed(links.strong, links.weak, links.live, links.active)
-    return Reach(falls, links.only_singles(false), links.only_singles(true))
+    return Closure(falls, links.only_singles(false), links.only_singles(true))
 
 
 def entailed(strong: Mapping[int, int], weak: Sequence[int], live: int, active: int) -> tuple[dict[int, int], int, int]:

@@ -10,14 +10,14 @@ from deduce.links.linkset import strong_links
 from deduce.links.statements import Statements
 from deduce.solving.singles import place_singles
 
-__all__ = ["quickly", "witness"]
+__all__ = ["where_chains_lead", "witness"]
 
 BRANCHES = 2_000
 """How many branches are tried in search of a solution that spares questions."""
 
 
-def quickly(statements: Statements, live: int, true: int) -> tuple[Position | None, int]:
-    """Follow singles, locked candidates and chains to the end.
+def where_chains_lead(statements: Statements, live: int, true: int) -> tuple[Position | None, int]:
+    """Return the position to which singles, locked candidates and chains lead.
 
     Parameters
     ----------

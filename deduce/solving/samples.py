@@ -13,10 +13,10 @@ from deduce.links.statements import statements_of
 from deduce.positions import bitset, united
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solving.propagation import quickly
+from deduce.solving.propagation import where_chains_lead
 from deduce.solving.search import propagate, solutions
 
-__all__ = ["standing"]
+__all__ = ["true_in_solutions"]
 
 BRANCHES = 2_000
 """How many positions are branched on to find out whether there is one solution or several."""
@@ -39,7 +39,7 @@ OTHERS = ((0.02, False), (0.2, False))
 and whether chains are followed."""
 
 
-def standing(layout: Layout, position: Position) -> int:
+def true_in_solutions(layout: Layout, position: Position) -> int:
     """Return candidates that are true in some solution, as a bitset: all of the only one, or as many as were found.
 
     No argument rules out any of them.  Nothing that is concluded rests on it.
@@ -193,7 +193,7 @@ class _Runs:
         """Return where singles, or chains too, lead, and what is then not met; None if that shows a dead position."""
         if not strong:
             return propagate(self._layout, live, true, masks)
-        end, _ = quickly(self._statements, live, true)
+        end, _ = where_chains_lead(self._statements, live, true)
         if end is None:
             return live, true, None
         return end.live, end.true, [mask for mask in masks if not mask & end.true]

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from deduce.errors import BudgetSpent
 from deduce.kernel import bits
-from deduce.puzzle.bounds import broken
+from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.solving.singles import place_singles
@@ -63,7 +63,7 @@ def solutions(
     layout = grid.layout
     if limit == 0 or any((grid.true & mask).bit_count() > 1 for mask in layout.masks):
         return
-    if layout.rules and next(broken(layout, grid.live, grid.true), None) is not None:
+    if layout.rules and next(unreachable_rules(layout, grid.live, grid.true), None) is not None:
         return
     found = branched = 0
     stack: list[tuple[int, int, Sequence[int]]] = [(grid.live, grid.true, layout.masks)]

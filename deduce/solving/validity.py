@@ -16,14 +16,14 @@ from deduce.solving.search import solutions
 from deduce.solving.truth import NODES, Count, facts_of, puzzle_of
 from deduce.window import ShownValidity
 
-__all__ = ["CHECKS", "Conflict", "Validity", "validity"]
+__all__ = ["CHECKS", "ClueConflict", "Validity", "validity"]
 
 CHECKS = 2_000
 """How many sets of clues are searched for a solution before the smallest conflict counts as not found."""
 
 
 @dataclass(frozen=True, slots=True)
-class Conflict:
+class ClueConflict:
     """Clues that have no solution together.
 
     Parameters
@@ -59,7 +59,7 @@ class Validity(ShownValidity):
         For a puzzle with one solution the clues each of which could be left out alone.
     spare : tuple of int
         Some of these that could be left out together, so that no further one could; chosen in reading order.
-    conflict : Conflict, optional
+    conflict : ClueConflict, optional
         For a puzzle without solution, a set of clues that conflict.
     """
 
@@ -69,7 +69,7 @@ class Validity(ShownValidity):
     differ: tuple[int, ...] = ()
     redundant: tuple[int, ...] = ()
     spare: tuple[int, ...] = ()
-    conflict: Conflict | None = None
+    conflict: ClueConflict | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """Return the findings as plain data."""
@@ -184,7 +184,7 @@ class _Oracle:
             raise _Spent from error
 
 
-def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) -> Conflict | None:
+def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) -> ClueConflict | None:
     """Return a smallest conflicting set of clues, or a set from which none can go if the searches run out."""
     oracle = _Oracle(layout, budget, checks)
     for i, one in enumerate(clues):
@@ -195,7 +195,7 @@ def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) ->
                     smallest = oracle.solution(()) is not None
                 except _Spent:
                     smallest = False
-                return Conflict((one, other), smallest, 2 if smallest else 0)
+                return ClueConflict((one, other), smallest, 2 if smallest else 0)
     bound = 0
     complements: list[int] = []
     best = _irreducible(oracle, clues)
@@ -203,14 +203,14 @@ def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) ->
         while True:
             chosen = smallest_hitting(len(clues), complements, len(best) if best else len(clues))
             if chosen is None:
-                return Conflict(tuple(best), True, len(best)) if best else None
+                return ClueConflict(tuple(best), True, len(best)) if best else None
             bound = max(bound, chosen.bit_count())
             solution = oracle.solution(clues[i] for i in bits(chosen))
             if solution is None:
-                return Conflict(tuple(clues[i] for i in bits(chosen)), True, bound)
+                return ClueConflict(tuple(clues[i] for i in bits(chosen)), True, bound)
             complements.append(_complement(oracle, clues, chosen, solution))
     except _Spent:
-        return Conflict(tuple(best), False, bound) if best else None
+        return ClueConflict(tuple(best), False, bound) if best else None
 
 
 def _irreducible(oracle: _Oracle, clues: Sequence[int]) -> list[int]:

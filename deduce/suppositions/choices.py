@@ -8,7 +8,7 @@ from math import inf
 
 from deduce.counting.costs import unit_cost
 from deduce.counting.exact import whole_weights
-from deduce.counting.fillings import Points
+from deduce.counting.fillings import Fillings
 from deduce.counting.least import Searcher
 from deduce.counting.meter import Meter
 from deduce.counting.reach import Scan
@@ -52,7 +52,7 @@ def sums(
     limit: float,
     meter: Meter,
     solution: int = 0,
-    points: Points | None = None,
+    fillings: Fillings | None = None,
     settled: Settled | None = None,
 ) -> Iterator[Counting]:
     """Yield counting arguments of an effort up to a limit that between them conclude all that such arguments can.
@@ -69,14 +69,14 @@ def sums(
         Counts the linear programs that are solved.
     solution : int
         Bitset of the true candidates of a solution, if one is known.
-    points : Points, optional
+    fillings : Fillings, optional
         Fillings found before.
     settled : Settled, optional
         What was found in earlier positions of the same solve; updated in place.  With it, whether any sum concludes
         something is asked first: hardly any does where a solve is stuck, and most answers are known from before.
     """
     if settled is not None and solution:
-        scan = Scan(System(model, position), solution, points=points, meter=meter)
+        scan = Scan(System(model, position), solution, fillings=fillings, meter=meter)
         scan.answer(settled.false, settled.true, known=True)
         for question in scan.questions():
             for column, sign in question.items():
@@ -86,8 +86,8 @@ def sums(
         scan.tighten(limit)
         scan.answer(settled.false, settled.true, known=False)
         yield from _small(scan, limit)
-    elif not _all_answered(position, limit, solution, points):
-        yield from _small(Scan(System(model, position), solution, limit=limit, points=points, meter=meter), limit)
+    elif not _all_answered(position, limit, solution, fillings):
+        yield from _small(Scan(System(model, position), solution, limit=limit, fillings=fillings, meter=meter), limit)
 
 
 def simplest_sums(
@@ -96,29 +96,29 @@ def simplest_sums(
     levels: Sequence[float],
     meter: Meter,
     solution: int = 0,
-    points: Points | None = None,
+    fillings: Fillings | None = None,
 ) -> list[Counting]:
     """Return the arguments of the lowest of some levels of effort at which there are any.
 
     Parameters
     ----------
-    model, position, meter, solution, points
+    model, position, meter, solution, fillings
         As for :func:`sums`.
     levels : sequence of float
         Efforts, ascending.
     """
     for level in levels:
-        found = [*sums(model, position, level, meter, solution, points)]
+        found = [*sums(model, position, level, meter, solution, fillings)]
         if found:
             return found
     return []
 
 
-def _all_answered(position: Position, limit: float, solution: int, points: Points | None) -> bool:
+def _all_answered(position: Position, limit: float, solution: int, fillings: Fillings | None) -> bool:
     """Whether fillings that are known show that no argument within a limit concludes anything."""
-    if points is None or not points.fits(position, limit):
+    if fillings is None or not fillings.fits(position, limit):
         return False
-    can, need_not = points.known(position, limit)
+    can, need_not = fillings.known(position, limit)
     if solution:
         can, need_not = can | solution, need_not | ~solution
     open_ = position.live & ~position.true

@@ -10,7 +10,7 @@ from deduce.links.statements import Statements
 from deduce.positions import after, bitset, clearing, united
 from deduce.suppositions.trail import singly
 
-__all__ = ["fit"]
+__all__ = ["refitted"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +22,7 @@ class _Step:
     after: Position
 
 
-def fit(statements: Statements, position: Position, argument: Argument) -> Inference | None:
+def refitted(statements: Statements, position: Position, argument: Argument) -> Inference | None:
     """Return what an argument found elsewhere concludes in a position, or None if it concludes nothing there.
 
     Parameters
@@ -55,7 +55,7 @@ def _replay(statements: Statements, position: Position, inferences: Iterable[Inf
     """Draw the arguments of inferences again, one after the other, up to a contradiction."""
     steps = []
     for old in inferences:
-        inference = fit(statements, position, old.argument)
+        inference = refitted(statements, position, old.argument)
         if inference is None:
             continue
         then = after(statements.model, position, inference)

@@ -9,13 +9,13 @@ from deduce.links import Layers, Links, argue_chain, build_chain, closure, layer
 from deduce.links.statements import Statements
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solving.propagation import quickly
+from deduce.solving.propagation import where_chains_lead
 from deduce.suppositions.trail import size_of
 
-__all__ = ["Tied"]
+__all__ = ["SetChains"]
 
 
-class Tied:
+class SetChains:
     """Finds what chains over groups and almost locked sets conclude in positions of one layout.
 
     Parameters
@@ -55,7 +55,7 @@ class Tied:
             found = layers(links, sees, sees, int(min(most, 10_000)))
             if found is None:
                 continue
-            members = [links.members(node) for node in _way(links, found)]
+            members = [links.members(node) for node in _cheapest_path(links, found)]
             chain = build_chain(self._layout, position.live, members, almost=links.almost)
             for inference in argue_chain(grid, self._layout, chain):
                 argument = inference.argument
@@ -81,7 +81,7 @@ class Tied:
         """
         total = 0
         while True:
-            end, work = quickly(self._statements, live, true)
+            end, work = where_chains_lead(self._statements, live, true)
             total += work
             if end is None:
                 return None, total
@@ -99,7 +99,7 @@ class Tied:
                 live, true = place(self._statements.model, Position(live, true), candidate)
 
 
-def _way(links: Links, found: Layers) -> list[int]:
+def _cheapest_path(links: Links, found: Layers) -> list[int]:
     """Go back through the layers by the links that need the fewest candidates and no almost locked set."""
     plain, strong, weak = links.plain, links.strong, links.weak
 
@@ -107,7 +107,7 @@ def _way(links: Links, found: Layers) -> list[int]:
         return not plain.get(one, 0) >> other & 1, other
 
     rise = found.true[-1] & found.targets
-    way: list[int] = []
+    path: list[int] = []
     for depth in range(len(found.true) - 1, -1, -1):
         best: tuple[tuple[bool, int], int, int] | None = None
         for b in bits(rise):
@@ -118,7 +118,7 @@ def _way(links: Links, found: Layers) -> list[int]:
         if best is None:  # pragma: no cover - every layer has a cause in the one before it
             raise AssertionError("a layer without a cause")
         _, b, a = best
-        way += [b, a]
+        path += [b, a]
         if depth:
             rise = weak[a] & found.true[depth - 1]
-    return way[::-1]
+    return path[::-1]

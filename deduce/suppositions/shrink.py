@@ -12,7 +12,7 @@ from deduce.kernel import Argument, Counting, Inference, Model, Position, Suppos
 from deduce.links.statements import statements_of
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
-from deduce.suppositions.refit import fit
+from deduce.suppositions.refit import refitted
 
 __all__ = ["irreducible", "shrunk"]
 
@@ -124,7 +124,7 @@ def _fitted(stand: _Stand, inferences: Sequence[Inference]) -> tuple[Inference, 
     position = Position(stand.live, stand.true)
     statements = statements_of(stand.model)
     if len(inferences) == 1:
-        fitted = fit(statements, position, inferences[0].argument)
+        fitted = refitted(statements, position, inferences[0].argument)
         if fitted is not None and isinstance(fitted.argument, Supposition):
             return (fitted,)
     return tuple(inferences)

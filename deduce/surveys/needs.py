@@ -11,11 +11,11 @@ from deduce.surveys.choice import chosen, ordered
 from deduce.surveys.sweep import Explorer
 from deduce.walks.walk import Outcome
 
-__all__ = ["Needs", "Spent", "needs"]
+__all__ = ["PatternNeeds", "Spent", "pattern_needs"]
 
 
 @dataclass(frozen=True, slots=True)
-class Needs:
+class PatternNeeds:
     """Which sets of patterns solve a puzzle, beside those that are known to begin with.
 
     Parameters
@@ -35,7 +35,7 @@ class Spent(Exception):  # noqa: N818 - it says what happened, not that somethin
     """No further set may be tried, or held."""
 
 
-def needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], limit: int) -> Needs:
+def pattern_needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], limit: int) -> PatternNeeds:
     """Find all smallest sets of patterns that solve a puzzle.
 
     Parameters
@@ -51,7 +51,7 @@ def needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], lim
 
     Returns
     -------
-    Needs
+    PatternNeeds
         The sets in order of size, then of the catalogue.
 
     Notes
@@ -92,7 +92,7 @@ def needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], lim
     except Spent:
         complete = False
     found.sort(key=lambda wanted: (wanted.bit_count(), bits(wanted)))
-    return Needs(tuple(tuple(every[i] for i in bits(wanted)) for wanted in found), complete)
+    return PatternNeeds(tuple(tuple(every[i] for i in bits(wanted)) for wanted in found), complete)
 
 
 def _turns(everything: int, solved_by: Callable[[int], int], found: list[int]) -> None:

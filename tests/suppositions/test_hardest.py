@@ -10,7 +10,7 @@ from counting.positions import BEYOND_PATTERNS, judge, place_of
 import deduce
 from deduce import counting
 from deduce.__main__ import main
-from deduce.counting.fillings import Points
+from deduce.counting.fillings import Fillings
 from deduce.counting.meter import Meter, allowance
 from deduce.counting.reach import Scan
 from deduce.counting.system import System
@@ -20,10 +20,10 @@ from deduce.patterns import PLAIN
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
 from deduce.solving.generate import minimal_puzzle
-from deduce.solving.propagation import quickly
+from deduce.solving.propagation import where_chains_lead
 from deduce.suppositions.choices import supposition
 from deduce.suppositions.screen import Screen
-from deduce.suppositions.set_chains import Tied
+from deduce.suppositions.set_chains import SetChains
 from deduce.suppositions.trail import size_of
 
 
@@ -81,9 +81,12 @@ def test_suppositions_that_a_screen_breaks_do_break():
         grid = deduce.walk(minimal_puzzle(seed), PLAIN).grid
         (solution,) = deduce.solutions(grid)
         statements, position = statements_of(grid.model), place_of(grid)
-        tied = Tied(statements, grid.layout)
+        tied = SetChains(statements, grid.layout)
         candidates = bits(position.live & ~position.true)
-        quick = {c for _, c in Screen(statements, partial(quickly, statements), Meter()).broken(position, candidates)}
+        quick = {
+            c
+            for _, c in Screen(statements, partial(where_chains_lead, statements), Meter()).broken(position, candidates)
+        }
         found = {c for _, c in Screen(statements, tied.followed, Meter()).broken(position, candidates)}
         assert quick <= found
         assert found
@@ -103,7 +106,7 @@ def test_a_screen_that_goes_on_finds_what_a_fresh_one_does():
     grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), PLAIN).grid
     statements, position = statements_of(grid.model), place_of(grid)
     (solution,) = deduce.solutions(grid)
-    follow = Tied(statements, grid.layout).followed
+    follow = SetChains(statements, grid.layout).followed
     lasting = Screen(statements, follow, Meter())
     for gone in (None, *bits(position.live & ~position.true & ~solution.true)[:40:8]):
         if gone is not None:
@@ -118,13 +121,13 @@ def test_a_screen_that_goes_on_finds_what_a_fresh_one_does():
 def test_fillings_found_elsewhere_answer_as_new_ones_do(limit):
     grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), PLAIN).grid
     statements, here = statements_of(grid.model), place_of(grid)
-    points = Points()
+    fillings = Fillings()
     asked = saved = 0
     for candidate in (None, *bits(here.live & ~here.true)[::20]):
-        position = here if candidate is None else quickly(statements, *place(grid.model, here, candidate))[0]
+        position = here if candidate is None else where_chains_lead(statements, *place(grid.model, here, candidate))[0]
         if position is None:
             continue
-        remembering = Scan(System(grid.model, position), limit=limit, points=points)
+        remembering = Scan(System(grid.model, position), limit=limit, fillings=fillings)
         plain = Scan(System(grid.model, position), limit=limit)
         answers = [sorted(map(str, scan.questions())) for scan in (remembering, plain)]
         assert answers[0] == answers[1]
@@ -177,7 +180,7 @@ def test_one_candidate_is_settled_by_what_is_less_to_read():
 def test_a_refutation_drawn_in_another_order_holds_as_well():
     grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[1]), PLAIN).grid
     statements, position = statements_of(grid.model), place_of(grid)
-    tied = Tied(statements, grid.layout)
+    tied = SetChains(statements, grid.layout)
     candidates = bits(position.live & ~position.true)
     seen = 0
     for _, candidate in Screen(statements, tied.followed, Meter()).broken(position, candidates)[:20]:
