@@ -14,7 +14,7 @@ KEPT = 4_000
 
 
 class Fillings:
-    """Fillings found before: values of the candidates that meet every rule of one model, or miss each by no more than was allowed.
+    """Fillings that were found: values of the candidates that meet every rule, or miss each by no more than allowed.
 
     Notes
     -----
