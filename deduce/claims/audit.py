@@ -19,13 +19,12 @@ from deduce.kernel import bits
 from deduce.patterns import find
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solving.truth import NODES, Count, Facts, facts_of
+from deduce.solving.truth import NODES, Count, SolutionFacts, facts_of
+from deduce.walks.effort import SIMPLE
 from deduce.walks.replay import moved_by, rests_on
 from deduce.window import ShownAudit
 
 __all__ = ["Audit", "Judged", "audit"]
-
-_SINGLES = ("hidden single", "naked single")
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,13 +183,13 @@ class _Course:
     ----------
     grid : Grid
         Where it begins.
-    facts : Facts
+    facts : SolutionFacts
         The solutions of the puzzle.
     steps : int, optional
         The budget of walks.
     """
 
-    def __init__(self, grid: Grid, facts: Facts, steps: int | None) -> None:
+    def __init__(self, grid: Grid, facts: SolutionFacts, steps: int | None) -> None:
         self.facts = facts
         self.steps = steps
         self.own = self.sound = grid
@@ -261,9 +260,9 @@ def _alone(grid: Grid, candidate: int) -> int:
 
 def _easier(seeker: Seeker, verdict: Verdict) -> tuple[Proof, ...]:
     """Return what was on the board and easier than what a move used."""
-    if verdict.proof is None or verdict.proofs[0].pattern.name in _SINGLES:
+    if verdict.proof is None or verdict.proofs[0].pattern.name in SIMPLE:
         return ()
-    singles = {proof.conclusion(): proof for proof in reversed([*find(seeker.grid, _SINGLES)]) if proof.places}
+    singles = {proof.conclusion(): proof for proof in reversed([*find(seeker.grid, SIMPLE)]) if proof.places}
     if singles:
         return tuple(reversed(singles.values()))
     first = next(seeker.available(), None)

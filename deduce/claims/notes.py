@@ -12,7 +12,7 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import read
-from deduce.solving.truth import NODES, Count, Facts, facts_of
+from deduce.solving.truth import NODES, Count, SolutionFacts, facts_of
 from deduce.walks.grids import grid_of
 from deduce.walks.replay import rests_on
 from deduce.walks.walk import Walk
@@ -116,7 +116,7 @@ def audit(grid: Grid, notes: str | Grid, *, budget: int = NODES) -> NotesReport:
     return audit_with(grid, notes, facts_of(grid, budget))
 
 
-def audit_with(grid: Grid, notes: str | Grid, facts: Facts) -> NotesReport:
+def audit_with(grid: Grid, notes: str | Grid, facts: SolutionFacts) -> NotesReport:
     """Compare notes where the solutions of the puzzle are known already; see :func:`audit`."""
     layout = grid.layout
     if isinstance(notes, Grid):

@@ -13,17 +13,16 @@ from deduce.patterns import CATALOGUE, PLAIN, find
 from deduce.positions import Needs, bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solving.truth import Count, Facts
+from deduce.solving.truth import Count, SolutionFacts
 from deduce.solving.uniqueness import one_solution
 from deduce.suppositions.one_candidate import TRIALS, settle
-from deduce.suppositions.step import Outcome as Ended
+from deduce.suppositions.step import Ending
 from deduce.walks.dependencies import steps_behind
+from deduce.walks.effort import SIMPLE
 from deduce.walks.replay import holds, replay, rests_on, shortened
 from deduce.walks.walk import Outcome, Walk, walk
 
 __all__ = ["TRIALS", "Seeker", "single_for"]
-
-_SINGLES = ("hidden single", "naked single")
 
 
 class Seeker:
@@ -33,7 +32,7 @@ class Seeker:
     ----------
     grid : Grid
         The position.
-    facts : Facts
+    facts : SolutionFacts
         The solutions of its puzzle; a proof that rests on a candidate of the only solution being ruled out is not used.
     steps : int, optional
         How many steps a walk may take; by default as many as it needs.
@@ -41,7 +40,7 @@ class Seeker:
         How many linear programs may be solved for each candidate by counting, and in all by a walk that counts.
     """
 
-    def __init__(self, grid: Grid, facts: Facts, steps: int | None = None, trials: int = TRIALS) -> None:
+    def __init__(self, grid: Grid, facts: SolutionFacts, steps: int | None = None, trials: int = TRIALS) -> None:
         self.grid = grid
         self.trials = trials
         self.facts = facts
@@ -179,8 +178,8 @@ class Seeker:
                     proofs.append(found)
                     grid = grid.moved(check(grid, found).after, found)
                 elif target != candidate or candidate not in places:
-                    return (), complete and outcome is not Ended.BUDGET_SPENT
-                complete = complete and outcome is not Ended.BUDGET_SPENT
+                    return (), complete and outcome is not Ending.BUDGET_SPENT
+                complete = complete and outcome is not Ending.BUDGET_SPENT
             last = single_for(grid, candidate) if candidate in places and not grid.true >> candidate & 1 else None
             if last is not None:
                 proofs.append(last)
@@ -223,7 +222,7 @@ class Seeker:
 
 def single_for(grid: Grid, candidate: int) -> Proof | None:
     """Return the hidden or naked single that places a candidate, if it is one."""
-    return next((p for p in find(grid, _SINGLES) if candidate in p.inferences[0].true), None)
+    return next((p for p in find(grid, SIMPLE) if candidate in p.inferences[0].true), None)
 
 
 def _rivals(grid: Grid, candidate: int) -> list[int]:

@@ -24,14 +24,16 @@ if TYPE_CHECKING:
     from deduce.suppositions.one_candidate import settle as settle
     from deduce.suppositions.shrink import irreducible as irreducible
     from deduce.suppositions.shrink import shrunk as shrunk
-    from deduce.suppositions.step import Outcome as Outcome
+    from deduce.suppositions.step import Ending
     from deduce.suppositions.step import next_proof as next_proof
+
+    Outcome = Ending
 
 _HOMES = {
     "CountingError": "counting.exact",
     "Eliminations": "counting.ask",
     "NAMES": "counting.names",
-    "Outcome": "suppositions.step",
+    "Outcome": "suppositions.step:Ending",
     "SolverError": "counting.program",
     "argument_fault": "counting.shapes",
     "eliminations": "counting.ask",

@@ -8,12 +8,12 @@ from math import inf
 
 from deduce.counting.costs import Cost, cost_named
 from deduce.counting.least import NODES, Least, Searcher, least_on_board
-from deduce.counting.reach import Scan, reach
+from deduce.counting.reach import Scan, counting_reach
 from deduce.counting.shapes import proof_of
 from deduce.counting.system import System, faults
 from deduce.errors import BudgetSpent
 from deduce.kernel import Counting, Position, conclusions
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.patterns.catalogue import PLAIN, find
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
@@ -79,7 +79,7 @@ def eliminations(grid: Grid, *, budget: int | None = None) -> Eliminations:
     >>> len(found.true), len(found.false)
     (5, 8)
     """
-    found = reach(grid.model, Position(grid.live, grid.true), budget)
+    found = counting_reach(grid.model, Position(grid.live, grid.true), budget)
     proofs = tuple(proof_of(grid, inference) for inference in found.inferences)
     return Eliminations(_named(grid, found.false), _named(grid, found.true), proofs, found.complete)
 
@@ -120,18 +120,18 @@ def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> P
     """
     measure = cost_named(cost, grid.model, grid.layout)
     position = Position(grid.live, grid.true)
-    rules, system = rules_of(grid.model), System(grid.model, position)
+    statements, system = statements_of(grid.model), System(grid.model, position)
     fault = _fault(grid, measure)
     if fault is not None or not Scan(system).feasible():
         contradiction = Searcher(system, measure, budget).least({}, fault.cost if fault else inf)
         return _proof(grid, _cheaper(contradiction, fault), budget)
-    solution = witness(rules, position)
+    solution = witness(statements, position)
     # What the patterns see at once bounds the price, so that most candidates are never asked about.  The solver works
     # with tolerances: should it then find nothing, it is asked again without the bound.
     seen = _seen(grid, measure)
     most = seen.cost + 1 if seen else inf
     found = None
-    for below in (limit for limit in _LEVELS if limit < most and not all(rules.plain)):
+    for below in (limit for limit in _LEVELS if limit < most and not all(statements.plain)):
         found = least_on_board(system, measure, below=below, nodes=budget, solution=solution)
         if found is not None:
             break

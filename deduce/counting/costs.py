@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from deduce.kernel import Counting, Model
 from deduce.puzzle.layout import Layout
 
-__all__ = ["COSTS", "Cost", "cost_named"]
+__all__ = ["COSTS", "Cost", "cost_named", "unit_cost"]
 
 COSTS = ("constraints", "people")
 """The names that `cost` options accept."""
@@ -47,13 +47,19 @@ class Cost:
         return total + self.each_digit * len(used - {0})
 
 
+def unit_cost(model: Model) -> Cost:
+    """Return the cost by which each use of a constraint counts 1."""
+    ones = [1] * len(model.constraints)
+    return Cost(ones, ones)
+
+
 def cost_named(name: str, model: Model, layout: Layout | None) -> Cost:
     """Return the cost with a name.
 
     Parameters
     ----------
     name : str
-        ``"constraints"``: each use of a base or a cover counts 1 (the same as `Proof.effort`).  ``"people"``: as a base
+        ``"constraints"``: each use of a base or a cover counts 1.  ``"people"``: as a base
         a cell counts 2 and a digit in a house 3, as a cover anything counts 1, and each different digit adds 2.
     model : Model
         The model.
@@ -67,11 +73,11 @@ def cost_named(name: str, model: Model, layout: Layout | None) -> Cost:
     """
     if name not in COSTS:
         raise ValueError(f"no cost is called {name!r}; the names are {' and '.join(map(repr, COSTS))}")
-    size = len(model.constraints)
     if name == "constraints":
-        return Cost([1] * size, [1] * size)
+        return unit_cost(model)
     if layout is None:
         raise ValueError("the cost 'people' weighs cells, houses and digits; this model has none, use 'constraints'")
     # A further rule is read like a cell: its cells, and what it says of them.
+    size = len(model.constraints)
     digits = [place[1] if place else 0 for place in map(layout.house_of, range(size))]
     return Cost([SCAN if digit else CELL for digit in digits], [COVER] * size, digits, DIGIT)

@@ -7,14 +7,14 @@ from math import inf
 
 from deduce.kernel import Position
 
-__all__ = ["Points"]
+__all__ = ["Fillings"]
 
 KEPT = 4_000
 """How many fillings are remembered; the oldest are forgotten first."""
 
 
-class Points:
-    """Values of the candidates that meet every rule of one model, or miss each by no more than was allowed.
+class Fillings:
+    """Fillings that were found: values of the candidates that meet every rule, or miss each by no more than allowed.
 
     Notes
     -----

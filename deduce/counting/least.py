@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 from math import ceil, floor, inf, isfinite
 
-from deduce.counting.costs import Cost
+from deduce.counting.costs import Cost, unit_cost
 from deduce.counting.exact import CountingError, concluded, read_off
 from deduce.counting.program import INTEGRAL, Entry, Program
 from deduce.counting.reach import Scan
@@ -306,8 +306,7 @@ def least_contradiction(system: System) -> Counting:
     CountingError
         If it is not.
     """
-    size = len(system.model.constraints)
-    found = Searcher(system, Cost([1] * size, [1] * size)).least({})
+    found = Searcher(system, unit_cost(system.model)).least({})
     if found is None or found.argument is None:
         raise CountingError("a contradiction", None)
     return found.argument

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-__all__ = ["Found", "Rows", "maximum"]
+__all__ = ["Optimum", "Rows", "maximum"]
 
 
 class Rows:
@@ -29,7 +29,7 @@ class Rows:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Optimum:
     """What the solver found.
 
     Parameters
@@ -44,7 +44,7 @@ class Found:
     bound: float
 
 
-def maximum(worth: Sequence[float], rows: Rows, *, whole: int, seconds: float) -> Found | None:
+def maximum(worth: Sequence[float], rows: Rows, *, whole: int, seconds: float) -> Optimum | None:
     """Maximize a sum over variables from 0 to 1, the first `whole` of which are 0 or 1.
 
     Parameters
@@ -60,7 +60,7 @@ def maximum(worth: Sequence[float], rows: Rows, *, whole: int, seconds: float) -
 
     Returns
     -------
-    Found or None
+    Optimum or None
         None if no solution was found in time.
     """
     import highspy
@@ -83,4 +83,4 @@ def maximum(worth: Sequence[float], rows: Rows, *, whole: int, seconds: float) -
     info = solver.getInfo()
     if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
         return None
-    return Found(tuple(solver.getSolution().col_value), float(info.mip_dual_bound))
+    return Optimum(tuple(solver.getSolution().col_value), float(info.mip_dual_bound))

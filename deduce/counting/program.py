@@ -1,4 +1,4 @@
-"""Linear programs that are solved over and over with small changes; the only file that knows HiGHS."""
+"""Linear programs that are solved over and over with small changes, solved by HiGHS."""
 
 from __future__ import annotations
 

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from math import inf
 
 from deduce.counting.exact import whole_weights
-from deduce.counting.fillings import Points
+from deduce.counting.fillings import Fillings
 from deduce.counting.meter import Meter
 from deduce.counting.program import INTEGRAL, Program
-from deduce.counting.system import Row, System, broken
+from deduce.counting.system import Row, System, first_fault
 from deduce.kernel import Counting, Inference, Model, Position
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.solving.propagation import witness
 
-__all__ = ["Reached", "Scan", "reach"]
+__all__ = ["Reached", "Scan", "counting_reach"]
 
 FIRST = 6
 """How many optima are taken over all unwitnessed candidates together before single ones are asked about."""
@@ -53,7 +53,7 @@ class Reached:
         return any(inference.contradiction for inference in self.inferences)
 
 
-def reach(model: Model, position: Position, budget: int | None = None) -> Reached:
+def counting_reach(model: Model, position: Position, budget: int | None = None) -> Reached:
     """Find every candidate that some counting argument eliminates or places.
 
     Parameters
@@ -87,12 +87,12 @@ def reach(model: Model, position: Position, budget: int | None = None) -> Reache
     The solver decides between "below 1" and "1" in floating point, at a distance of a millionth; a wrong argument
     cannot come of that, but a sum that leaves less than a millionth of room would be missed.
     """
-    fault = broken(model, position)
+    fault = first_fault(model, position)
     if fault is not None:
         return Reached((Inference(fault),), 0, 0, 0, 0)
     system = System(model, position)
     meter = Meter(budget)
-    scan = Scan(system, witness(rules_of(model), position), meter=meter)
+    scan = Scan(system, witness(statements_of(model), position), meter=meter)
     inferences: list[Inference] = []
     false = true = 0
     for argument, inference in scan.arguments():
@@ -119,7 +119,7 @@ class Scan:
         Bitset of the true candidates of a solution that is known; it witnesses for itself.
     limit : float
         Arguments that cost more than this, each use of a row counting 1, are of no interest (see :meth:`ease`).
-    points : Points, optional
+    fillings : Fillings, optional
         Fillings found before, in any position of the model; what is found is added.
     meter : Meter, optional
         Counts the programs that are solved; when it is spent, no more questions are answered.
@@ -131,7 +131,7 @@ class Scan:
         solution: int = 0,
         *,
         limit: float = inf,
-        points: Points | None = None,
+        fillings: Fillings | None = None,
         meter: Meter | None = None,
     ) -> None:
         self.system = system
@@ -145,12 +145,12 @@ class Scan:
         self._high = [bool(solution >> candidate & 1) for candidate in system.open]
         self._low = [bool(solution) and not known for known in self._high]
         self._values = [0.0] * size
-        self._points = points
+        self._fillings = fillings
         self._meter = meter
         self._limit = limit
         self._feasible = False
-        if points is not None:
-            can, need_not = points.known(system.position, limit)
+        if fillings is not None:
+            can, need_not = fillings.known(system.position, limit)
             self._feasible = bool(can)
             self._high = [high or bool(can >> c & 1) for high, c in zip(self._high, system.open, strict=True)]
             self._low = [low or bool(need_not >> c & 1) for low, c in zip(self._low, system.open, strict=True)]
@@ -291,8 +291,8 @@ class Scan:
             if value > 1 - INTEGRAL:
                 high[i] = True
                 whole |= bit
-        if self._points is not None:
-            self._points.add(used, whole, self._limit)
+        if self._fillings is not None:
+            self._fillings.add(used, whole, self._limit)
         return True
 
 

@@ -9,9 +9,9 @@ from math import inf
 
 from deduce.kernel import Counting, Model, Position, bits
 from deduce.positions import counting
-from deduce.puzzle.bounds import reach
+from deduce.puzzle.bounds import sum_range
 
-__all__ = ["Row", "System", "broken", "faults"]
+__all__ = ["Row", "System", "faults", "first_fault"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ class System:
         )
 
 
-def broken(model: Model, position: Position) -> Counting | None:
+def first_fault(model: Model, position: Position) -> Counting | None:
     """Return the argument of the first constraint that the position alone makes impossible to meet, or None."""
     return next(faults(model, position), None)
 
@@ -114,7 +114,7 @@ def faults(model: Model, position: Position) -> Iterator[Counting]:
     """
     live, true = position
     for number, constraint in enumerate(model.constraints):
-        least, most = reach(constraint, live, true)
+        least, most = sum_range(constraint, live, true)
         if most < (-inf if constraint.lower is None else constraint.lower):
             yield Counting(((number, 1),), ())
         if least > (inf if constraint.upper is None else constraint.upper):

@@ -1,7 +1,7 @@
 """The candidate graph, its bitset closure, and the search for chains and loops."""
 
 from deduce.links.argue import argue_chain, build_chain, cover_digit, holding
-from deduce.links.closure import Reach, closure
+from deduce.links.closure import Closure, closure
 from deduce.links.graph import link_graph
 from deduce.links.linkset import Links, all_links, cell_links, digit_links, set_links
 from deduce.links.restricted import restricted_commons
@@ -31,10 +31,10 @@ from deduce.links.swaps import (
 __all__ = [
     "LARGEST",
     "AlmostLocked",
+    "Closure",
     "Exchange",
     "Layers",
     "Links",
-    "Reach",
     "Shape",
     "all_links",
     "almost_locked_sets",

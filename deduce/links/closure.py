@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from deduce.links.linkset import Links
 
-__all__ = ["Reach", "closure"]
+__all__ = ["Closure", "closure", "entailed"]
 
 
 @dataclass(frozen=True, slots=True)
-class Reach:
+class Closure:
     """What follows along links alone.
 
     Parameters
@@ -41,7 +42,7 @@ class Reach:
     true: int
 
 
-def closure(links: Links) -> Reach:
+def closure(links: Links) -> Closure:
     """Follow all chains at once.
 
     Parameters
@@ -51,7 +52,7 @@ def closure(links: Links) -> Reach:
 
     Returns
     -------
-    Reach
+    Closure
         Which nodes fall with which, and what chains conclude from it.
 
     Notes
@@ -66,7 +67,24 @@ def closure(links: Links) -> Reach:
     .. [1] B. Aspvall, M. F. Plass, R. E. Tarjan, "A linear-time algorithm for testing the truth of certain quantified
        boolean formulas", Information Processing Letters 8 (1979) 121-123.
     """
-    strong, weak, live, active = links.strong, links.weak, links.live, links.active
+    falls, false, true = entailed(links.strong, links.weak, links.live, links.active)
+    return Closure(falls, links.only_singles(false), links.only_singles(true))
+
+
+def entailed(strong: Mapping[int, int], weak: Sequence[int], live: int, active: int) -> tuple[dict[int, int], int, int]:
+    """Return what falls when each node is false, and the nodes that chains make false, and true; see :func:`closure`.
+
+    Parameters
+    ----------
+    strong : mapping of int to int
+        For each node that has a strong link the bitset of its partners.
+    weak : sequence of int
+        For each node the bitset of those that cannot be true together with it.
+    live : int
+        Bitset of the nodes that count as falling.
+    active : int
+        Bitset of the nodes that have a strong link.
+    """
     hop = {}
     for a, partners in strong.items():
         fall = 0
@@ -84,6 +102,7 @@ def closure(links: Links) -> Reach:
             low = todo & -todo
             b = low.bit_length() - 1
             closed = falls.get(b)
+            # What fell with an earlier node has been closed already and comes in whole.
             if closed is None:
                 done |= low
                 fall |= hop[b]
@@ -95,4 +114,4 @@ def closure(links: Links) -> Reach:
         false |= weak[a] & fall
         if strong[a] & fall:
             true |= 1 << a
-    return Reach(falls, links.only_singles(false), links.only_singles(true))
+    return falls, false, true

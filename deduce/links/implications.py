@@ -3,25 +3,27 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 from math import inf
 
 from deduce.kernel import Counting, bits
-from deduce.links.statements import Rules
+from deduce.links.closure import entailed
+from deduce.links.linkset import strong_links
+from deduce.links.statements import Statements
 from deduce.positions import counting
 
-__all__ = ["chained", "closed"]
+__all__ = ["chained"]
 
 
 def chained(
-    rules: Rules, live: int, true: int, price: Callable[[int], int], longest: float = inf
+    statements: Statements, live: int, true: int, price: Callable[[int], int], longest: float = inf
 ) -> Iterator[Counting]:
     """Yield the argument of a short chain for each candidate that chains settle, those that fall first.
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     live, true : int
         The position.
@@ -36,10 +38,10 @@ def chained(
     leads from "z is false" back to "z is true".  A closure over bitsets says which candidates these are; for each of
     them follows a breadth-first search for the fewest links, which goes back by the cheapest cause of each step.
     """
-    web = _Web(rules, live, true)
-    false, placed = web.settled()
+    web = _Web(statements, live, true)
+    _, false, placed = entailed(web.strong, statements.weak, live, web.active)
     search = _Search(web, price, longest)
-    for candidate in bits(false):
+    for candidate in bits(false & web.open):
         argument = search.refute(candidate)
         if argument is not None:
             yield argument
@@ -49,88 +51,20 @@ def chained(
             yield argument
 
 
-def closed(rules: Rules, choices: Iterable[tuple[int, int]], live: int, true: int) -> tuple[int, int]:
-    """Return the bitsets of the candidates that chains make false, and true, without the chains.
-
-    Parameters
-    ----------
-    rules : Rules
-        The model.
-    choices : iterable of (int, int)
-        The constraints that say "at least one of these" and are not met yet, with their bitsets.
-    live, true : int
-        The position.
-    """
-    strong: dict[int, int] = {}
-    for _, mask in choices:
-        here = mask & live
-        rest = here & (here - 1)
-        if rest and not rest & (rest - 1):
-            first = here ^ rest
-            a, b = first.bit_length() - 1, rest.bit_length() - 1
-            strong[a] = strong.get(a, 0) | rest
-            strong[b] = strong.get(b, 0) | first
-    return _settled(rules.weak, strong, live & ~true)
-
-
 class _Web:
     """The links of one position."""
 
-    def __init__(self, rules: Rules, live: int, true: int) -> None:
-        self.rules = rules
+    def __init__(self, statements: Statements, live: int, true: int) -> None:
+        self.statements = statements
         self.open = live & ~true
-        self.strong: dict[int, int] = {}
         self.behind: dict[int, list[int]] = {}
-        strong, behind = self.strong, self.behind
-        for number, mask in rules.choices:
+        behind = self.behind
+        for mask, numbers in statements.choices.items():
             here = mask & live
             rest = here & (here - 1)
             if rest and not rest & (rest - 1) and not here & true:
-                behind.setdefault(here, []).append(number)
-                if len(behind[here]) == 1:
-                    first = here ^ rest
-                    a, b = first.bit_length() - 1, rest.bit_length() - 1
-                    strong[a] = strong.get(a, 0) | rest
-                    strong[b] = strong.get(b, 0) | first
-        self.active = 0
-        for a in strong:
-            self.active |= 1 << a
-
-    def settled(self) -> tuple[int, int]:
-        """Return the bitsets of the candidates that chains make false, and true."""
-        return _settled(self.rules.weak, self.strong, self.open)
-
-
-def _settled(weak: Sequence[int], strong: dict[int, int], open_: int) -> tuple[int, int]:
-    """Return the bitsets of the candidates that chains over these links make false, and true."""
-    hops = {}
-    active = 0
-    for a, partners in strong.items():
-        active |= 1 << a
-        hop = 0
-        while partners:
-            low = partners & -partners
-            partners ^= low
-            hop |= weak[low.bit_length() - 1]
-        hops[a] = hop
-    closed: dict[int, int] = {}
-    false = true = 0
-    for a, fall in hops.items():
-        done = 0
-        todo = fall & active
-        while todo:
-            low = todo & -todo
-            b = low.bit_length() - 1
-            known = closed.get(b)
-            # What fell with an earlier candidate has been closed already and comes in whole.
-            done |= low if known is None else low | known
-            fall |= hops[b] if known is None else known
-            todo = fall & active & ~done
-        closed[a] = fall
-        false |= weak[a] & fall
-        if strong[a] & fall:
-            true |= 1 << a
-    return false & open_, true
+                behind.setdefault(here, []).extend(numbers)
+        self.strong, self.active = strong_links(live, behind)
 
 
 class _Search:
@@ -138,7 +72,7 @@ class _Search:
 
     def __init__(self, web: _Web, price: Callable[[int], int], longest: float) -> None:
         self._web = web
-        self._rules = web.rules
+        self._statements = web.statements
         self._depth = max(1.0, (longest + 1) / 2)
         self._price: dict[int, tuple[int, int]] = {
             pair: min((price(number), number) for number in numbers) for pair, numbers in web.behind.items()
@@ -146,15 +80,15 @@ class _Search:
 
     def refute(self, candidate: int) -> Counting | None:
         """Return the argument of a chain from "true" to "false" for a candidate, or None."""
-        rules = self._rules
-        sees = rules.weak[candidate] & self._web.open
+        statements = self._statements
+        sees = statements.weak[candidate] & self._web.open
         path = self._path(sees & self._web.active, sees)
         if not path:
             return None
         bases, covers = self._constraints(path)
-        ends = [k for k in rules.touching[candidate] if rules.model.exclusive[k]]
-        both = [k for k in ends if rules.masks[k] >> path[0] & rules.masks[k] >> path[-1] & 1]
-        covers.update(both[:1] or [rules.shared(candidate, path[0]), rules.shared(candidate, path[-1])])
+        ends = [k for k in statements.touching[candidate] if statements.model.exclusive[k]]
+        both = [k for k in ends if statements.masks[k] >> path[0] & statements.masks[k] >> path[-1] & 1]
+        covers.update(both[:1] or [statements.shared(candidate, path[0]), statements.shared(candidate, path[-1])])
         return counting(bases.items(), covers.items())
 
     def confirm(self, candidate: int) -> Counting | None:
@@ -169,11 +103,11 @@ class _Search:
         """Return the constraints behind the links of a path, strong ones and weak ones."""
         pairs = list(pairwise(path))
         bases = Counter(self._price[1 << a | 1 << b][1] for a, b in pairs[::2])
-        return bases, Counter(self._rules.shared(a, b) for a, b in pairs[1::2])
+        return bases, Counter(self._statements.shared(a, b) for a, b in pairs[1::2])
 
     def _path(self, starts: int, targets: int) -> list[int]:
         """Return candidates joined strongly and weakly by turns, from a false start to a true target; or nothing."""
-        weak, strong, active = self._rules.weak, self._web.strong, self._web.active
+        weak, strong, active = self._statements.weak, self._web.strong, self._web.active
         falls, rises = [starts], []
         all_false, all_true = starts, 0
         while True:

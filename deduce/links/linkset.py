@@ -9,7 +9,7 @@ from deduce.kernel import bits
 from deduce.links.sets import AlmostLocked, almost_locked_sets, constraints_holding, shape_of, splits
 from deduce.puzzle.grid import Grid
 
-__all__ = ["Links", "all_links", "cell_links", "digit_links", "set_links"]
+__all__ = ["Links", "all_links", "cell_links", "digit_links", "set_links", "strong_links"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +77,10 @@ class Links:
         return nodes & ((1 << self.singles) - 1)
 
 
-def _links(live: int, masks: Iterable[int], weak: Sequence[int]) -> Links:
-    """Collect a strong link from each mask that has exactly two live candidates."""
+def strong_links(live: int, masks: Iterable[int]) -> tuple[dict[int, int], int]:
+    """Return the partners of each candidate that is one of two left of a mask, and the bitset of these candidates."""
     strong: dict[int, int] = {}
+    active = 0
     for mask in masks:
         here = live & mask
         rest = here & (here - 1)
@@ -88,7 +89,13 @@ def _links(live: int, masks: Iterable[int], weak: Sequence[int]) -> Links:
             a, b = first.bit_length() - 1, rest.bit_length() - 1
             strong[a] = strong.get(a, 0) | rest
             strong[b] = strong.get(b, 0) | first
-    strong = dict(sorted(strong.items()))
+            active |= here
+    return strong, active
+
+
+def _links(live: int, masks: Iterable[int], weak: Sequence[int]) -> Links:
+    """Return the links between single candidates, the strong ones from the masks that have two live candidates."""
+    strong = dict(sorted(strong_links(live, masks)[0].items()))
     return Links(live, strong, weak, (), strong)
 
 

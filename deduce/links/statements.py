@@ -6,10 +6,10 @@ from functools import lru_cache
 
 from deduce.kernel import Counting, Model
 
-__all__ = ["Rules", "rules_of"]
+__all__ = ["Statements", "statements_of"]
 
 
-class Rules:
+class Statements:
     """A model's constraints sorted by what they say.
 
     Parameters
@@ -27,8 +27,8 @@ class Rules:
         For each candidate the constraints that it stands in.
     some : tuple of bool
         For each constraint whether it says "at least one of these".
-    choices : tuple of (int, int)
-        The constraints that say "at least one of these", with their bitsets.
+    choices : dict of int to list of int
+        By their bitset, the constraints that say "at least one of these".
     plain : tuple of bool
         For each constraint whether it says no more than "at least one", "at most one" or both.
     alone : tuple of tuple of Counting
@@ -38,6 +38,8 @@ class Rules:
     overlaps : tuple of tuple of (int, int)
         For each constraint that says "at least one": every other one that says "at most one" and shares two or more
         candidates with it, and the bitset of those that it does not share.
+    widest : int
+        How many candidates two such constraints share at most.
     """
 
     def __init__(self, model: Model) -> None:
@@ -61,7 +63,10 @@ class Rules:
                     mask |= self.masks[number]
             weak.append(mask & ~(1 << candidate))
         self.weak = tuple(weak)
-        self.choices = tuple((number, self.masks[number]) for number, some in enumerate(self.some) if some)
+        self.choices: dict[int, list[int]] = {}
+        for number, some in enumerate(self.some):
+            if some:
+                self.choices.setdefault(self.masks[number], []).append(number)
         self.alone = tuple(
             tuple(
                 argument
@@ -74,6 +79,14 @@ class Rules:
             for number, constraint in enumerate(model.constraints)
         )
         self.overlaps = tuple(tuple(self._sharing(number)) if some else () for number, some in enumerate(self.some))
+        self.widest = max(
+            (
+                self.masks[number].bit_count() - outside.bit_count()
+                for number, others in enumerate(self.overlaps)
+                for _, outside in others
+            ),
+            default=0,
+        )
 
     def _sharing(self, number: int) -> list[tuple[int, int]]:
         """List the exclusive constraints that share two or more candidates with a constraint."""
@@ -92,6 +105,6 @@ class Rules:
 
 
 @lru_cache(maxsize=8)
-def rules_of(model: Model) -> Rules:
-    """Return the rules of a model; worked out once for each model."""
-    return Rules(model)
+def statements_of(model: Model) -> Statements:
+    """Return the constraints of a model sorted by what they say; worked out once for each model."""
+    return Statements(model)

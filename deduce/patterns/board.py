@@ -10,8 +10,8 @@ from typing import Any, TypeVar
 from deduce.kernel import bits
 from deduce.links import (
     AlmostLocked,
+    Closure,
     Links,
-    Reach,
     Shape,
     all_links,
     almost_locked_sets,
@@ -117,7 +117,7 @@ class Board:
         return all_links(self.grid)
 
     @cached_property
-    def reach(self) -> Reach:
+    def reach(self) -> Closure:
         """What chains over `links` conclude."""
         return closure(self.links)
 
@@ -184,7 +184,7 @@ class Board:
         return set_links(self.grid, groups=True)
 
     @cached_property
-    def group_reach(self) -> Reach:
+    def group_reach(self) -> Closure:
         """What chains over `group_links` conclude."""
         return closure(self.group_links)
 
@@ -198,7 +198,7 @@ class Board:
         return set_links(self.grid, groups=True, almost_locked_sets=True)
 
     @cached_property
-    def set_reach(self) -> Reach:
+    def set_reach(self) -> Closure:
         """What chains over `set_links` conclude."""
         return closure(self.set_links)
 

@@ -10,9 +10,9 @@ from typing import TypeVar
 from deduce.kernel import bits
 from deduce.links import (
     AlmostLocked,
+    Closure,
     Layers,
     Links,
-    Reach,
     argue_chain,
     best,
     build_chain,
@@ -117,7 +117,7 @@ def _nearest(
         running, waiting = waiting, []
 
 
-def found_chains(board: Board, links: Links, reach: Reach) -> Iterator[tuple[int, ...]]:
+def found_chains(board: Board, links: Links, reach: Closure) -> Iterator[tuple[int, ...]]:
     """Yield the shortest chain for each candidate that chains settle, shortest first, no chain twice.
 
     Of equally short chains the one that :func:`deduce.links.preference` ranks first is taken.  A candidate that only
@@ -191,7 +191,9 @@ def _loops(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
             yield proof
 
 
-def found_loops(board: Board, links: Links, reach: Reach) -> Iterator[tuple[tuple[int, ...], tuple[AlmostLocked, ...]]]:
+def found_loops(
+    board: Board, links: Links, reach: Closure
+) -> Iterator[tuple[tuple[int, ...], tuple[AlmostLocked, ...]]]:
     """Yield loops, shortest first, each with the almost locked set that it was sought for, if it was.
 
     For each weak link beside which something may fall the best loop over it, and for each strong link through an almost

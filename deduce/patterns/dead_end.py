@@ -8,7 +8,7 @@ from deduce.kernel import Counting
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import Finder, counted
 from deduce.proof import Pattern, Proof
-from deduce.puzzle.bounds import broken
+from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.grid import Grid
 
 __all__ = ["CONTRADICTION", "FINDERS"]
@@ -24,7 +24,7 @@ def _search(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
             yield counted(grid, Pattern(CONTRADICTION), Counting(((number, 1),), ()))
         elif (grid.true & mask).bit_count() > 1:
             yield counted(grid, Pattern(CONTRADICTION), Counting((), ((number, 1),)))
-    for number, short in broken(board.layout, grid.live, grid.true):
+    for number, short in unreachable_rules(board.layout, grid.live, grid.true):
         side = ((number, 1),)
         yield counted(grid, Pattern(CONTRADICTION), Counting(side, ()) if short else Counting((), side))
 

@@ -13,7 +13,7 @@ from functools import reduce
 from operator import and_
 
 from deduce.kernel import Counting, Inference, bits
-from deduce.links import AlmostLocked, Exchange, Links, Reach, best, cover_digit, holding, layers
+from deduce.links import AlmostLocked, Closure, Exchange, Links, best, cover_digit, holding, layers
 from deduce.patterns.board import Board
 
 __all__ = ["Way", "direct", "grouped", "linked", "locked", "strong_link", "ways_to"]
@@ -76,7 +76,7 @@ def strong_link(board: Board, a: int, b: int) -> tuple[int, ...]:
     return tuple(n for n in board.layout.at_least_one[a] if board.grid.live & masks[n] == both)
 
 
-def linked(board: Board, exchange: Exchange, links: Links, reach: Reach) -> Iterator[tuple[int, int]]:
+def linked(board: Board, exchange: Exchange, links: Links, reach: Closure) -> Iterator[tuple[int, int]]:
     """Yield the candidates to whose fall every exit leads by chains, each after the number of links that it takes.
 
     Parameters
@@ -87,7 +87,7 @@ def linked(board: Board, exchange: Exchange, links: Links, reach: Reach) -> Iter
         The exits.
     links : Links
         The links between single candidates that chains may use.
-    reach : Reach
+    reach : Closure
         What chains over these links conclude; a candidate that they settle without the exits is left out.
     """
     falling = board.open & ~reach.false & ~reach.true

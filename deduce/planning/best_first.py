@@ -9,18 +9,18 @@ from itertools import count
 
 from deduce.kernel import Inference, Position, check
 from deduce.planning.bound import Rounds
-from deduce.planning.terrain import Offer, Terrain
+from deduce.planning.terrain import AdvancedStep, Terrain
 from deduce.proof import Proof
 from deduce.walks.effort import effort
 from deduce.walks.prune import prune, restated
 from deduce.walks.walk import walk
 
-__all__ = ["Cost", "Found", "Price", "cheapest", "indispensable", "leads_to"]
+__all__ = ["BestPlan", "PlanCost", "Price", "cheapest", "indispensable", "leads_to"]
 
-Cost = tuple[int, ...]
+PlanCost = tuple[int, ...]
 """What a plan costs so far; costs are compared part by part, the first part first."""
 
-_Route = tuple[Offer, ...]
+_Route = tuple[AdvancedStep, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,14 +38,14 @@ class Price:
         the least that a plan can come to.
     """
 
-    start: Cost
-    add: Callable[[Cost, Offer], Cost]
-    least: Callable[[Cost, int, int], Cost]
+    start: PlanCost
+    add: Callable[[PlanCost, AdvancedStep], PlanCost]
+    least: Callable[[PlanCost, int, int], PlanCost]
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
-    """What a search found.
+class BestPlan:
+    """The cheapest plan that a search found, and what it has proved of it.
 
     Parameters
     ----------
@@ -62,7 +62,7 @@ class Found:
     """
 
     route: _Route | None
-    cost: Cost | None
+    cost: PlanCost | None
     proved: bool
     looked: int
     simple: tuple[str, ...] = ()
@@ -74,9 +74,9 @@ def cheapest(
     *,
     required: Collection[str] = (),
     budget: int = 100,
-    below: Cost | None = None,
-) -> Found:
-    """Search for a cheapest plan.
+    below: PlanCost | None = None,
+) -> BestPlan:
+    """Return a cheapest plan, by best-first search.
 
     Parameters
     ----------
@@ -94,7 +94,7 @@ def cheapest(
 
     Returns
     -------
-    Found
+    BestPlan
         Among plans of equal cost the one of least total effort that the search came across.
 
     Notes
@@ -104,13 +104,15 @@ def cheapest(
     advanced steps is.  Dives that follow whatever unlocks most, or costs least, and the pruned walk set a first
     mark, so that the search may end as soon as nothing cheaper is left.
     """
-    start = terrain.settle(Position(terrain.start.live, terrain.start.true))
+    start = terrain.after_simple_steps(Position(terrain.start.live, terrain.start.true))
     if start is None:
-        return Found(None, None, True, 0)
+        return BestPlan(None, None, True, 0)
     if terrain.solved(start) and not required:
         route: _Route = ()
         return (
-            Found(route, price.start, True, 0) if below is None or price.start < below else Found(None, None, True, 0)
+            BestPlan(route, price.start, True, 0)
+            if below is None or price.start < below
+            else BestPlan(None, None, True, 0)
         )
     search = _Search(terrain, price, tuple(sorted(required)), below, budget)
     opened = search.dive(start, lambda offer: (_open(offer.after), offer.effort), sure=True)
@@ -124,7 +126,7 @@ def cheapest(
     return search.run(start)
 
 
-def _favour(name: str) -> Callable[[Offer], Cost]:
+def _favour(name: str) -> Callable[[AdvancedStep], PlanCost]:
     """Return a rank by which a dive takes steps by one pattern first."""
     return lambda offer: (offer.name != name, _open(offer.after), offer.effort)
 
@@ -133,15 +135,15 @@ class _Search:
     """One search: the cheapest plan so far, and the ways that may still lead to a cheaper one."""
 
     def __init__(
-        self, terrain: Terrain, price: Price, required: tuple[str, ...], below: Cost | None, budget: int
+        self, terrain: Terrain, price: Price, required: tuple[str, ...], below: PlanCost | None, budget: int
     ) -> None:
         self.terrain, self.price, self.required, self.budget = terrain, price, required, budget
         self.rounds = Rounds(terrain)
         self.mark = below
         self.route: _Route | None = None
-        self.cost: Cost | None = None
+        self.cost: PlanCost | None = None
 
-    def dive(self, start: Position, rank: Callable[[Offer], Cost], *, sure: bool = False) -> bool:
+    def dive(self, start: Position, rank: Callable[[AdvancedStep], PlanCost], *, sure: bool = False) -> bool:
         """Follow the step that ranks lowest each time, then leave out the steps that were not needed."""
         position, route = start, []
         while not self.terrain.solved(position):
@@ -167,8 +169,8 @@ class _Search:
         for step in prune(walked).steps:
             moved = None if position is None else restated(step.proof, terrain.grid(position))
             if moved is not None and position is not None and moved.pattern.name not in terrain.simple:
-                position = terrain.settle(check(terrain.grid(position), moved).after)
-                route.append(Offer(moved, effort(moved).total, position))
+                position = terrain.after_simple_steps(check(terrain.grid(position), moved).after)
+                route.append(AdvancedStep(moved, effort(moved).total, position))
         if position is not None and terrain.solved(position) and all(map(terrain.admits, route)):
             self._consider(route if self.required else self._shortened(route))
 
@@ -176,7 +178,7 @@ class _Search:
         """Whether looking at a position would go beyond the budget."""
         return self.terrain.looked >= self.budget and not self.terrain.known(position)
 
-    def _shortened(self, route: list[Offer]) -> list[Offer]:
+    def _shortened(self, route: list[AdvancedStep]) -> list[AdvancedStep]:
         """Leave out steps from the last to the first, as long as the rest leads to the solution."""
         for offer in reversed(route):
             fewer = [other for other in route if other is not offer]
@@ -185,7 +187,7 @@ class _Search:
                 route = fewer
         return route
 
-    def _consider(self, route: list[Offer]) -> None:
+    def _consider(self, route: list[AdvancedStep]) -> None:
         """Take a plan as the best so far if it is cheaper and cannot do without what is required."""
         cost = self.price.start
         for offer in route:
@@ -196,13 +198,13 @@ class _Search:
         if all(indispensable(self.terrain, proofs, name) for name in self.required):
             self.route, self.cost, self.mark = tuple(route), cost, cost
 
-    def run(self, start: Position) -> Found:
+    def run(self, start: Position) -> BestPlan:
         """Expand the ways in order of the least that they can come to."""
         price, order = self.price, count()
-        heap: list[tuple[Cost, int, int, int, Cost, Position, _Route, bool]] = []
-        best: dict[object, Cost] = {}
+        heap: list[tuple[PlanCost, int, int, int, PlanCost, Position, _Route, bool]] = []
+        best: dict[object, PlanCost] = {}
 
-        def push(cost: Cost, position: Position, route: _Route, least: Cost, *, bounded: bool) -> None:
+        def push(cost: PlanCost, position: Position, route: _Route, least: PlanCost, *, bounded: bool) -> None:
             total = sum(offer.effort for offer in route)
             heappush(heap, (least, _open(position), total, next(order), cost, position, route, bounded))
 
@@ -220,7 +222,7 @@ class _Search:
                 continue
             if not bounded:
                 if self._spent(position):
-                    return Found(self.route, self.cost, False, self.terrain.looked)
+                    return BestPlan(self.route, self.cost, False, self.terrain.looked)
                 rounds = self.rounds.least(position, 99)
                 offers = self.terrain.offers(position)
                 if rounds is None or not offers:
@@ -234,14 +236,14 @@ class _Search:
                     total = price.add(cost, offer)
                     # What this position needed at least, a step from it still needs but for that step.
                     push(total, offer.after, (*route, offer), max(least, total), bounded=False)
-        return Found(self.route, self.cost, True, self.terrain.looked)
+        return BestPlan(self.route, self.cost, True, self.terrain.looked)
 
     def _key(self, position: Position, route: _Route) -> object:
         if not self.required:
             return position
         return position, frozenset((offer.name, offer.proof.inferences) for offer in route)
 
-    def _distinct(self, position: Position) -> list[Offer]:
+    def _distinct(self, position: Position) -> list[AdvancedStep]:
         """List the offers of a position, only the cheapest of those that lead to the same place.
 
         Where it matters what a plan could do without, steps that lead to the same place are not the same.
@@ -249,14 +251,14 @@ class _Search:
         offers = self.terrain.offers(position)
         if self.required:
             return list(offers)
-        kept: dict[Position | None, Offer] = {}
+        kept: dict[Position | None, AdvancedStep] = {}
         for offer in offers:
             known = kept.get(offer.after)
             if known is None or self._weight(offer) < self._weight(known):
                 kept[offer.after] = offer
         return list(kept.values())
 
-    def _weight(self, offer: Offer) -> tuple[Cost, int]:
+    def _weight(self, offer: AdvancedStep) -> tuple[PlanCost, int]:
         return self.price.add(self.price.start, offer), offer.effort
 
 
@@ -268,13 +270,13 @@ def leads_to(terrain: Terrain, proofs: list[Proof]) -> Position | None:
     Position or None
         Where that leads; None if one of them does not hold or if there turns out to be no solution.
     """
-    position = terrain.settle(Position(terrain.start.live, terrain.start.true))
+    position = terrain.after_simple_steps(Position(terrain.start.live, terrain.start.true))
     for proof in proofs:
         moved = None if position is None else restated(proof, terrain.grid(position))
         if moved is None or position is None:
             return None
         checked = check(terrain.grid(position), moved)
-        position = None if checked.contradiction else terrain.settle(checked.after)
+        position = None if checked.contradiction else terrain.after_simple_steps(checked.after)
     return position
 
 
@@ -293,7 +295,7 @@ def indispensable(terrain: Terrain, proofs: list[Proof], name: str) -> bool:
 
 def _all_that_hold(terrain: Terrain, proofs: list[Proof]) -> Position | None:
     """Take proofs until none that is left holds, with simple steps used up; None if there is no solution."""
-    position = terrain.settle(Position(terrain.start.live, terrain.start.true))
+    position = terrain.after_simple_steps(Position(terrain.start.live, terrain.start.true))
     left = list(proofs)
     moving = True
     while moving and position is not None:
@@ -303,7 +305,7 @@ def _all_that_hold(terrain: Terrain, proofs: list[Proof]) -> Position | None:
             if moved is not None:
                 left.remove(proof)
                 checked = check(terrain.grid(position), moved)
-                position = None if checked.contradiction else terrain.settle(checked.after)
+                position = None if checked.contradiction else terrain.after_simple_steps(checked.after)
                 moving = True
                 break
     return position

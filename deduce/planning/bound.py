@@ -128,17 +128,17 @@ class Rounds:
                 return None
             if not self._simple_is_singles:
                 return 1
-            joined = terrain.settle(_joined(position, [offer.after for offer in offers]))
+            joined = terrain.after_simple_steps(_joined(position, [offer.after for offer in offers]))
             return 1 if joined is None or terrain.solved(joined) else 2
         count = 0
-        here = self.free.settle(position)
+        here = self.free.after_simple_steps(position)
         while here is not None and not terrain.solved(here) and count < enough:
             stronger = one_round(terrain.grid(here), self.free.advanced, assume_unique=terrain.assume_unique)
             if stronger is None:
                 break
             if stronger == here:
                 return None
-            here = self.free.settle(stronger)
+            here = self.free.after_simple_steps(stronger)
             count += 1
         return count
 

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import combinations
 
 from deduce.errors import PatternError
 from deduce.patterns.catalogue import NAMES, find
 from deduce.planning.allowlist import choose_patterns
-from deduce.planning.best_first import Cost, Found, Price, cheapest
+from deduce.planning.best_first import BestPlan, PlanCost, Price, cheapest
 from deduce.planning.bound import SHRINKS
-from deduce.planning.terrain import Capped, Offer, Terrain
+from deduce.planning.terrain import AdvancedStep, Capped, Terrain
 from deduce.puzzle.grid import Grid
+from deduce.solving.hitting import hitting_of_size
 from deduce.walks.effort import SIMPLE, WalkEffort, effort, walk_effort
 from deduce.walks.prune import prune
 from deduce.walks.walk import Step, Walk, walk
@@ -69,7 +69,7 @@ class Plan:
     walk: Walk
     answer: Answer
     objective: Objective
-    cost: Cost | None
+    cost: PlanCost | None
     simple: tuple[str, ...]
     allowed: tuple[str, ...]
     preferred: tuple[str, ...]
@@ -174,13 +174,13 @@ def plan(
     """
     if budget < 1:
         raise ValueError(f"budget is {budget}; give the number of positions that may be looked at, at least 1")
-    wish = _Wish.of(grid, allowed, objective, preferred, forbidden, required, simple, budget, assume_unique)
-    best = _SEARCHES[wish.objective](wish)
-    return wish.settled(best)
+    request = _Request.of(grid, allowed, objective, preferred, forbidden, required, simple, budget, assume_unique)
+    best = _SEARCHES[request.objective](request)
+    return request.settled(best)
 
 
 @dataclass(frozen=True, slots=True)
-class _Wish:
+class _Request:
     """What was asked for, checked and put into the order of the catalogue."""
 
     grid: Grid
@@ -204,7 +204,7 @@ class _Wish:
         simple: Iterable[str],
         budget: int,
         assume_unique: bool,
-    ) -> _Wish:
+    ) -> _Request:
         def ordered(names: Iterable[str] | None) -> tuple[str, ...]:
             finders = choose_patterns(names, assume_unique=assume_unique)
             return tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted)
@@ -238,11 +238,11 @@ class _Wish:
         """Whether a pattern concludes anything in a position."""
         return next(find(grid, [name], assume_unique=self.assume_unique), None) is not None
 
-    def disliked(self, offer: Offer) -> int:
+    def disliked(self, offer: AdvancedStep) -> int:
         """Return 1 for a step by a pattern that is not preferred although others are."""
         return int(bool(self.preferred) and offer.name not in self.preferred)
 
-    def cost(self, walked: Walk) -> Cost:
+    def cost(self, walked: Walk) -> PlanCost:
         """Return what a walk comes to by the objective."""
         steps = [step for step in walked.steps if step.proof.pattern.name not in self.simple]
         names = [step.proof.pattern.name for step in steps]
@@ -256,7 +256,7 @@ class _Wish:
         }[self.objective]
         return (sum(name not in self.preferred for name in names), amount) if self.preferred else (amount,)
 
-    def settled(self, best: Found) -> Plan:
+    def settled(self, best: BestPlan) -> Plan:
         """Turn what a search found into a plan."""
         cost = None
         if best.route is None:
@@ -289,46 +289,46 @@ LIGHTEST = 2
 """No proof has less effort: it reads one place for one digit."""
 
 
-def _steps(wish: _Wish) -> Price:
+def _steps(request: _Request) -> Price:
     """Count advanced steps."""
     return Price(
         (0, 0),
-        lambda cost, offer: (cost[0] + wish.disliked(offer), cost[1] + 1),
+        lambda cost, offer: (cost[0] + request.disliked(offer), cost[1] + 1),
         lambda cost, rounds, _: (cost[0], cost[1] + rounds),
     )
 
 
-def _fewest_steps(wish: _Wish) -> Found:
-    return cheapest(wish.terrain(), _steps(wish), required=wish.required, budget=wish.budget)
+def _fewest_steps(request: _Request) -> BestPlan:
+    return cheapest(request.terrain(), _steps(request), required=request.required, budget=request.budget)
 
 
-def _least_effort(wish: _Wish) -> Found:
+def _least_effort(request: _Request) -> BestPlan:
     price = Price(
         (0, 0),
-        lambda cost, offer: (cost[0] + wish.disliked(offer), cost[1] + offer.effort),
+        lambda cost, offer: (cost[0] + request.disliked(offer), cost[1] + offer.effort),
         lambda cost, rounds, easiest: (cost[0], cost[1] + easiest + (rounds - 1) * LIGHTEST),
     )
-    return cheapest(wish.terrain(), price, required=wish.required, budget=wish.budget)
+    return cheapest(request.terrain(), price, required=request.required, budget=request.budget)
 
 
-def _least_peak(wish: _Wish) -> Found:
+def _least_peak(request: _Request) -> BestPlan:
     """Find the least peak, then the fewest steps that keep to it."""
     price = Price(
         (0, 0),
-        lambda cost, offer: (cost[0] + wish.disliked(offer), max(cost[1], offer.effort)),
+        lambda cost, offer: (cost[0] + request.disliked(offer), max(cost[1], offer.effort)),
         lambda cost, _, easiest: (cost[0], max(cost[1], easiest)),
     )
-    terrain = wish.terrain()
-    low = cheapest(terrain, price, required=wish.required, budget=wish.budget)
+    terrain = request.terrain()
+    low = cheapest(terrain, price, required=request.required, budget=request.budget)
     if low.route is None or low.cost is None:
         return low
-    short = cheapest(Capped(terrain, low.cost[1]), _steps(wish), required=wish.required, budget=wish.budget)
-    disliked = sum(map(wish.disliked, short.route or ()))
+    short = cheapest(Capped(terrain, low.cost[1]), _steps(request), required=request.required, budget=request.budget)
+    disliked = sum(map(request.disliked, short.route or ()))
     route = short.route if short.route is not None and disliked <= low.cost[0] else low.route
-    return Found(route, low.cost, low.proved, short.looked)
+    return BestPlan(route, low.cost, low.proved, short.looked)
 
 
-def _fewest_patterns(wish: _Wish) -> Found:
+def _fewest_patterns(request: _Request) -> BestPlan:
     """Try sets of patterns, smallest first, that hold one of those that lead on wherever a smaller set stuck.
 
     A set that sticks in a position shows that a set which solves the puzzle holds a pattern with a deduction there, or
@@ -339,81 +339,84 @@ def _fewest_patterns(wish: _Wish) -> Found:
     looked = 0
     leads: list[frozenset[str]] = []
     tried: set[tuple[str, ...]] = set()
-    best: Found | None = None
-    chosen = _smallest(wish, leads, tried)
-    while chosen is not None and looked < wish.budget:
+    best: BestPlan | None = None
+    chosen = _smallest(request, leads, tried)
+    while chosen is not None and looked < request.budget:
         looked += 1
         tried.add(chosen)
-        walked = wish.walk((*wish.simple, *chosen))
+        walked = request.walk((*request.simple, *chosen))
         if walked.solved:
-            best = _within(wish, chosen, looked)
+            best = _within(request, chosen, looked)
             looked = best.looked
             if best.route is not None:
                 break
         else:
-            leads.append(frozenset(n for n in wish.allowed if wish.leads_on(walked.grid, n)))
-        chosen = _smallest(wish, leads, tried)
+            leads.append(frozenset(n for n in request.allowed if request.leads_on(walked.grid, n)))
+        chosen = _smallest(request, leads, tried)
     if best is None or best.route is None:
-        return _unopened(wish, looked)
+        return _unopened(request, looked)
     safe = [
-        frozenset(n for n in wish.allowed if n not in SHRINKS or lead.intersection((n, *SHRINKS[n]))) for lead in leads
+        frozenset(n for n in request.allowed if n not in SHRINKS or lead.intersection((n, *SHRINKS[n])))
+        for lead in leads
     ]
     searched: set[tuple[str, ...]] = set()
     while True:
-        smaller = _smallest(wish, safe, searched)
-        if smaller is None or _rank(wish, smaller) >= (best.cost or ()):
-            return Found(best.route, best.cost, True, looked)
+        smaller = _smallest(request, safe, searched)
+        if smaller is None or _rank(request, smaller) >= (best.cost or ()):
+            return BestPlan(best.route, best.cost, True, looked)
         searched.add(smaller)
-        if looked >= wish.budget:
-            return Found(best.route, best.cost, False, looked)
-        found = _within(wish, smaller, looked)
+        if looked >= request.budget:
+            return BestPlan(best.route, best.cost, False, looked)
+        found = _within(request, smaller, looked)
         looked = max(found.looked, looked + 1)
         if found.route is not None:
-            return Found(found.route, found.cost, True, looked)
+            return BestPlan(found.route, found.cost, True, looked)
         if not found.proved:
-            return Found(best.route, best.cost, False, looked)
+            return BestPlan(best.route, best.cost, False, looked)
 
 
-def _unopened(wish: _Wish, looked: int) -> Found:
+def _unopened(request: _Request, looked: int) -> BestPlan:
     """Search without regard to the number of patterns, to say whether there is any plan at all."""
-    found = cheapest(wish.terrain(), _steps(wish), required=wish.required, budget=max(1, wish.budget - looked))
+    found = cheapest(
+        request.terrain(), _steps(request), required=request.required, budget=max(1, request.budget - looked)
+    )
     if found.route is None:
-        return Found(None, None, found.proved, looked + found.looked)
+        return BestPlan(None, None, found.proved, looked + found.looked)
     names = tuple(sorted({offer.name for offer in found.route}))
-    return Found(found.route, _rank(wish, names), False, looked + found.looked)
+    return BestPlan(found.route, _rank(request, names), False, looked + found.looked)
 
 
-def _within(wish: _Wish, chosen: tuple[str, ...], looked: int) -> Found:
+def _within(request: _Request, chosen: tuple[str, ...], looked: int) -> BestPlan:
     """Search for a plan by a set of patterns; what it costs is the set."""
-    budget = max(1, wish.budget - looked)
-    found = cheapest(wish.terrain(chosen), _steps(wish), required=wish.required, budget=budget)
-    cost = None if found.route is None else _rank(wish, chosen)
-    return Found(found.route, cost, found.proved, looked + found.looked)
+    budget = max(1, request.budget - looked)
+    found = cheapest(request.terrain(chosen), _steps(request), required=request.required, budget=budget)
+    cost = None if found.route is None else _rank(request, chosen)
+    return BestPlan(found.route, cost, found.proved, looked + found.looked)
 
 
-def _rank(wish: _Wish, chosen: Collection[str]) -> Cost:
+def _rank(request: _Request, chosen: Collection[str]) -> PlanCost:
     """Return how many patterns of a set are not preferred although others are, and how many there are."""
-    return sum(name not in wish.preferred for name in chosen) if wish.preferred else 0, len(chosen)
+    return sum(name not in request.preferred for name in chosen) if request.preferred else 0, len(chosen)
 
 
 def _smallest(
-    wish: _Wish, shown: Collection[frozenset[str]], passed_over: Collection[tuple[str, ...]]
+    request: _Request, shown: Collection[frozenset[str]], passed_over: Collection[tuple[str, ...]]
 ) -> tuple[str, ...] | None:
     """Return the set of least rank that holds the required patterns and one of each set shown, or None."""
     if not all(shown):
         return None
-    rest = [name for name in wish.allowed if name not in wish.required]
+    bit = {name: 1 << i for i, name in enumerate(name for name in request.allowed if name not in request.required)}
+    unmet = [sum(bit.get(name, 0) for name in lead) for lead in shown if lead.isdisjoint(request.required)]
     best: tuple[str, ...] | None = None
-    for size in range(len(rest) + 1):
-        for more in combinations(rest, size):
-            if all(lead.intersection(more) or lead.intersection(wish.required) for lead in shown):
-                chosen = tuple(name for name in wish.allowed if name in wish.required or name in more)
-                if chosen not in passed_over and (best is None or _rank(wish, chosen) < _rank(wish, best)):
-                    best = chosen
-                    if not wish.preferred:
-                        return best
+    for size in range(len(bit) + 1):
+        for more in hitting_of_size(len(bit), unmet, size):
+            chosen = tuple(name for name in request.allowed if name in request.required or more & bit[name])
+            if chosen not in passed_over and (best is None or _rank(request, chosen) < _rank(request, best)):
+                best = chosen
+                if not request.preferred:
+                    return best
         # With preferred patterns a larger set may rank before a smaller one, but not before one that is all preferred.
-        if best is not None and (size > SEARCHED or _rank(wish, best)[0] == 0):
+        if best is not None and (size > SEARCHED or _rank(request, best)[0] == 0):
             return best
     return best
 
@@ -422,40 +425,40 @@ SEARCHED = 3
 """Up to this size sets of patterns are compared with larger ones that hold more preferred patterns."""
 
 
-def _most_alike(wish: _Wish) -> Found:
+def _most_alike(request: _Request) -> BestPlan:
     """Take each pattern as the favourite, whose steps are then as good as simple, and count the other steps."""
-    names = [name for name in wish.allowed if not wish.preferred or name in wish.preferred]
-    reached = {name: wish.walk((*wish.simple, name)).grid for name in names}
+    names = [name for name in request.allowed if not request.preferred or name in request.preferred]
+    reached = {name: request.walk((*request.simple, name)).grid for name in names}
     names.sort(key=lambda name: -reached[name].true.bit_count())
-    best = Found(None, None, True, 0)
+    best = BestPlan(None, None, True, 0)
     proved, looked = True, 0
     for name in names:
-        if looked >= wish.budget:
+        if looked >= request.budget:
             proved = False
             break
-        simple = (*wish.simple, name)
-        others = [other for other in wish.allowed if other != name]
-        required = [other for other in wish.required if other != name]
-        singled_out = [other for other in others if other in required or other in wish.preferred]
-        terrain = Terrain(wish.grid, simple, others, singled_out, assume_unique=wish.assume_unique)
-        found = cheapest(terrain, _steps(wish), required=required, budget=wish.budget - looked, below=best.cost)
+        simple = (*request.simple, name)
+        others = [other for other in request.allowed if other != name]
+        required = [other for other in request.required if other != name]
+        singled_out = [other for other in others if other in required or other in request.preferred]
+        terrain = Terrain(request.grid, simple, others, singled_out, assume_unique=request.assume_unique)
+        found = cheapest(terrain, _steps(request), required=required, budget=request.budget - looked, below=best.cost)
         looked += found.looked
         proved = proved and found.proved
         if found.route is None or found.cost is None:
             continue
-        if name in wish.required:
+        if name in request.required:
             walked = prune(terrain.route([offer.proof for offer in found.route], simple))
             if not any(step.proof.pattern.name == name for step in walked.steps):
                 proved = False
                 continue
-        best = Found(found.route, found.cost, True, 0, simple)
+        best = BestPlan(found.route, found.cost, True, 0, simple)
         if found.cost == (0, 0):
             proved = True
             break
-    return Found(best.route, best.cost, proved, looked, best.simple)
+    return BestPlan(best.route, best.cost, proved, looked, best.simple)
 
 
-_SEARCHES: dict[Objective, Callable[[_Wish], Found]] = {
+_SEARCHES: dict[Objective, Callable[[_Request], BestPlan]] = {
     Objective.FEWEST_STEPS: _fewest_steps,
     Objective.LEAST_EFFORT: _least_effort,
     Objective.LEAST_PEAK: _least_peak,

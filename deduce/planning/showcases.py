@@ -186,7 +186,7 @@ def _no_plan(grid: Grid, simple: tuple[str, ...], advanced: tuple[str, ...], *, 
     """Whether rounds show that these patterns do not solve a grid in any order."""
     terrain = Terrain(grid, [name for name in simple if name in advanced], advanced, assume_unique=assume_unique)
     rounds = Rounds(terrain)
-    start = terrain.settle(Position(grid.live, grid.true))
+    start = terrain.after_simple_steps(Position(grid.live, grid.true))
     return rounds.known and start is not None and rounds.least(start, 99) is None
 
 

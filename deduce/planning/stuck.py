@@ -9,10 +9,10 @@ from deduce.kernel import Position
 from deduce.patterns.catalogue import NAMES, usual
 from deduce.planning.allowlist import choose_patterns
 from deduce.planning.bound import Rounds, one_round
-from deduce.planning.terrain import Offer, Terrain
+from deduce.planning.terrain import AdvancedStep, Terrain
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
-from deduce.suppositions.one_candidate import still_counted
+from deduce.suppositions.one_candidate import proofs_by_counting
 from deduce.walks.effort import SIMPLE
 from deduce.walks.prune import prune
 from deduce.walks.walk import Walk, walk
@@ -146,7 +146,7 @@ def stuck_point(
         For an unknown name.
     """
     terrain = _terrain(grid, allowed, simple, assume_unique=assume_unique)
-    position = terrain.settle(Position(grid.live, grid.true))
+    position = terrain.after_simple_steps(Position(grid.live, grid.true))
     if position is None or terrain.solved(position):
         # In an impossible position the walk, unlike the settling, stops at the constraint that cannot be met.
         fluent = walk(grid, terrain.simple, assume_unique=assume_unique)
@@ -156,7 +156,7 @@ def stuck_point(
         # The simple steps may rest on the assumption, and so may what is seen after them.
         here = walk(grid, terrain.simple, assume_unique=assume_unique).grid
     narrow = _Narrow(terrain, position)
-    offers: dict[object, list[Offer]] = {}
+    offers: dict[object, list[AdvancedStep]] = {}
     for offer in terrain.offers(position):
         offers.setdefault((offer.name, offer.proof.eliminates, offer.proof.places), []).append(offer)
     deductions, leads = [], []
@@ -171,7 +171,7 @@ def stuck_point(
         groups.setdefault(after, []).append(number)
     alternatives = sorted(groups.values(), key=lambda group: (-deductions[group[0]].gone, group))
     leading = tuple(map(tuple, alternatives))
-    beyond = () if deductions else still_counted(here)
+    beyond = () if deductions else proofs_by_counting(here)
     return StuckPoint(here, tuple(deductions), leading, narrow.opens, narrow.bottlenecks(), beyond)
 
 
@@ -229,7 +229,7 @@ def bottlenecks(
     anything: if that fails to solve the puzzle, no plan does without.
     """
     terrain = _terrain(grid, allowed, simple, assume_unique=assume_unique)
-    position = terrain.settle(Position(grid.live, grid.true))
+    position = terrain.after_simple_steps(Position(grid.live, grid.true))
     return () if position is None or terrain.solved(position) else _Narrow(terrain, position).bottlenecks()
 
 
@@ -244,7 +244,9 @@ def _place(name: str) -> int:
     return NAMES.index(name) if name in NAMES else -1
 
 
-def _deduction(terrain: Terrain, before: Position, offer: Offer, arguments: int, *, bottleneck: bool) -> Deduction:
+def _deduction(
+    terrain: Terrain, before: Position, offer: AdvancedStep, arguments: int, *, bottleneck: bool
+) -> Deduction:
     """Measure what an offer unlocks."""
     after = offer.after
     if after is None:
@@ -296,10 +298,10 @@ class _Narrow:
 
     def _solved_without(self, terrain: Terrain, false: Collection[int], true: Collection[int]) -> bool:
         """Whether all conclusions of advanced steps but some lead to the solution."""
-        here = terrain.settle(self.position)
+        here = terrain.after_simple_steps(self.position)
         while here is not None and not terrain.solved(here):
             after = one_round(terrain.grid(here), terrain.advanced, false, true, assume_unique=terrain.assume_unique)
             if after is None or after == here:
                 return after is None
-            here = terrain.settle(after)
+            here = terrain.after_simple_steps(after)
         return True

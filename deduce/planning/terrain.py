@@ -11,16 +11,16 @@ from deduce.planning.allowlist import choose_patterns
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solving.search import place_singles
+from deduce.solving.singles import place_singles
 from deduce.solving.uniqueness import one_solution
 from deduce.walks.effort import SIMPLE, effort
 from deduce.walks.walk import Outcome, Step, Walk, walk
 
-__all__ = ["Capped", "Offer", "Terrain", "settle_singles"]
+__all__ = ["AdvancedStep", "Capped", "Terrain", "singles_placed"]
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class AdvancedStep:
     """An advanced step that a position offers.
 
     Parameters
@@ -79,7 +79,7 @@ class Terrain:
         self.advanced = tuple(name for name in advanced if name not in self.simple)
         self.assume_unique = assume_unique
         choose_patterns((*self.simple, *self.advanced), assume_unique=assume_unique)
-        self._offers: dict[Position, tuple[Offer, ...]] = {}
+        self._offers: dict[Position, tuple[AdvancedStep, ...]] = {}
         self._settled: dict[Position, Position | None] = {}
 
     @property
@@ -91,7 +91,7 @@ class Terrain:
         """Whether a position has been looked at."""
         return position in self._offers
 
-    def admits(self, offer: Offer) -> bool:
+    def admits(self, offer: AdvancedStep) -> bool:
         """Whether a step by an advanced pattern may be on offer."""
         return offer.name in self.advanced
 
@@ -103,7 +103,7 @@ class Terrain:
         """Whether every cell holds its digit."""
         return position.true.bit_count() == self.start.layout.cells
 
-    def settle(self, position: Position) -> Position | None:
+    def after_simple_steps(self, position: Position) -> Position | None:
         """Return where simple steps lead, or None if they show that there is no solution."""
         if position not in self._settled:
             self._settled[position] = self._simple_steps(position)
@@ -111,13 +111,13 @@ class Terrain:
 
     def _simple_steps(self, position: Position) -> Position | None:
         if set(self.simple) == set(SIMPLE):
-            return settle_singles(self.start.layout, position)
+            return singles_placed(self.start.layout, position)
         walked = walk(self.grid(position), self.simple, assume_unique=self.assume_unique)
         if walked.outcome is Outcome.IMPOSSIBLE:
             return None
         return Position(walked.grid.live, walked.grid.true)
 
-    def offers(self, position: Position) -> tuple[Offer, ...]:
+    def offers(self, position: Position) -> tuple[AdvancedStep, ...]:
         """Return the advanced steps of a position in which simple ones are used up, in the order of the catalogue."""
         known = self._offers.get(position)
         if known is None:
@@ -136,9 +136,11 @@ class Terrain:
             proofs += [proof for proof in alone if (name, proof.inferences) not in seen]
         return proofs
 
-    def _offer(self, grid: Grid, proof: Proof) -> Offer:
+    def _offer(self, grid: Grid, proof: Proof) -> AdvancedStep:
         checked = check(grid, proof)
-        return Offer(proof, effort(proof).total, None if checked.contradiction else self.settle(checked.after))
+        return AdvancedStep(
+            proof, effort(proof).total, None if checked.contradiction else self.after_simple_steps(checked.after)
+        )
 
     def route(self, proofs: Sequence[Proof], allowed: Iterable[str]) -> Walk:
         """Return the walk that takes these advanced steps in order, with simple ones used up before each and at last.
@@ -199,20 +201,20 @@ class Capped(Terrain):
         """Whether a position has been looked at."""
         return self.whole.known(position)
 
-    def admits(self, offer: Offer) -> bool:
+    def admits(self, offer: AdvancedStep) -> bool:
         """Whether a step by an advanced pattern may be on offer."""
         return offer.effort <= self.most and self.whole.admits(offer)
 
-    def settle(self, position: Position) -> Position | None:
+    def after_simple_steps(self, position: Position) -> Position | None:
         """Return where simple steps lead, or None if they show that there is no solution."""
-        return self.whole.settle(position)
+        return self.whole.after_simple_steps(position)
 
-    def offers(self, position: Position) -> tuple[Offer, ...]:
+    def offers(self, position: Position) -> tuple[AdvancedStep, ...]:
         """Return those advanced steps of a position that are not above the cap."""
         return tuple(offer for offer in self.whole.offers(position) if offer.effort <= self.most)
 
 
-def settle_singles(layout: Layout, position: Position) -> Position | None:
-    """Place singles until none is left; None if a rule can then no longer be met."""
-    settled = place_singles(layout, *position, layout.masks)
-    return Position(*settled[:2]) if settled else None
+def singles_placed(layout: Layout, position: Position) -> Position | None:
+    """Return the position in which no single is left, or None if a rule can then no longer be met."""
+    live, true, unmet = place_singles(layout.peers, *position, layout.masks)
+    return None if unmet is None else Position(live, true)

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator
 from deduce.kernel import Constraint
 from deduce.puzzle.layout import Layout
 
-__all__ = ["broken", "reach"]
+__all__ = ["sum_range", "unreachable_rules"]
 
 
-def reach(constraint: Constraint, live: int, true: int) -> tuple[int, int]:
+def sum_range(constraint: Constraint, live: int, true: int) -> tuple[int, int]:
     """Return the least and the most that the sum of a constraint can come to, candidate by candidate."""
     least = most = 0
     for candidate, a in constraint.terms:
@@ -23,7 +23,9 @@ def reach(constraint: Constraint, live: int, true: int) -> tuple[int, int]:
     return least, most
 
 
-def broken(layout: Layout, live: int, true: int, numbers: Iterable[int] | None = None) -> Iterator[tuple[int, bool]]:
+def unreachable_rules(
+    layout: Layout, live: int, true: int, numbers: Iterable[int] | None = None
+) -> Iterator[tuple[int, bool]]:
     """Yield the constraints of rules that a position cannot meet by themselves.
 
     Parameters
@@ -43,7 +45,7 @@ def broken(layout: Layout, live: int, true: int, numbers: Iterable[int] | None =
     constraints = layout.model.constraints
     for number in range(layout.exact, len(constraints)) if numbers is None else numbers:
         constraint = constraints[number]
-        least, most = reach(constraint, live, true)
+        least, most = sum_range(constraint, live, true)
         if constraint.lower is not None and most < constraint.lower:
             yield number, True
         elif constraint.upper is not None and least > constraint.upper:

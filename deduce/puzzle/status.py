@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from deduce.kernel import bits
-from deduce.puzzle.bounds import broken
+from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.layout import Layout
 
 __all__ = ["DIGIT_TWICE", "NO_CANDIDATE", "NO_PLACE", "RULE", "Finding", "findings"]
@@ -66,7 +66,7 @@ def findings(layout: Layout, live: int, true: int) -> tuple[Finding, ...]:
             cells = tuple(layout.cell_name(c % layout.cells) for c in bits(mask))
             homeless.append(Finding(NO_PLACE, name, cells, f"{digit} has no place left in {house}"))
     further = []
-    for number, _ in broken(layout, live, true):
+    for number, _ in unreachable_rules(layout, live, true):
         constraint = layout.model.constraints[number]
         held = sorted({candidate % layout.cells for candidate, _ in constraint.terms})
         cells = tuple(map(layout.cell_name, held))

@@ -2,24 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 
 from deduce.kernel import Position, bits
-from deduce.links.implications import closed
-from deduce.links.statements import Rules
+from deduce.links.closure import entailed
+from deduce.links.linkset import strong_links
+from deduce.links.statements import Statements
+from deduce.solving.singles import place_singles
 
-__all__ = ["quickly", "witness"]
+__all__ = ["where_chains_lead", "witness"]
 
 BRANCHES = 2_000
 """How many branches are tried in search of a solution that spares questions."""
 
 
-def quickly(rules: Rules, live: int, true: int) -> tuple[Position | None, int]:
-    """Follow singles, locked candidates and chains to the end.
+def where_chains_lead(statements: Statements, live: int, true: int) -> tuple[Position | None, int]:
+    """Return the position to which singles, locked candidates and chains lead.
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         A model all of whose constraints are plain.
     live, true : int
         The position.
@@ -32,37 +34,30 @@ def quickly(rules: Rules, live: int, true: int) -> tuple[Position | None, int]:
         A rough measure of how much had to be drawn on the way.
     """
     work = 0
-    weak = rules.weak
-    choices: Sequence[tuple[int, int]] = rules.choices
+    weak, choices, overlaps, whole = statements.weak, statements.choices, statements.overlaps, statements.masks
+    widest = statements.widest
+    masks: Iterable[int] = choices
     while True:
-        moving = True
-        while moving:
-            moving = False
-            still = []
-            for item in choices:
-                here = live & item[1]
-                if here & (here - 1):
-                    still.append(item)
-                elif not here:
-                    return None, work
-                elif not here & true:
-                    true |= here
-                    live &= ~weak[here.bit_length() - 1]
-                    moving = True
-                    work += 1
-            choices = still
+        before = true
+        live, true, unmet = place_singles(weak, live, true, masks)
+        work += (true ^ before).bit_count()
+        if unmet is None:
+            return None, work
+        masks = unmet
         falls = 0
-        for number, mask in choices:
+        for mask in unmet:
             here = live & mask
-            if not here & true:
-                for other, outside in rules.overlaps[number]:
+            if here.bit_count() <= widest and not here & true:
+                for other, outside in overlaps[choices[mask][0]]:
                     if not here & outside:
-                        falls |= rules.masks[other] & live & ~here
+                        falls |= whole[other] & live & ~here
         if falls:
             live &= ~falls
             work += 2
             continue
-        falls, rises = closed(rules, choices, live, true)
+        strong, active = strong_links(live, unmet)
+        _, falls, rises = entailed(strong, weak, live, active)
+        falls &= live & ~true
         if falls & rises:
             return None, work + 8
         for candidate in bits(rises):
@@ -73,46 +68,23 @@ def quickly(rules: Rules, live: int, true: int) -> tuple[Position | None, int]:
         work += 8
 
 
-def witness(rules: Rules, position: Position) -> int:
+def witness(statements: Statements, position: Position) -> int:
     """Return the true candidates of one solution as a bitset, or 0 if none is found quickly or the model is not plain.
 
     What is true in a solution can be shown false by no argument, so such candidates need not be asked about.  Nothing
     that is concluded rests on it.
     """
-    if not all(rules.plain) or not all(rules.some):
+    if not all(statements.plain) or not all(statements.some):
         return 0
-    stack: list[tuple[int, int, Sequence[tuple[int, int]]]] = [(position.live, position.true, rules.choices)]
+    stack: list[tuple[int, int, Iterable[int]]] = [(position.live, position.true, statements.choices)]
     for _ in range(BRANCHES):
         if not stack:
             return 0
-        settled = _settled(rules, *stack.pop())
-        if settled is None:
+        live, true, unmet = place_singles(statements.weak, *stack.pop())
+        if unmet is None:
             continue
-        live, true, choices = settled
-        if not choices:
+        if not unmet:
             return true
-        fewest = min(choices, key=lambda item: (live & item[1]).bit_count())[1] & live
-        stack += [(live & ~rules.weak[c], true | 1 << c, choices) for c in reversed(bits(fewest))]
+        fewest = min(unmet, key=lambda mask: (live & mask).bit_count()) & live
+        stack += [(live & ~statements.weak[c], true | 1 << c, unmet) for c in reversed(bits(fewest))]
     return 0
-
-
-def _settled(
-    rules: Rules, live: int, true: int, choices: Sequence[tuple[int, int]]
-) -> tuple[int, int, Sequence[tuple[int, int]]] | None:
-    """Place singles until none is left; return the position and what is still to be met, or None if it is dead."""
-    moving = True
-    while moving:
-        moving = False
-        still = []
-        for item in choices:
-            here = live & item[1]
-            if not here:
-                return None
-            if here & (here - 1):
-                still.append(item)
-            elif not here & true:
-                true |= here
-                live &= ~rules.weak[here.bit_length() - 1]
-                moving = True
-        choices = still
-    return live, true, choices

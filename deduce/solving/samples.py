@@ -9,14 +9,14 @@ from itertools import combinations
 
 from deduce.errors import BudgetSpent
 from deduce.kernel import Position, bits
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.positions import bitset, united
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solving.propagation import quickly
-from deduce.solving.search import settle, solutions
+from deduce.solving.propagation import where_chains_lead
+from deduce.solving.search import propagate, solutions
 
-__all__ = ["standing"]
+__all__ = ["true_in_solutions"]
 
 BRANCHES = 2_000
 """How many positions are branched on to find out whether there is one solution or several."""
@@ -39,7 +39,7 @@ OTHERS = ((0.02, False), (0.2, False))
 and whether chains are followed."""
 
 
-def standing(layout: Layout, position: Position) -> int:
+def true_in_solutions(layout: Layout, position: Position) -> int:
     """Return candidates that are true in some solution, as a bitset: all of the only one, or as many as were found.
 
     No argument rules out any of them.  Nothing that is concluded rests on it.
@@ -96,7 +96,7 @@ def _varied(layout: Layout, live: int, found: int, solution: int) -> int:
         solution = waiting.pop()
         for other in _exchanged(layout, solution):
             # With nothing else to choose from, singles lead to a solution exactly if it is one.
-            if other & ~found and not other & ~live and settle(layout, other, 0, layout.masks) is not None:
+            if other & ~found and not other & ~live and propagate(layout, other, 0, layout.masks)[2] is not None:
                 found |= other
                 waiting.append(other)
     return found
@@ -137,8 +137,8 @@ class _Runs:
     def __init__(self, layout: Layout) -> None:
         self.left = 0
         self._layout = layout
-        self._rules = rules_of(layout.model)
-        self._plain = all(self._rules.plain)
+        self._statements = statements_of(layout.model)
+        self._plain = all(self._statements.plain)
         self._trouble: dict[int, int] = defaultdict(lambda: 1)
         self._random = random.Random(0)
 
@@ -171,28 +171,29 @@ class _Runs:
         stack: list[tuple[int, int, Sequence[int], int]] = [(live, true, self._layout.masks, 0)]
         while stack:
             here, is_true, masks, origin = stack.pop()
-            settled = self._settled(here, is_true, masks, strong=strong)
-            if settled is None:
+            here, is_true, unmet = self._propagate(here, is_true, masks, strong=strong)
+            if unmet is None:
                 trouble[origin] += 1
                 continue
-            here, is_true, masks = settled
-            if not masks:
+            if not unmet:
                 return is_true, branched, True
             if branched >= budget:
                 return 0, branched, False
             branched += 1
-            mask = min(masks, key=lambda mask: (here & mask).bit_count() / trouble[mask])
+            mask = min(unmet, key=lambda mask: (here & mask).bit_count() / trouble[mask])
             branches = bits(here & mask)
             self._random.shuffle(branches)
             branches.sort(key=lambda candidate: ~known >> candidate & 1)
-            stack += [(here & ~self._layout.peers[c], is_true | 1 << c, masks, mask) for c in branches]
+            stack += [(here & ~self._layout.peers[c], is_true | 1 << c, unmet, mask) for c in branches]
         return 0, branched, True
 
-    def _settled(
+    def _propagate(
         self, live: int, true: int, masks: Sequence[int], *, strong: bool
-    ) -> tuple[int, int, Sequence[int]] | None:
-        """Follow singles, or chains too; return the position and what is not yet met, or None if it is dead."""
+    ) -> tuple[int, int, Sequence[int] | None]:
+        """Return where singles, or chains too, lead, and what is then not met; None if that shows a dead position."""
         if not strong:
-            return settle(self._layout, live, true, masks)
-        position, _ = quickly(self._rules, live, true)
-        return None if position is None else (*position, [mask for mask in masks if not mask & position.true])
+            return propagate(self._layout, live, true, masks)
+        end, _ = where_chains_lead(self._statements, live, true)
+        if end is None:
+            return live, true, None
+        return end.live, end.true, [mask for mask in masks if not mask & end.true]

@@ -7,12 +7,13 @@ from collections.abc import Iterator, Sequence
 
 from deduce.errors import BudgetSpent
 from deduce.kernel import bits
-from deduce.puzzle.bounds import broken
+from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.solving.singles import place_singles
 from deduce.solving.tightening import tighten
 
-__all__ = ["NODES", "place_singles", "settle", "solutions"]
+__all__ = ["NODES", "propagate", "solutions"]
 
 NODES = 1_000_000
 """The default budget of :func:`solutions`, in positions that had to be branched on."""
@@ -62,15 +63,14 @@ def solutions(
     layout = grid.layout
     if limit == 0 or any((grid.true & mask).bit_count() > 1 for mask in layout.masks):
         return
-    if layout.rules and next(broken(layout, grid.live, grid.true), None) is not None:
+    if layout.rules and next(unreachable_rules(layout, grid.live, grid.true), None) is not None:
         return
     found = branched = 0
     stack: list[tuple[int, int, Sequence[int]]] = [(grid.live, grid.true, layout.masks)]
     while stack:
-        settled = settle(layout, *stack.pop())
-        if settled is None:
+        live, true, open_masks = propagate(layout, *stack.pop())
+        if open_masks is None:
             continue
-        live, true, open_masks = settled
         if not open_masks:
             yield Grid(layout, true, true, grid.givens, grid.assumed)
             found += 1
@@ -89,68 +89,32 @@ def solutions(
             stack.append((live & ~layout.peers[candidate], true | bit, open_masks))
 
 
-def settle(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[int, int, Sequence[int]] | None:
-    """Place singles until none is left; return the position and the constraints not yet met, or None if it is dead.
+def propagate(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[int, int, Sequence[int] | None]:
+    """Return the position in which singles and sums are used up, and the constraints that it has not met.
 
     Of the rules beyond houses, conflicts are cleared with each placement, and sums by what they leave room for.
 
     Parameters
     ----------
-    layout, live, true, masks
-        As for :func:`place_singles`.
+    layout : Layout
+        The layout.
+    live, true, masks
+        As for :func:`deduce.solving.singles.place_singles`.
 
     Returns
     -------
-    (int, int, sequence of int) or None
+    (int, int, sequence of int or None)
         As there.
     """
-    settled = place_singles(layout, live, true, masks)
-    if not layout.linear:
-        return settled
+    live, true, unmet = place_singles(layout.peers, live, true, masks)
     changed = -1
-    while settled is not None:
-        live, true, masks = settled
+    while layout.linear and unmet is not None:
         rest = tighten(layout, live, changed)
         if rest is None:
-            return None
+            return live, true, None
         if rest == live:
-            return settled
-        settled = place_singles(layout, rest, true, masks)
-        changed = live & ~settled[0] if settled else 0
-    return None
-
-
-def place_singles(layout: Layout, live: int, true: int, masks: Sequence[int]) -> tuple[int, int, Sequence[int]] | None:
-    """Place naked and hidden singles until none is left, without reasons.
-
-    Parameters
-    ----------
-    layout : Layout
-        Says which candidates exclude one another.
-    live, true : int
-        The position.
-    masks : sequence of int
-        Of `layout.masks`, those that may not be met yet.
-
-    Returns
-    -------
-    (int, int, sequence of int) or None
-        The position and the masks that are not met, or None if one can no longer be met.
-    """
-    peers = layout.peers
-    moving = True
-    while moving:
-        moving = False
-        still = []
-        for mask in masks:
-            here = live & mask
-            if here & (here - 1):
-                still.append(mask)
-            elif not here:
-                return None
-            elif not here & true:
-                true |= here
-                live &= ~peers[here.bit_length() - 1]
-                moving = True
-        masks = still
-    return live, true, masks
+            break
+        before = live
+        live, true, unmet = place_singles(layout.peers, rest, true, unmet)
+        changed = before & ~live
+    return live, true, unmet

@@ -11,18 +11,19 @@ from deduce.errors import BudgetSpent
 from deduce.kernel import Position, bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.solving.hitting import smallest_hitting
 from deduce.solving.search import solutions
 from deduce.solving.truth import NODES, Count, facts_of, puzzle_of
 from deduce.window import ShownValidity
 
-__all__ = ["CHECKS", "Conflict", "Validity", "validity"]
+__all__ = ["CHECKS", "ClueConflict", "Validity", "validity"]
 
 CHECKS = 2_000
 """How many sets of clues are searched for a solution before the smallest conflict counts as not found."""
 
 
 @dataclass(frozen=True, slots=True)
-class Conflict:
+class ClueConflict:
     """Clues that have no solution together.
 
     Parameters
@@ -58,7 +59,7 @@ class Validity(ShownValidity):
         For a puzzle with one solution the clues each of which could be left out alone.
     spare : tuple of int
         Some of these that could be left out together, so that no further one could; chosen in reading order.
-    conflict : Conflict, optional
+    conflict : ClueConflict, optional
         For a puzzle without solution, a set of clues that conflict.
     """
 
@@ -68,7 +69,7 @@ class Validity(ShownValidity):
     differ: tuple[int, ...] = ()
     redundant: tuple[int, ...] = ()
     spare: tuple[int, ...] = ()
-    conflict: Conflict | None = None
+    conflict: ClueConflict | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """Return the findings as plain data."""
@@ -183,7 +184,7 @@ class _Oracle:
             raise _Spent from error
 
 
-def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) -> Conflict | None:
+def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) -> ClueConflict | None:
     """Return a smallest conflicting set of clues, or a set from which none can go if the searches run out."""
     oracle = _Oracle(layout, budget, checks)
     for i, one in enumerate(clues):
@@ -194,22 +195,22 @@ def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) ->
                     smallest = oracle.solution(()) is not None
                 except _Spent:
                     smallest = False
-                return Conflict((one, other), smallest, 2 if smallest else 0)
+                return ClueConflict((one, other), smallest, 2 if smallest else 0)
     bound = 0
     complements: list[int] = []
     best = _irreducible(oracle, clues)
     try:
         while True:
-            chosen = _fewest_hitting(len(clues), complements, len(best) if best else len(clues))
+            chosen = smallest_hitting(len(clues), complements, len(best) if best else len(clues))
             if chosen is None:
-                return Conflict(tuple(best), True, len(best)) if best else None
+                return ClueConflict(tuple(best), True, len(best)) if best else None
             bound = max(bound, chosen.bit_count())
             solution = oracle.solution(clues[i] for i in bits(chosen))
             if solution is None:
-                return Conflict(tuple(clues[i] for i in bits(chosen)), True, bound)
+                return ClueConflict(tuple(clues[i] for i in bits(chosen)), True, bound)
             complements.append(_complement(oracle, clues, chosen, solution))
     except _Spent:
-        return Conflict(tuple(best), False, bound) if best else None
+        return ClueConflict(tuple(best), False, bound) if best else None
 
 
 def _irreducible(oracle: _Oracle, clues: Sequence[int]) -> list[int]:
@@ -238,40 +239,3 @@ def _complement(oracle: _Oracle, clues: Sequence[int], chosen: int, solution: Gr
         if more is not None:
             held |= sum(1 << j for j, c in enumerate(clues) if more.true >> c & 1)
     return (1 << len(clues)) - 1 & ~held
-
-
-def _fewest_hitting(size: int, sets: Sequence[int], below: int) -> int | None:
-    """Return the fewest of `size` items that meet every set, as a bitset; None unless fewer than `below` do.
-
-    Branches on the items of a smallest set not yet met; a choice is cut off where disjoint sets that are left need more
-    items than are allowed.
-    """
-    for most in range(below):
-        found = _hitting((1 << size) - 1, sorted(sets, key=int.bit_count), 0, most)
-        if found is not None:
-            return found
-    return None
-
-
-def _hitting(allowed: int, sets: Sequence[int], chosen: int, most: int) -> int | None:
-    """Return a choice of at most so many more items that meets every set."""
-    left = [s for s in sets if not s & chosen]
-    if not left:
-        return chosen
-    apart, used = 0, 0
-    for s in left:
-        if not s & used:
-            apart += 1
-            used |= s
-    if apart > most:
-        return None
-    smallest = min(left, key=lambda s: (s & allowed).bit_count())
-    for item in bits(smallest & allowed):
-        found = _hitting(allowed, left, chosen | 1 << item, most - 1)
-        if found is not None:
-            return found
-        # Every choice with this item has been looked at.
-        allowed &= ~(1 << item)
-        if any(not s & allowed for s in left):
-            return None
-    return None

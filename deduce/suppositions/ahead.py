@@ -1,4 +1,4 @@
-"""A way from a position to its solution, planned ahead and pruned to what the solution rests on."""
+"""What leads from a position to its solution, planned ahead and pruned to what the solution rests on."""
 
 from __future__ import annotations
 
@@ -9,17 +9,17 @@ from math import inf
 from deduce.counting.meter import Meter
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.kernel import Argument, Position, bits
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 from deduce.puzzle.layout import Layout
 from deduce.suppositions.search import EASY, Search, easiest, order
 from deduce.suppositions.trail import Trail, size_of
 
-__all__ = ["Way", "find_way"]
+__all__ = ["PlannedAhead", "plan_ahead"]
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
-    """What to do from a position on.
+class PlannedAhead:
+    """The arguments that lead on from a position.
 
     Parameters
     ----------
@@ -34,14 +34,14 @@ class Way:
     complete: bool
 
 
-def find_way(
-    rules: Rules, position: Position, names: Collection[str], meter: Meter, layout: Layout | None = None
-) -> Way:
-    """Find a way from a position to its solution.
+def plan_ahead(
+    statements: Statements, position: Position, names: Collection[str], meter: Meter, layout: Layout | None = None
+) -> PlannedAhead:
+    """Return the arguments that lead from a position to its solution, no more than it rests on.
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     position : Position
         Where to begin.
@@ -55,8 +55,8 @@ def find_way(
 
     Returns
     -------
-    Way
-        What the solution, or the contradiction, rests on; everything else that was found on the way is left out.
+    PlannedAhead
+        What the solution, or the contradiction, rests on; everything else that was found is left out.
 
     Notes
     -----
@@ -64,27 +64,27 @@ def find_way(
     and those of the lowest level of effort are drawn.  If there are none, suppositions are refuted with sums inside.
     Planning ahead is what keeps walks short: most of what can be eliminated on a hard position leads nowhere.
 
-    Without `COUNTING` among the names nothing else may be concluded in between, so the way is one supposition.
+    Without `COUNTING` among the names nothing else may be concluded in between, so the plan is one supposition.
     """
-    search = Search(rules, position, meter, layout)
+    search = Search(statements, position, meter, layout)
     if search.solution and not search.open(position):
-        return Way((), complete=False)
+        return PlannedAhead((), complete=False)
     if COUNTING not in names:
-        found = search.refuted(position) or search.tied_up(position, inf)
+        found = search.refuted(position) or search.refuted_by_set_chains(position, inf)
         hardest = [*found] or search.hard(position, inf)
-        return Way((min(hardest, key=order),) if hardest else (), complete=False)
-    trail = Trail(rules, position)
+        return PlannedAhead((min(hardest, key=order),) if hardest else (), complete=False)
+    trail = Trail(statements, position)
     while True:
         if trail.run():
-            return Way(_arguments(trail, trail.drawn[-1].roots), complete=True)
+            return PlannedAhead(_arguments(trail, trail.drawn[-1].roots), complete=True)
         here = trail.position
         if here.live == here.true:
-            return Way(_arguments(trail, trail.roots_of(here.true & ~position.true)), complete=True)
+            return PlannedAhead(_arguments(trail, trail.roots_of(here.true & ~position.true)), complete=True)
         fresh = 0
-        for argument in _gathered(search, here, names):
+        for argument in _easiest_arguments(search, here, names):
             fresh += trail.offer(argument)
         if not fresh:
-            return Way(_arguments(trail, (1 << len(trail.drawn)) - 1), complete=False)
+            return PlannedAhead(_arguments(trail, (1 << len(trail.drawn)) - 1), complete=False)
 
 
 def _arguments(trail: Trail, roots: int) -> tuple[Argument, ...]:
@@ -92,7 +92,7 @@ def _arguments(trail: Trail, roots: int) -> tuple[Argument, ...]:
     return tuple(trail.drawn[number].inference.argument for number in bits(roots))
 
 
-def _gathered(search: Search, position: Position, names: Collection[str]) -> list[Argument]:
+def _easiest_arguments(search: Search, position: Position, names: Collection[str]) -> list[Argument]:
     """Return the arguments of the lowest level of size at which there are any."""
     found: list[Argument] = []
     if SUPPOSITION in names:
@@ -100,7 +100,7 @@ def _gathered(search: Search, position: Position, names: Collection[str]) -> lis
     found += search.sums(position, min(easiest(found), EASY))
     limit = easiest(found)
     if limit > EASY and SUPPOSITION in names:
-        found += search.tied_up(position, limit)
+        found += search.refuted_by_set_chains(position, limit)
         limit = easiest(found)
     if limit > EASY:
         found += search.sums(position, limit)

@@ -6,15 +6,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
-from deduce.counting.costs import Cost
+from deduce.counting.costs import unit_cost
 from deduce.counting.exact import whole_weights
-from deduce.counting.fillings import Points
+from deduce.counting.fillings import Fillings
 from deduce.counting.least import Searcher
 from deduce.counting.meter import Meter
 from deduce.counting.reach import Scan
 from deduce.counting.system import System
 from deduce.kernel import Counting, Model, Position, Supposition
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 from deduce.suppositions.trail import Source, Trail, size_of
 
 __all__ = ["LEVELS", "Settled", "level_of", "refutations", "simplest_sums", "sums", "supposition"]
@@ -52,7 +52,7 @@ def sums(
     limit: float,
     meter: Meter,
     solution: int = 0,
-    points: Points | None = None,
+    fillings: Fillings | None = None,
     settled: Settled | None = None,
 ) -> Iterator[Counting]:
     """Yield counting arguments of an effort up to a limit that between them conclude all that such arguments can.
@@ -69,14 +69,14 @@ def sums(
         Counts the linear programs that are solved.
     solution : int
         Bitset of the true candidates of a solution, if one is known.
-    points : Points, optional
+    fillings : Fillings, optional
         Fillings found before.
     settled : Settled, optional
         What was found in earlier positions of the same solve; updated in place.  With it, whether any sum concludes
         something is asked first: hardly any does where a solve is stuck, and most answers are known from before.
     """
     if settled is not None and solution:
-        scan = Scan(System(model, position), solution, points=points, meter=meter)
+        scan = Scan(System(model, position), solution, fillings=fillings, meter=meter)
         scan.answer(settled.false, settled.true, known=True)
         for question in scan.questions():
             for column, sign in question.items():
@@ -86,8 +86,8 @@ def sums(
         scan.tighten(limit)
         scan.answer(settled.false, settled.true, known=False)
         yield from _small(scan, limit)
-    elif not _all_answered(position, limit, solution, points):
-        yield from _small(Scan(System(model, position), solution, limit=limit, points=points, meter=meter), limit)
+    elif not _all_answered(position, limit, solution, fillings):
+        yield from _small(Scan(System(model, position), solution, limit=limit, fillings=fillings, meter=meter), limit)
 
 
 def simplest_sums(
@@ -96,29 +96,29 @@ def simplest_sums(
     levels: Sequence[float],
     meter: Meter,
     solution: int = 0,
-    points: Points | None = None,
+    fillings: Fillings | None = None,
 ) -> list[Counting]:
     """Return the arguments of the lowest of some levels of effort at which there are any.
 
     Parameters
     ----------
-    model, position, meter, solution, points
+    model, position, meter, solution, fillings
         As for :func:`sums`.
     levels : sequence of float
         Efforts, ascending.
     """
     for level in levels:
-        found = [*sums(model, position, level, meter, solution, points)]
+        found = [*sums(model, position, level, meter, solution, fillings)]
         if found:
             return found
     return []
 
 
-def _all_answered(position: Position, limit: float, solution: int, points: Points | None) -> bool:
+def _all_answered(position: Position, limit: float, solution: int, fillings: Fillings | None) -> bool:
     """Whether fillings that are known show that no argument within a limit concludes anything."""
-    if points is None or not points.fits(position, limit):
+    if fillings is None or not fillings.fits(position, limit):
         return False
-    can, need_not = points.known(position, limit)
+    can, need_not = fillings.known(position, limit)
     if solution:
         can, need_not = can | solution, need_not | ~solution
     open_ = position.live & ~position.true
@@ -139,15 +139,14 @@ def _small(scan: Scan, limit: float) -> Iterator[Counting]:
                 continue
         # The multipliers were halves or thirds and have grown: look for whole ones that are as small.
         if searcher is None:
-            size = len(system.model.constraints)
-            searcher = Searcher(system, Cost([1] * size, [1] * size), TRIED, hand_over=False)
+            searcher = Searcher(system, unit_cost(system.model), TRIED, hand_over=False)
         found = searcher.least(question, limit + 1)
         if found is not None and found.argument is not None and found.cost <= limit:
             yield found.argument
 
 
 def refutations(
-    rules: Rules,
+    statements: Statements,
     position: Position,
     candidates: Iterable[int],
     meter: Meter,
@@ -158,7 +157,7 @@ def refutations(
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     position : Position
         The position.
@@ -174,14 +173,14 @@ def refutations(
     for candidate in candidates:
         if not meter.take():
             return
-        found = supposition(rules, position, candidate, sources, limit)
+        found = supposition(statements, position, candidate, sources, limit)
         if found is not None:
             limit = min(limit, level_of(size_of(found)))
             yield found
 
 
 def supposition(
-    rules: Rules,
+    statements: Statements,
     position: Position,
     candidate: int,
     sources: Sequence[Source] = (),
@@ -193,7 +192,7 @@ def supposition(
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     position : Position
         The position.
@@ -207,7 +206,7 @@ def supposition(
         Whether the first source is asked whenever chains are, not only after them: often, not always, that is shorter.
     """
     inner = inf if limit == inf else (limit - 1) // 2
-    refuted = Trail.supposing(rules, position, candidate, inner, sources, together=together).refutation()
+    refuted = Trail.supposing(statements, position, candidate, inner, sources, together=together).refutation()
     if refuted is None:
         return None
     # An argument may rest on more when it is drawn than it did when it was queued.

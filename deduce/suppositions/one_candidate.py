@@ -9,15 +9,15 @@ from deduce.counting.meter import Meter
 from deduce.counting.shapes import proof_of
 from deduce.errors import BudgetSpent
 from deduce.kernel import Inference, Position, Supposition
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 from deduce.suppositions.choices import supposition
 from deduce.suppositions.search import Search, order
-from deduce.suppositions.step import Outcome
+from deduce.suppositions.step import Ending
 from deduce.suppositions.trail import size_of
 
-__all__ = ["TRIALS", "refute", "settle", "still_counted"]
+__all__ = ["TRIALS", "proofs_by_counting", "refute", "settle"]
 
 TRIALS = 400
 """How many linear programs may be solved for one candidate: half a second or so on a grid of order 9."""
@@ -29,7 +29,7 @@ BRANCHINGS = 400
 """How many branchings the search for the smallest sum may take."""
 
 
-def settle(grid: Grid, candidate: Candidate | str, *, budget: int = TRIALS) -> tuple[Proof | None, Outcome]:
+def settle(grid: Grid, candidate: Candidate | str, *, budget: int = TRIALS) -> tuple[Proof | None, Ending]:
     """Prove in one position that a candidate is false, or that it is true, by whatever is least to read.
 
     Parameters
@@ -46,7 +46,7 @@ def settle(grid: Grid, candidate: Candidate | str, *, budget: int = TRIALS) -> t
     Proof or None
         A smallest counting argument or, if that is long or there is none, the supposition of the candidate and the
         contradiction that it leads to, should this be less to read.  It may conclude more than was asked.
-    Outcome
+    Ending
         `FOUND`; `NONE` if no sum settles the candidate and what follows from it does not break down; `BUDGET_SPENT` if
         the search was cut off before that was known.
 
@@ -64,22 +64,22 @@ def settle(grid: Grid, candidate: Candidate | str, *, budget: int = TRIALS) -> t
     -2r2c3 -4r2c3 found
     """
     if budget <= 0:
-        return None, Outcome.BUDGET_SPENT
+        return None, Ending.BUDGET_SPENT
     spent = False
     try:
         counted = smallest(grid, candidate, budget=min(budget, BRANCHINGS))
     except BudgetSpent:
         counted, spent = None, True
     if counted is not None and counted.effort <= SHORT:
-        return counted, Outcome.FOUND
+        return counted, Ending.FOUND
     supposed, outcome = refute(grid, grid.number(candidate), budget=budget)
     best = min(filter(None, (counted, supposed)), key=lambda proof: proof.effort, default=None)
     if best is not None:
-        return best, Outcome.FOUND
-    return None, Outcome.BUDGET_SPENT if spent else outcome
+        return best, Ending.FOUND
+    return None, Ending.BUDGET_SPENT if spent else outcome
 
 
-def refute(grid: Grid, candidate: int, *, budget: int = TRIALS) -> tuple[Proof | None, Outcome]:
+def refute(grid: Grid, candidate: int, *, budget: int = TRIALS) -> tuple[Proof | None, Ending]:
     """Prove that a candidate is false by what follows from it: the shortest of a few ways that were tried.
 
     Parameters
@@ -95,7 +95,7 @@ def refute(grid: Grid, candidate: int, *, budget: int = TRIALS) -> tuple[Proof |
     -------
     Proof or None
         The supposition.
-    Outcome
+    Ending
         As for :func:`settle`.
 
     Notes
@@ -104,27 +104,27 @@ def refute(grid: Grid, candidate: int, *, budget: int = TRIALS) -> tuple[Proof |
     two orders, and only if none of these breaks down, sums.
     """
     position = Position(grid.live, grid.true)
-    rules = rules_of(grid.model)
+    statements = statements_of(grid.model)
     meter = Meter(budget)
-    search = Search(rules, position, meter, grid.layout)
+    search = Search(statements, position, meter, grid.layout)
     if search.solution >> candidate & 1:
-        return None, Outcome.NONE
+        return None, Ending.NONE
     best: Supposition | None = None
     limit = inf
     ways = [((), False)] + ([(search.chains, False), (search.chains, True)] if search.chains else [])
     for sources, together in ways:
-        found = supposition(rules, position, candidate, sources, limit, together=together)
+        found = supposition(statements, position, candidate, sources, limit, together=together)
         if found is not None:
             best, limit = found, size_of(found) - 1.0
     if best is None:
-        best = supposition(rules, position, candidate, (*search.chains, search.simplest_sums), limit)
+        best = supposition(statements, position, candidate, (*search.chains, search.simplest_sums), limit)
     if best is None:
-        return None, Outcome.BUDGET_SPENT if meter.spent else Outcome.NONE
-    return proof_of(grid, Inference(best, (candidate,))), Outcome.FOUND
+        return None, Ending.BUDGET_SPENT if meter.spent else Ending.NONE
+    return proof_of(grid, Inference(best, (candidate,))), Ending.FOUND
 
 
-def still_counted(grid: Grid, *, budget: int = 4 * TRIALS) -> tuple[Proof, ...]:
-    """Return what counting can do in a position in which every pattern is exhausted.
+def proofs_by_counting(grid: Grid, *, budget: int = 4 * TRIALS) -> tuple[Proof, ...]:
+    """Return proofs by counting in a position in which every pattern is exhausted.
 
     Parameters
     ----------
@@ -141,13 +141,13 @@ def still_counted(grid: Grid, *, budget: int = 4 * TRIALS) -> tuple[Proof, ...]:
     """
     position = Position(grid.live, grid.true)
     meter = Meter(budget)
-    search = Search(rules_of(grid.model), position, meter, grid.layout)
+    search = Search(statements_of(grid.model), position, meter, grid.layout)
     try:
         found = [simplest(grid)]
     except BudgetSpent:
         found = []
     supposed: list[Supposition] = []
-    for look in (search.refuted, lambda here: search.tied_up(here, inf)):
+    for look in (search.refuted, lambda here: search.refuted_by_set_chains(here, inf)):
         supposed += look(position)
     if supposed:
         best = min(supposed, key=order)

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from deduce.kernel import Argument, Counting, Inference, Position, Supposition, coefficients, place
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 from deduce.positions import after, bitset, clearing, united
 from deduce.suppositions.trail import singly
 
-__all__ = ["fit"]
+__all__ = ["refitted"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +22,12 @@ class _Step:
     after: Position
 
 
-def fit(rules: Rules, position: Position, argument: Argument) -> Inference | None:
+def refitted(statements: Statements, position: Position, argument: Argument) -> Inference | None:
     """Return what an argument found elsewhere concludes in a position, or None if it concludes nothing there.
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     position : Position
         A position at least as far as the one in which the argument was found, or another one.
@@ -41,24 +41,24 @@ def fit(rules: Rules, position: Position, argument: Argument) -> Inference | Non
         What the kernel accepts in this position.
     """
     if not isinstance(argument, Supposition):
-        return singly(rules, position, argument)
+        return singly(statements, position, argument)
     if not (position.live & ~position.true) >> argument.candidate & 1:
         return None
-    steps = _replay(rules, place(rules.model, position, argument.candidate), argument.inferences)
+    steps = _replay(statements, place(statements.model, position, argument.candidate), argument.inferences)
     if not steps or not steps[-1].inference.contradiction:
         return None
-    kept = _needed(rules, steps)
+    kept = _needed(statements, steps)
     return Inference(Supposition(argument.candidate, kept), (argument.candidate,))
 
 
-def _replay(rules: Rules, position: Position, inferences: Iterable[Inference]) -> list[_Step]:
+def _replay(statements: Statements, position: Position, inferences: Iterable[Inference]) -> list[_Step]:
     """Draw the arguments of inferences again, one after the other, up to a contradiction."""
     steps = []
     for old in inferences:
-        inference = fit(rules, position, old.argument)
+        inference = refitted(statements, position, old.argument)
         if inference is None:
             continue
-        then = after(rules.model, position, inference)
+        then = after(statements.model, position, inference)
         steps.append(_Step(inference, position, then))
         if inference.contradiction:
             break
@@ -66,7 +66,7 @@ def _replay(rules: Rules, position: Position, inferences: Iterable[Inference]) -
     return steps
 
 
-def _needed(rules: Rules, steps: list[_Step]) -> tuple[Inference, ...]:
+def _needed(statements: Statements, steps: list[_Step]) -> tuple[Inference, ...]:
     """Go back from the last inference; keep what each one needs of those before it."""
     kept: list[Inference] = []
     gone = true = 0
@@ -76,8 +76,8 @@ def _needed(rules: Rules, steps: list[_Step]) -> tuple[Inference, ...]:
             fell = step.before.live & ~step.after.live & gone
             false = tuple(c for c in inference.false if fell >> c & 1)
             cleared = fell & ~bitset(false)
-            placed = tuple(c for c in inference.true if true >> c & 1 or _clears(rules, c) & cleared)
-            squeezed = cleared & ~united(_clears(rules, c) for c in placed)
+            placed = tuple(c for c in inference.true if true >> c & 1 or _clears(statements, c) & cleared)
+            squeezed = cleared & ~united(_clears(statements, c) for c in placed)
             if not false and not placed and not squeezed:
                 continue
             if squeezed:
@@ -85,35 +85,35 @@ def _needed(rules: Rules, steps: list[_Step]) -> tuple[Inference, ...]:
                 false, placed = inference.false, inference.true
                 reached = Position(step.before.live & ~bitset(false), step.before.true)
                 for candidate in placed:
-                    lacks, has = clearing(rules.model, reached, candidate, squeezed)
+                    lacks, has = clearing(statements.model, reached, candidate, squeezed)
                     gone, true = gone | lacks, true | has
-                    reached = place(rules.model, reached, candidate)
+                    reached = place(statements.model, reached, candidate)
             inference = Inference(inference.argument, false, placed)
             gone &= ~fell
             true &= ~bitset(placed)
         kept.append(inference)
-        lacks, has = _uses(rules, inference.argument)
+        lacks, has = _uses(statements, inference.argument)
         gone |= lacks & ~step.before.live
         true |= has & step.before.true
     return tuple(reversed(kept))
 
 
-def _clears(rules: Rules, candidate: int) -> int:
+def _clears(statements: Statements, candidate: int) -> int:
     """Return the candidates of which none but this one can be true if it is."""
-    model = rules.model
+    model = statements.model
     return united(model.masks[k] for k in model.touching[candidate] if model.exclusive[k]) & ~(1 << candidate)
 
 
-def _uses(rules: Rules, argument: Argument) -> tuple[int, int]:
+def _uses(statements: Statements, argument: Argument) -> tuple[int, int]:
     """Return the candidates that an argument counts on if they are dead, and if they are true."""
     if isinstance(argument, Supposition):
         lacks = has = 0
         for inference in argument.inferences:
-            more = _uses(rules, inference.argument)
+            more = _uses(statements, inference.argument)
             lacks, has = lacks | more[0], has | more[1]
         return lacks, has
     if not isinstance(argument, Counting):
         return 0, 0
-    weights, _ = coefficients(rules.model, argument)
+    weights, _ = coefficients(statements.model, argument)
     lacks = bitset(candidate for candidate, weight in weights.items() if weight < 0)
     return lacks, bitset(candidate for candidate, weight in weights.items() if weight > 0)

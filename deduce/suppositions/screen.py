@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 
 from deduce.counting.meter import Meter
 from deduce.kernel import Position, place
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 
 __all__ = ["Follow", "Screen"]
 
@@ -20,7 +20,7 @@ class Screen:
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     follow : Follow
         What is drawn under a supposition.
@@ -33,8 +33,8 @@ class Screen:
     it led before, and only if something that it left open has gone since.  One that has broken down stays broken down.
     """
 
-    def __init__(self, rules: Rules, follow: Follow, meter: Meter) -> None:
-        self._rules = rules
+    def __init__(self, statements: Statements, follow: Follow, meter: Meter) -> None:
+        self._statements = statements
         self._follow = follow
         self._meter = meter
         self._ends: dict[int, Position] = {}
@@ -62,13 +62,13 @@ class Screen:
     def left(self, candidate: int) -> int:
         """Return how many candidates are open where a supposition that did not break down led."""
         end = self._ends.get(candidate)
-        return len(self._rules.model.names) if end is None else (end.live & ~end.true).bit_count()
+        return len(self._statements.model.names) if end is None else (end.live & ~end.true).bit_count()
 
     def _breaks(self, position: Position, candidate: int) -> bool:
         """Whether a supposition breaks down that did not do so before."""
         before = self._ends.get(candidate)
         if before is None:
-            live, true = place(self._rules.model, position, candidate)
+            live, true = place(self._statements.model, position, candidate)
         else:
             live, true = before.live & position.live, before.true | position.true
             if live == before.live and true == before.true:

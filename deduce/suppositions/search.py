@@ -6,20 +6,20 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from math import inf
 
-from deduce.counting.costs import Cost
-from deduce.counting.fillings import Points
+from deduce.counting.costs import unit_cost
+from deduce.counting.fillings import Fillings
 from deduce.counting.least import least_on_board
 from deduce.counting.meter import Meter
 from deduce.counting.system import System
 from deduce.kernel import Argument, Counting, Position, Supposition, bits
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 from deduce.puzzle.layout import Layout
-from deduce.solving.propagation import quickly, witness
-from deduce.solving.samples import standing
+from deduce.solving.propagation import where_chains_lead, witness
+from deduce.solving.samples import true_in_solutions
 from deduce.suppositions.choices import Settled, level_of, refutations, simplest_sums, sums, supposition
-from deduce.suppositions.refit import fit
+from deduce.suppositions.refit import refitted
 from deduce.suppositions.screen import Screen
-from deduce.suppositions.set_chains import Tied
+from deduce.suppositions.set_chains import SetChains
 from deduce.suppositions.trail import Source, size_of
 
 __all__ = ["EASY", "Search", "easiest", "order"]
@@ -49,7 +49,7 @@ class Search:
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     position : Position
         Where it begins.
@@ -62,37 +62,37 @@ class Search:
     ----------
     solution : int
         Bitset of candidates that are true in some solution, if any is known; they are not worth supposing.
-    quick, tied : Screen or None
+    quick, by_set_chains : Screen or None
         What follows from suppositions by singles, locked candidates and chains of single candidates; and by chains over
         groups and almost locked sets as well.  None where rules say more than "one of these".
     chains : tuple of Source
-        The arguments behind `tied`.
+        The arguments behind `by_set_chains`.
     broken : dict of int to Supposition
         Suppositions that broke down by sums in an earlier position; they still do.
-    firm : dict of int to int
+    unbroken : dict of int to int
         Suppositions that did not, with the number of candidates that were open then.
-    points : Points
+    fillings : Fillings
         Fillings by which linear programs have answered questions.
     settled : Settled
         What sums of any size conclude.
     """
 
-    def __init__(self, rules: Rules, position: Position, meter: Meter, layout: Layout | None) -> None:
-        self.rules = rules
+    def __init__(self, statements: Statements, position: Position, meter: Meter, layout: Layout | None) -> None:
+        self.statements = statements
         self.meter = meter
-        self.solution = witness(rules, position) if layout is None else standing(layout, position)
+        self.solution = witness(statements, position) if layout is None else true_in_solutions(layout, position)
         self.quick: Screen | None = None
-        self.tied: Screen | None = None
+        self.by_set_chains: Screen | None = None
         self.chains: tuple[Source, ...] = ()
-        if all(rules.plain):
-            self.quick = Screen(rules, partial(quickly, rules), meter)
+        if all(statements.plain):
+            self.quick = Screen(statements, partial(where_chains_lead, statements), meter)
             if layout is not None:
-                tied = Tied(rules, layout)
-                self.tied = Screen(rules, tied.followed, meter)
-                self.chains = (tied.arguments,)
+                by_set_chains = SetChains(statements, layout)
+                self.by_set_chains = Screen(statements, by_set_chains.followed, meter)
+                self.chains = (by_set_chains.arguments,)
         self.broken: dict[int, Supposition] = {}
-        self.firm: dict[int, int] = {}
-        self.points = Points()
+        self.unbroken: dict[int, int] = {}
+        self.fillings = Fillings()
         self.settled = Settled()
 
     def open(self, position: Position) -> list[int]:
@@ -103,13 +103,13 @@ class Search:
         """Return the easiest of the suppositions that break down by singles, locked candidates and chains."""
         return self._followed(position, self.quick, (), inf)
 
-    def tied_up(self, position: Position, limit: float) -> list[Supposition]:
+    def refuted_by_set_chains(self, position: Position, limit: float) -> list[Supposition]:
         """Return the easiest of those that break down by chains over groups and almost locked sets as well."""
-        found = self._followed(position, self.tied, self.chains, limit) if self.tied else []
+        found = self._followed(position, self.by_set_chains, self.chains, limit) if self.by_set_chains else []
         found.sort(key=order)
         for number, old in enumerate(found[:AGAIN]):
             most = size_of(old) - 1
-            new = supposition(self.rules, position, old.candidate, self.chains, most, together=True)
+            new = supposition(self.statements, position, old.candidate, self.chains, most, together=True)
             found[number] = new or old
         return found
 
@@ -120,27 +120,27 @@ class Search:
         candidates = self.open(position)
         if screen is not None:
             candidates = [candidate for _, candidate in screen.broken(position, candidates)[:FOLLOWED]]
-        return [*refutations(self.rules, position, candidates, self.meter, sources, limit)]
+        return [*refutations(self.statements, position, candidates, self.meter, sources, limit)]
 
     def sums(self, position: Position, limit: float) -> Iterator[Counting]:
         """Yield the sums up to a level of effort; without a limit, those of the lowest level at which there are any."""
         if self.meter.spent:
             return
         if limit < inf:
-            yield from sums(self.rules.model, position, limit, self.meter, self.solution, self.points, self.settled)
+            model = self.statements.model
+            yield from sums(model, position, limit, self.meter, self.solution, self.fillings, self.settled)
         else:
             yield from self.simplest_sums(position, inf, self.solution)
 
     def simplest_sums(self, position: Position, most: float, solution: int = 0) -> Iterator[Counting]:
         """Yield the sums of the lowest level of effort at which there are any."""
-        model = self.rules.model
+        model = self.statements.model
         top = min(most, INNER_LEVELS[-1])
         levels = (*(level for level in INNER_LEVELS if level < top), top)
-        found = simplest_sums(model, position, levels, self.meter, solution, self.points)
+        found = simplest_sums(model, position, levels, self.meter, solution, self.fillings)
         yield from found
         if not found and top < most and not self.meter.spent:
-            unit = Cost([1] * len(model.constraints), [1] * len(model.constraints))
-            least = least_on_board(System(model, position), unit, below=most + 1, solution=solution)
+            least = least_on_board(System(model, position), unit_cost(model), below=most + 1, solution=solution)
             if least is not None and least.argument is not None:
                 yield least.argument
 
@@ -150,10 +150,10 @@ class Search:
         Those that settle most by themselves are tried first: they leave the least to read.  If none breaks down, after
         every candidate has been tried at depth one, suppositions are made under the supposition.
         """
-        rules, meter = self.rules, self.meter
+        statements, meter = self.statements, self.meter
         found: list[Argument] = []
         for candidate in sorted(self.broken):
-            fitted = fit(rules, position, self.broken[candidate])
+            fitted = refitted(statements, position, self.broken[candidate])
             if fitted is not None and size_of(fitted.argument) <= limit:
                 found.append(fitted.argument)
                 limit = min(limit, level_of(size_of(fitted.argument)))
@@ -162,19 +162,19 @@ class Search:
         shallow: tuple[Source, ...] = (*self.chains, self.simplest_sums)
         deep: tuple[Source, ...] = (
             *shallow,
-            lambda here, _: refutations(rules, here, bits(here.live & ~here.true), meter),
+            lambda here, _: refutations(statements, here, bits(here.live & ~here.true), meter),
         )
         for sources in (shallow, deep):
             more = DEEP
             for candidate in candidates:
-                if limit < inf and self.firm.get(candidate, inf) < size + RESTED:
+                if limit < inf and self.unbroken.get(candidate, inf) < size + RESTED:
                     continue
                 if not more or not meter.take():
                     break
                 more -= limit < inf
-                supposed = supposition(rules, position, candidate, sources, limit)
+                supposed = supposition(statements, position, candidate, sources, limit)
                 if supposed is None:
-                    self.firm[candidate] = size
+                    self.unbroken[candidate] = size
                     continue
                 self.broken[candidate] = supposed
                 found.append(supposed)
@@ -186,7 +186,7 @@ class Search:
 
     def _by_what_is_left(self, position: Position) -> list[int]:
         """Return the open candidates, those first whose truth leaves least open after what follows cheaply."""
-        screen, candidates = self.tied or self.quick, self.open(position)
+        screen, candidates = self.by_set_chains or self.quick, self.open(position)
         if screen is None:
             return candidates
         broken = {candidate for _, candidate in screen.broken(position, candidates)}

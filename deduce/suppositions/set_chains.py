@@ -6,28 +6,28 @@ from collections.abc import Iterator
 
 from deduce.kernel import Counting, Position, bits, place
 from deduce.links import Layers, Links, argue_chain, build_chain, closure, layers, set_links
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.solving.propagation import quickly
+from deduce.solving.propagation import where_chains_lead
 from deduce.suppositions.trail import size_of
 
-__all__ = ["Tied"]
+__all__ = ["SetChains"]
 
 
-class Tied:
+class SetChains:
     """Finds what chains over groups and almost locked sets conclude in positions of one layout.
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model of the layout.
     layout : Layout
         Where the candidates stand.
     """
 
-    def __init__(self, rules: Rules, layout: Layout) -> None:
-        self._rules = rules
+    def __init__(self, statements: Statements, layout: Layout) -> None:
+        self._statements = statements
         self._layout = layout
 
     def grid(self, position: Position) -> Grid:
@@ -55,7 +55,7 @@ class Tied:
             found = layers(links, sees, sees, int(min(most, 10_000)))
             if found is None:
                 continue
-            members = [links.members(node) for node in _way(links, found)]
+            members = [links.members(node) for node in _cheapest_path(links, found)]
             chain = build_chain(self._layout, position.live, members, almost=links.almost)
             for inference in argue_chain(grid, self._layout, chain):
                 argument = inference.argument
@@ -81,7 +81,7 @@ class Tied:
         """
         total = 0
         while True:
-            end, work = quickly(self._rules, live, true)
+            end, work = where_chains_lead(self._statements, live, true)
             total += work
             if end is None:
                 return None, total
@@ -96,10 +96,10 @@ class Tied:
             for candidate in bits(rises):
                 if not live >> candidate & 1:
                     return None, total
-                live, true = place(self._rules.model, Position(live, true), candidate)
+                live, true = place(self._statements.model, Position(live, true), candidate)
 
 
-def _way(links: Links, found: Layers) -> list[int]:
+def _cheapest_path(links: Links, found: Layers) -> list[int]:
     """Go back through the layers by the links that need the fewest candidates and no almost locked set."""
     plain, strong, weak = links.plain, links.strong, links.weak
 
@@ -107,7 +107,7 @@ def _way(links: Links, found: Layers) -> list[int]:
         return not plain.get(one, 0) >> other & 1, other
 
     rise = found.true[-1] & found.targets
-    way: list[int] = []
+    path: list[int] = []
     for depth in range(len(found.true) - 1, -1, -1):
         best: tuple[tuple[bool, int], int, int] | None = None
         for b in bits(rise):
@@ -118,7 +118,7 @@ def _way(links: Links, found: Layers) -> list[int]:
         if best is None:  # pragma: no cover - every layer has a cause in the one before it
             raise AssertionError("a layer without a cause")
         _, b, a = best
-        way += [b, a]
+        path += [b, a]
         if depth:
             rise = weak[a] & found.true[depth - 1]
-    return way[::-1]
+    return path[::-1]

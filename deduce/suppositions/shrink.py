@@ -9,10 +9,10 @@ from deduce.counting.names import NAMES
 from deduce.counting.shapes import name_argument
 from deduce.errors import ProofError
 from deduce.kernel import Argument, Counting, Inference, Model, Position, Supposition, Swap, check
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
-from deduce.suppositions.refit import fit
+from deduce.suppositions.refit import refitted
 
 __all__ = ["irreducible", "shrunk"]
 
@@ -122,9 +122,9 @@ def _stand(proof: Proof) -> _Stand:
 def _fitted(stand: _Stand, inferences: Sequence[Inference]) -> tuple[Inference, ...]:
     """Drop from suppositions at once what their contradictions do not use; the slow way would find the same."""
     position = Position(stand.live, stand.true)
-    rules = rules_of(stand.model)
+    statements = statements_of(stand.model)
     if len(inferences) == 1:
-        fitted = fit(rules, position, inferences[0].argument)
+        fitted = refitted(statements, position, inferences[0].argument)
         if fitted is not None and isinstance(fitted.argument, Supposition):
             return (fitted,)
     return tuple(inferences)

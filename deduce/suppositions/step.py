@@ -8,18 +8,18 @@ from enum import StrEnum
 from deduce.counting.meter import Meter, allowance
 from deduce.counting.names import NAMES
 from deduce.counting.shapes import proof_of
-from deduce.counting.system import broken
+from deduce.counting.system import first_fault
 from deduce.kernel import Argument, Inference, Position
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.suppositions.ahead import find_way
-from deduce.suppositions.refit import fit
+from deduce.suppositions.ahead import plan_ahead
+from deduce.suppositions.refit import refitted
 
-__all__ = ["Outcome", "next_proof"]
+__all__ = ["Ending", "next_proof"]
 
 
-class Outcome(StrEnum):
+class Ending(StrEnum):
     """How a search for the next step ended."""
 
     FOUND = "found"
@@ -33,7 +33,7 @@ def next_proof(
     names: Collection[str] = NAMES,
     budget: int | Meter | None = None,
     memory: list[Argument] | None = None,
-) -> tuple[Proof | None, Outcome]:
+) -> tuple[Proof | None, Ending]:
     """Find a counting argument or a supposition that takes a position further.
 
     Parameters
@@ -54,14 +54,14 @@ def next_proof(
     -------
     Proof or None
         The step; what it concludes is open in the position.
-    Outcome
+    Ending
         `FOUND`; `NONE` if no sum concludes anything and no supposition of one candidate breaks down, with or without
         suppositions under it; `BUDGET_SPENT` if the budget ended the search before that was known.
 
     Notes
     -----
     The way from the position to its solution is planned ahead, by the least size of each deduction, and pruned to what
-    the solution rests on (see :func:`find_way`); its steps are then given out one by one.  Of a large sum
+    the solution rests on (see :func:`plan_ahead`); its steps are then given out one by one.  Of a large sum
     and a supposition with a short refutation the smaller one is planned.  A step that is no longer of use, because a
     pattern has concluded the same meanwhile, is passed over.
 
@@ -73,17 +73,17 @@ def next_proof(
     naked single, +4r2c2, found
     """
     position = Position(grid.live, grid.true)
-    rules = rules_of(grid.model)
-    fault = broken(grid.model, position)
+    statements = statements_of(grid.model)
+    fault = first_fault(grid.model, position)
     if fault is not None:
-        return proof_of(grid, Inference(fault)), Outcome.FOUND
+        return proof_of(grid, Inference(fault)), Ending.FOUND
     waiting = [] if memory is None else memory
     meter = budget if isinstance(budget, Meter) else Meter(allowance(grid.model) if budget is None else budget)
     for planned in (False, True):
         if planned:
-            waiting += find_way(rules, position, names, meter, grid.layout).arguments
+            waiting += plan_ahead(statements, position, names, meter, grid.layout).arguments
         while waiting:
-            inference = fit(rules, position, waiting.pop(0))
+            inference = refitted(statements, position, waiting.pop(0))
             if inference is not None:
-                return proof_of(grid, inference), Outcome.FOUND
-    return None, Outcome.BUDGET_SPENT if meter.spent else Outcome.NONE
+                return proof_of(grid, inference), Ending.FOUND
+    return None, Ending.BUDGET_SPENT if meter.spent else Ending.NONE

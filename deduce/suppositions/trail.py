@@ -19,7 +19,7 @@ from deduce.kernel import (
     place,
 )
 from deduce.links.implications import chained
-from deduce.links.statements import Rules
+from deduce.links.statements import Statements
 
 __all__ = ["Drawn", "Source", "Trail", "singly", "size_of"]
 
@@ -51,7 +51,7 @@ class Trail:
 
     Parameters
     ----------
-    rules : Rules
+    statements : Statements
         The model.
     start : Position
         Where it begins.
@@ -73,7 +73,7 @@ class Trail:
 
     def __init__(
         self,
-        rules: Rules,
+        statements: Statements,
         start: Position,
         limit: float = inf,
         sources: Sequence[Source] = (),
@@ -81,11 +81,11 @@ class Trail:
         *,
         together: bool = False,
     ) -> None:
-        self.rules = rules
+        self.statements = statements
         self.start = start
         self.drawn: list[Drawn] = []
         self.limit = limit
-        self._model = rules.model
+        self._model = statements.model
         self._live, self._true = start
         self._sources = tuple(sources)
         self._together = self._sources[:1] if together else ()
@@ -97,13 +97,13 @@ class Trail:
         self._seen: set[Argument] = set()
         self._order = 0
         self._efforts: dict[int, int] = {0: 0}
-        for number in range(len(rules.masks)) if touched is None else touched:
+        for number in range(len(statements.masks)) if touched is None else touched:
             self._examine(number)
 
     @classmethod
     def supposing(
         cls,
-        rules: Rules,
+        statements: Statements,
         position: Position,
         candidate: int,
         limit: float = inf,
@@ -112,10 +112,10 @@ class Trail:
         together: bool = False,
     ) -> Trail:
         """Return the trail that begins when an open candidate is supposed true."""
-        start = place(rules.model, position, candidate)
+        start = place(statements.model, position, candidate)
         gone = position.live & ~start.live
-        touched = sorted({k for c in (*bits(gone), candidate) for k in rules.touching[c]})
-        return cls(rules, start, limit, sources, touched, together=together)
+        touched = sorted({k for c in (*bits(gone), candidate) for k in statements.touching[c]})
+        return cls(statements, start, limit, sources, touched, together=together)
 
     @property
     def position(self) -> Position:
@@ -166,7 +166,7 @@ class Trail:
         while stage <= len(self._sources):
             new = False
             if stage == 0:
-                for found in chained(self.rules, self._live, self._true, self._price, self.limit):
+                for found in chained(self.statements, self._live, self._true, self._price, self.limit):
                     new |= self.offer(found)
                 for source in self._together:
                     for argument in source(self.position, self.limit):
@@ -181,14 +181,14 @@ class Trail:
 
     def _price(self, number: int) -> int:
         """Return the effort of using a constraint as a base, with what has to be read to see what it has left."""
-        return 1 + self._effort(self._roots_of_gone(self.rules.masks[number]))
+        return 1 + self._effort(self._roots_of_gone(self.statements.masks[number]))
 
     def _exhaust(self) -> bool:
         """Draw what is in the queue; say whether this ended in a contradiction."""
         queue = self._queue
         while queue:
             _, _, argument = heappop(queue)
-            inference = singly(self.rules, self.position, argument)
+            inference = singly(self.statements, self.position, argument)
             if inference is None:
                 continue
             number = len(self.drawn)
@@ -211,9 +211,9 @@ class Trail:
         touched: set[int] = set()
         for candidate in bits(before & ~self._live):
             self._why[candidate] = number
-            touched.update(self.rules.touching[candidate])
+            touched.update(self.statements.touching[candidate])
         for candidate in inference.true:
-            touched.update(k for k in self.rules.touching[candidate] if not self.rules.plain[k])
+            touched.update(k for k in self.statements.touching[candidate] if not self.statements.plain[k])
         for constraint in sorted(touched):
             self._examine(constraint)
 
@@ -247,21 +247,21 @@ class Trail:
 
     def _examine(self, number: int) -> None:
         """Queue what one constraint says by itself, and with one other that holds all it has left."""
-        rules = self.rules
-        here = rules.masks[number] & self._live
-        if not rules.plain[number]:
+        statements = self.statements
+        here = statements.masks[number] & self._live
+        if not statements.plain[number]:
             # What a sum says changes with every candidate, so such a constraint may be drawn on again and again.
-            for argument in rules.alone[number]:
+            for argument in statements.alone[number]:
                 if conclusions(self._model, self.position, argument) is not None:
                     self._push(self._effort(self._roots(argument)) + 1, argument)
             return
-        if not rules.some[number] or here & self._true:
+        if not statements.some[number] or here & self._true:
             return
         if not here & (here - 1):
-            self.offer(rules.alone[number][0])
+            self.offer(statements.alone[number][0])
             return
-        for other, outside in rules.overlaps[number]:
-            if not here & outside and rules.masks[other] & self._live & ~here:
+        for other, outside in statements.overlaps[number]:
+            if not here & outside and statements.masks[other] & self._live & ~here:
                 self.offer(Counting(((number, 1),), ((other, 1),)))
 
     def _roots(self, argument: Argument) -> int:
@@ -273,8 +273,8 @@ class Trail:
             return roots
         if not isinstance(argument, Counting):
             return 0
-        if not argument.covers and len(argument.bases) == 1 and self.rules.plain[argument.bases[0][0]]:
-            return self._roots_of_gone(self.rules.masks[argument.bases[0][0]])
+        if not argument.covers and len(argument.bases) == 1 and self.statements.plain[argument.bases[0][0]]:
+            return self._roots_of_gone(self.statements.masks[argument.bases[0][0]])
         settled = self.start.live & ~self._live | self._true & ~self.start.true
         bases, covers = self._held(argument.bases), self._held(argument.covers)
         roots = 0
@@ -293,7 +293,7 @@ class Trail:
 
     def _held(self, side: Iterable[tuple[int, int]]) -> int | None:
         """Return the candidates of all these constraints, or None if one of them is not plain."""
-        masks, plain = self.rules.masks, self.rules.plain
+        masks, plain = self.statements.masks, self.statements.plain
         held = 0
         for number, _ in side:
             if not plain[number]:
@@ -303,7 +303,7 @@ class Trail:
 
     def _balance(self, argument: Counting, candidate: int) -> int:
         """Return how much more often a candidate is covered than it is in a base."""
-        masks = self.rules.masks
+        masks = self.statements.masks
         covered = sum(weight for number, weight in argument.covers if masks[number] >> candidate & 1)
         return covered - sum(weight for number, weight in argument.bases if masks[number] >> candidate & 1)
 
@@ -322,10 +322,10 @@ class Trail:
         return known
 
 
-def singly(rules: Rules, position: Position, argument: Argument) -> Inference | None:
+def singly(statements: Statements, position: Position, argument: Argument) -> Inference | None:
     """Return all that one argument concludes in a position, or None; a supposition is taken at its word."""
     if isinstance(argument, Counting):
-        return conclusions(rules.model, position, argument)
+        return conclusions(statements.model, position, argument)
     if isinstance(argument, Supposition) and (position.live & ~position.true) >> argument.candidate & 1:
         return Inference(argument, (argument.candidate,))
     return None

@@ -9,6 +9,7 @@ from deduce.errors import PatternError
 from deduce.patterns import PLAIN
 from deduce.surveys.choice import BEYOND, ordered
 from deduce.surveys.refutation import REFUTATION
+from deduce.walks.effort import SIMPLE as SINGLES
 
 __all__ = [
     "BASIC_FISH",
@@ -25,7 +26,6 @@ __all__ = [
     "without_each",
 ]
 
-SINGLES = ("hidden single", "naked single")
 LOCKED = ("locked candidates, pointing", "locked candidates, claiming")
 SUBSETS = tuple(f"{kind} {size}" for size in ("pair", "triple", "quad") for kind in ("naked", "hidden"))
 BASIC_FISH = ("X-wing", "swordfish", "jellyfish")

@@ -6,18 +6,16 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from deduce.kernel import bits
+from deduce.solving.hitting import hitting_also
 from deduce.surveys.choice import chosen, ordered
 from deduce.surveys.sweep import Explorer
 from deduce.walks.walk import Outcome
 
-__all__ = ["Needs", "Spent", "hit_also", "needs"]
-
-_MOST_HITTING = 5_000
-"""How many hitting sets may be held at once; more than that counts as a spent budget."""
+__all__ = ["PatternNeeds", "Spent", "pattern_needs"]
 
 
 @dataclass(frozen=True, slots=True)
-class Needs:
+class PatternNeeds:
     """Which sets of patterns solve a puzzle, beside those that are known to begin with.
 
     Parameters
@@ -37,7 +35,7 @@ class Spent(Exception):  # noqa: N818 - it says what happened, not that somethin
     """No further set may be tried, or held."""
 
 
-def needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], limit: int) -> Needs:
+def pattern_needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], limit: int) -> PatternNeeds:
     """Find all smallest sets of patterns that solve a puzzle.
 
     Parameters
@@ -53,7 +51,7 @@ def needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], lim
 
     Returns
     -------
-    Needs
+    PatternNeeds
         The sets in order of size, then of the catalogue.
 
     Notes
@@ -94,7 +92,7 @@ def needs(explorer: Explorer, known: Sequence[str], patterns: Sequence[str], lim
     except Spent:
         complete = False
     found.sort(key=lambda wanted: (wanted.bit_count(), bits(wanted)))
-    return Needs(tuple(tuple(every[i] for i in bits(wanted)) for wanted in found), complete)
+    return PatternNeeds(tuple(tuple(every[i] for i in bits(wanted)) for wanted in found), complete)
 
 
 def _turns(everything: int, solved_by: Callable[[int], int], found: list[int]) -> None:
@@ -111,7 +109,10 @@ def _turns(everything: int, solved_by: Callable[[int], int], found: list[int]) -
         tried.add(hit)
         if solved_by(everything & ~hit) >= 0:
             found.append(_shrunk(everything & ~hit, solved_by))
-            hitting = hit_also(hitting, found[-1])
+            more = hitting_also(hitting, found[-1])
+            if more is None:
+                raise Spent
+            hitting = more
 
 
 def _shrunk(wanted: int, solved_by: Callable[[int], int]) -> int:
@@ -130,21 +131,4 @@ def _shrunk(wanted: int, solved_by: Callable[[int], int]) -> int:
             if kept >> i & 1 and solved_by(less) >= 0:
                 kept = less
                 shrinking = True
-    return kept
-
-
-def hit_also(hitting: Sequence[int], wanted: int) -> list[int]:
-    """Return the smallest sets that hit one set more.
-
-    Raises
-    ------
-    Spent
-        If there are too many of them.
-    """
-    old = [hit for hit in hitting if hit & wanted]
-    new = {hit | 1 << i for hit in hitting if not hit & wanted for i in bits(wanted)}
-    new = {hit for hit in new if not any(smaller & ~hit == 0 for smaller in old)}
-    kept = old + [hit for hit in new if not any(other != hit and other & ~hit == 0 for other in new)]
-    if len(kept) > _MOST_HITTING:
-        raise Spent
     return kept

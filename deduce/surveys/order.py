@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from deduce.counting.milp import Rows, maximum
 from deduce.kernel import bits
-from deduce.surveys.needs import Spent, hit_also
+from deduce.solving.hitting import hitting_also
 
 __all__ = ["Families", "Order", "exact_order", "gain", "greedy_order"]
 
@@ -123,11 +123,12 @@ def exact_order(families: Families, catalogue: Sequence[str], *, seconds: float 
         if not sets or not all(sets):
             continue
         hitting = [0]
-        try:
-            for members in sets:
-                hitting = hit_also(hitting, members)
-        except Spent:
-            return replace(greedy_order(families, catalogue), method="greedy; too much to choose from for the solver")
+        for members in sets:
+            more = hitting_also(hitting, members)
+            if more is None:
+                greedy = greedy_order(families, catalogue)
+                return replace(greedy, method="greedy; too much to choose from for the solver")
+            hitting = more
         for lesson in range(lessons):
             solved = len(worth)
             worth.append(float(weight))

@@ -12,7 +12,7 @@ from deduce.kernel import Argument, Checked, bits, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
 from deduce.proof import Candidate, Proof
-from deduce.puzzle.bounds import broken
+from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.grid import Grid
 from deduce.solving.uniqueness import one_solution
 from deduce.window import ShownWalk
@@ -254,7 +254,7 @@ def dead_end(before: Grid, after: Grid) -> Proof | None:
         moved = bits((before.live & ~live) | (after.true & ~before.true))
         exact = layout.exact
         touched = sorted({number for candidate in moved for number in layout.model.touching[candidate]})
-        if next(broken(layout, live, after.true, (n for n in touched if n >= exact)), None) is not None:
+        if next(unreachable_rules(layout, live, after.true, (n for n in touched if n >= exact)), None) is not None:
             return next(contradictions(Board(after)))
     for candidate in bits(before.live & ~live):
         for number in layout.touching[candidate]:

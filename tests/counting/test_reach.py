@@ -12,7 +12,7 @@ import deduce
 from deduce import counting
 from deduce.counting.exact import CountingError, exact_duals, read_off, whole_weights
 from deduce.counting.program import Program
-from deduce.counting.reach import reach
+from deduce.counting.reach import counting_reach
 from deduce.counting.system import System
 from deduce.kernel import Constraint, Model, Position, bits, check, place
 from deduce.patterns.catalogue import find
@@ -21,7 +21,7 @@ from deduce.puzzle.layout import Layout
 
 def assert_complete(model, position):
     """Every open candidate is settled exactly if fractions cannot contradict it, and every inference holds."""
-    found = reach(model, position)
+    found = counting_reach(model, position)
     for inference in found.inferences:
         judge(model, position, inference)
     if found.contradiction:
@@ -65,7 +65,7 @@ def test_what_counting_concludes_is_true_in_every_solution(seed, gone):
     wrong = [c for i, c in enumerate(bits(grid.live & ~solution)) if gone >> i % 16 & 1]
     grid = grid.without(grid.candidate(c) for c in wrong[::3])
     every = [solved.true for solved in deduce.solutions(grid, None)]
-    found = reach(grid.model, place_of(grid))
+    found = counting_reach(grid.model, place_of(grid))
     assert not found.contradiction
     for true in every:
         assert not true & found.false
@@ -75,7 +75,7 @@ def test_what_counting_concludes_is_true_in_every_solution(seed, gone):
 @pytest.mark.parametrize("seed", [6, 13, 17])
 def test_what_the_finders_see_is_among_it(seed):
     grid = stuck(seed)
-    found = reach(grid.model, place_of(grid))
+    found = counting_reach(grid.model, place_of(grid))
     seen = 0
     for proof in find(grid):
         for inference in proof.inferences[:1]:
@@ -159,9 +159,9 @@ def test_multipliers_are_read_as_fractions():
 def test_exact_multipliers_stand_in_where_fractions_cannot_be_read(monkeypatch):
     grid = stuck(6)
     position = place_of(grid)
-    whole = reach(grid.model, position)
+    whole = counting_reach(grid.model, position)
     monkeypatch.setattr("deduce.counting.exact.read_off", lambda _: None)
-    again = reach(grid.model, position)
+    again = counting_reach(grid.model, position)
     assert (again.false, again.true) == (whole.false, whole.true)
 
 
@@ -170,7 +170,7 @@ def test_an_argument_that_the_kernel_refuses_is_an_error_not_silence(monkeypatch
     monkeypatch.setattr("deduce.counting.exact.read_off", lambda _: {0: 1})
     monkeypatch.setattr("deduce.counting.exact.exact_duals", lambda *_: {})
     with pytest.raises(CountingError, match="no room for"):
-        reach(grid.model, place_of(grid))
+        counting_reach(grid.model, place_of(grid))
 
 
 def test_exact_duals_of_a_small_program():

@@ -15,7 +15,7 @@ from deduce.kernel import Position, check
 from deduce.patterns import PLAIN
 from deduce.planning.best_first import indispensable
 from deduce.planning.bound import SHRINKS, Rounds, relaxed
-from deduce.planning.terrain import Terrain, settle_singles
+from deduce.planning.terrain import Terrain, singles_placed
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import Answer, Objective, key, plan, walk_effort
 
@@ -187,12 +187,12 @@ def test_settling_is_walking_by_singles():
     for seed in range(20):
         grid = minimal_puzzle(seed)
         end = deduce.walk(grid, SINGLES).grid
-        assert settle_singles(grid.layout, Position(grid.live, grid.true)) == Position(end.live, end.true)
+        assert singles_placed(grid.layout, Position(grid.live, grid.true)) == Position(end.live, end.true)
         (solution,) = deduce.solutions(grid)
         wrong = next(c for c in grid.candidates() if not solution.live >> grid.number(c) & 1)
         dead = grid.moved(check(grid, next(deduce.find(grid))).after)
         dead = dead.without([c for c in dead.candidates() if solution.live >> dead.number(c) & 1][:1])
-        assert settle_singles(dead.layout, Position(dead.live, dead.true)) is None or wrong
+        assert singles_placed(dead.layout, Position(dead.live, dead.true)) is None or wrong
 
 
 # Allowed, preferred, forbidden, required

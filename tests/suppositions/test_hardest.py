@@ -10,20 +10,20 @@ from counting.positions import BEYOND_PATTERNS, judge, place_of
 import deduce
 from deduce import counting
 from deduce.__main__ import main
-from deduce.counting.fillings import Points
+from deduce.counting.fillings import Fillings
 from deduce.counting.meter import Meter, allowance
 from deduce.counting.reach import Scan
 from deduce.counting.system import System
 from deduce.kernel import Inference, Position, bits, check, place
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.patterns import PLAIN
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
 from deduce.solving.generate import minimal_puzzle
-from deduce.solving.propagation import quickly
+from deduce.solving.propagation import where_chains_lead
 from deduce.suppositions.choices import supposition
 from deduce.suppositions.screen import Screen
-from deduce.suppositions.set_chains import Tied
+from deduce.suppositions.set_chains import SetChains
 from deduce.suppositions.trail import size_of
 
 
@@ -80,11 +80,14 @@ def test_suppositions_that_a_screen_breaks_do_break():
     for seed in BEYOND_PATTERNS:
         grid = deduce.walk(minimal_puzzle(seed), PLAIN).grid
         (solution,) = deduce.solutions(grid)
-        rules, position = rules_of(grid.model), place_of(grid)
-        tied = Tied(rules, grid.layout)
+        statements, position = statements_of(grid.model), place_of(grid)
+        tied = SetChains(statements, grid.layout)
         candidates = bits(position.live & ~position.true)
-        quick = {c for _, c in Screen(rules, partial(quickly, rules), Meter()).broken(position, candidates)}
-        found = {c for _, c in Screen(rules, tied.followed, Meter()).broken(position, candidates)}
+        quick = {
+            c
+            for _, c in Screen(statements, partial(where_chains_lead, statements), Meter()).broken(position, candidates)
+        }
+        found = {c for _, c in Screen(statements, tied.followed, Meter()).broken(position, candidates)}
         assert quick <= found
         assert found
         assert not any(solution.true >> c & 1 for c in found)
@@ -101,15 +104,15 @@ def test_suppositions_that_a_screen_breaks_do_break():
 
 def test_a_screen_that_goes_on_finds_what_a_fresh_one_does():
     grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), PLAIN).grid
-    rules, position = rules_of(grid.model), place_of(grid)
+    statements, position = statements_of(grid.model), place_of(grid)
     (solution,) = deduce.solutions(grid)
-    follow = Tied(rules, grid.layout).followed
-    lasting = Screen(rules, follow, Meter())
+    follow = SetChains(statements, grid.layout).followed
+    lasting = Screen(statements, follow, Meter())
     for gone in (None, *bits(position.live & ~position.true & ~solution.true)[:40:8]):
         if gone is not None:
             position = Position(position.live & ~(1 << gone), position.true)
         candidates = bits(position.live & ~position.true)
-        screens = lasting, Screen(rules, follow, Meter())
+        screens = lasting, Screen(statements, follow, Meter())
         one, other = ({c for _, c in screen.broken(position, candidates)} for screen in screens)
         assert one == other
 
@@ -117,14 +120,14 @@ def test_a_screen_that_goes_on_finds_what_a_fresh_one_does():
 @pytest.mark.parametrize("limit", [20, 40, float("inf")])
 def test_fillings_found_elsewhere_answer_as_new_ones_do(limit):
     grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[0]), PLAIN).grid
-    rules, here = rules_of(grid.model), place_of(grid)
-    points = Points()
+    statements, here = statements_of(grid.model), place_of(grid)
+    fillings = Fillings()
     asked = saved = 0
     for candidate in (None, *bits(here.live & ~here.true)[::20]):
-        position = here if candidate is None else quickly(rules, *place(grid.model, here, candidate))[0]
+        position = here if candidate is None else where_chains_lead(statements, *place(grid.model, here, candidate))[0]
         if position is None:
             continue
-        remembering = Scan(System(grid.model, position), limit=limit, points=points)
+        remembering = Scan(System(grid.model, position), limit=limit, fillings=fillings)
         plain = Scan(System(grid.model, position), limit=limit)
         answers = [sorted(map(str, scan.questions())) for scan in (remembering, plain)]
         assert answers[0] == answers[1]
@@ -176,15 +179,16 @@ def test_one_candidate_is_settled_by_what_is_less_to_read():
 
 def test_a_refutation_drawn_in_another_order_holds_as_well():
     grid = deduce.walk(minimal_puzzle(BEYOND_PATTERNS[1]), PLAIN).grid
-    rules, position = rules_of(grid.model), place_of(grid)
-    tied = Tied(rules, grid.layout)
+    statements, position = statements_of(grid.model), place_of(grid)
+    tied = SetChains(statements, grid.layout)
     candidates = bits(position.live & ~position.true)
     seen = 0
-    for _, candidate in Screen(rules, tied.followed, Meter()).broken(position, candidates)[:20]:
+    for _, candidate in Screen(statements, tied.followed, Meter()).broken(position, candidates)[:20]:
         for together in (False, True):
-            found = supposition(rules, position, candidate, (tied.arguments,), together=together)
+            found = supposition(statements, position, candidate, (tied.arguments,), together=together)
             judge(grid.model, position, Inference(found, (candidate,)))
-            assert supposition(rules, position, candidate, (tied.arguments,), size_of(found) - 1) is None or together
+            shorter = supposition(statements, position, candidate, (tied.arguments,), size_of(found) - 1)
+            assert shorter is None or together
             seen += 1
     assert seen
 

@@ -14,7 +14,7 @@ from deduce import counting
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import argument_of
 from deduce.kernel import Counting, Inference, Position, Supposition, bits, check
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.proof import Pattern, Proof
 from deduce.suppositions.choices import supposition
 from deduce.suppositions.trail import size_of
@@ -94,7 +94,7 @@ def refuted(seed: int, order: int) -> tuple[Proof, ...]:
     grid = stuck(seed, order, ("naked quad",)) if order < 9 else stuck(seed)
     found = []
     for c in bits(grid.live & ~grid.true):
-        argument = supposition(rules_of(grid.model), Position(grid.live, grid.true), c)
+        argument = supposition(statements_of(grid.model), Position(grid.live, grid.true), c)
         if argument is not None:
             found.append(Proof(grid, (Inference(argument, (c,)),), Pattern(SUPPOSITION)))
     return tuple(found)

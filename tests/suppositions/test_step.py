@@ -21,16 +21,16 @@ from deduce.counting.meter import Meter
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import argument_fault, argument_of
 from deduce.kernel import Constraint, Inference, Model, Position, Supposition, bits, check, place
-from deduce.links.statements import rules_of
+from deduce.links.statements import statements_of
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.patterns.catalogue import choose, first
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
-from deduce.solving.propagation import quickly, witness
-from deduce.solving.samples import standing
-from deduce.suppositions.ahead import find_way
+from deduce.solving.propagation import where_chains_lead, witness
+from deduce.solving.samples import true_in_solutions
+from deduce.suppositions.ahead import plan_ahead
 from deduce.suppositions.choices import supposition
-from deduce.suppositions.refit import fit
+from deduce.suppositions.refit import refitted
 from deduce.suppositions.trail import Trail, size_of
 
 
@@ -143,19 +143,19 @@ def test_same_steps_on_every_run_and_hash_seed():
 @settings(max_examples=30)
 def test_the_screen_and_the_trail_agree_and_the_kernel_follows(seed, pick, order):
     grid = stuck(seed, order, ("naked quad",))
-    rules, position = rules_of(grid.model), place_of(grid)
+    statements, position = statements_of(grid.model), place_of(grid)
     candidates = bits(position.live & ~position.true)
     if not candidates:
         return
     candidate = candidates[pick % len(candidates)]
-    end, _ = quickly(rules, *place(grid.model, position, candidate))
-    found = supposition(rules, position, candidate)
+    end, _ = where_chains_lead(statements, *place(grid.model, position, candidate))
+    found = supposition(statements, position, candidate)
     assert (end is None) == (found is not None)
     if found is None:
-        assert Trail.supposing(rules, position, candidate).run() is False
+        assert Trail.supposing(statements, position, candidate).run() is False
         return
     judge(grid.model, position, Inference(found, (candidate,)))
-    fitted = fit(rules, position, found)
+    fitted = refitted(statements, position, found)
     judge(grid.model, position, fitted)
     assert size_of(fitted.argument) <= size_of(found)
 
@@ -163,17 +163,17 @@ def test_the_screen_and_the_trail_agree_and_the_kernel_follows(seed, pick, order
 @pytest.mark.parametrize("seed", range(4))
 def test_a_witness_is_a_solution(seed):
     grid = stuck(seed, 6, ("naked quad",))
-    assert witness(rules_of(grid.model), place_of(grid)) in {s.true for s in deduce.solutions(grid, None)}
+    assert witness(statements_of(grid.model), place_of(grid)) in {s.true for s in deduce.solutions(grid, None)}
 
 
 def test_a_plan_is_pruned_to_what_the_solution_rests_on():
     grid = stuck(6)
-    rules, position = rules_of(grid.model), place_of(grid)
-    way = find_way(rules, position, counting.NAMES, Meter())
+    statements, position = statements_of(grid.model), place_of(grid)
+    way = plan_ahead(statements, position, counting.NAMES, Meter())
     assert way.complete
     here = position
     for argument in way.arguments:
-        inference = fit(rules, here, argument)
+        inference = refitted(statements, here, argument)
         if inference is not None:
             here = judge(grid.model, here, inference).after
     assert here.live == here.true
@@ -191,11 +191,11 @@ def test_depth_two_only_after_depth_one_has_failed():
         rules.append(Constraint(f"clause {number}", terms, 1, None))
     model = Model(names, rules)
     position = Position((1 << 8) - 1, 0)
-    way = find_way(rules_of(model), position, counting.NAMES, Meter())
+    way = plan_ahead(statements_of(model), position, counting.NAMES, Meter())
     depths = []
     here, done = position, False
     for argument in way.arguments:
-        inference = fit(rules_of(model), here, argument)
+        inference = refitted(statements_of(model), here, argument)
         if inference is None:
             continue
         depths.append(_depth(inference.argument))
@@ -261,7 +261,7 @@ def test_a_board_with_rules_and_many_solutions_is_soon_left_alone(text):
     """What stands in a solution is not supposed: the walk is stuck, where it took minutes and a budget before."""
     walk = deduce.walk(deduce.Grid.empty(Layout.parse(text)), trials=4_000)
     assert walk.outcome is deduce.walks.Outcome.STUCK
-    known = standing(walk.grid.layout, place_of(walk.start))
+    known = true_in_solutions(walk.grid.layout, place_of(walk.start))
     assert known
     assert not known & ~walk.grid.live
 
@@ -288,7 +288,7 @@ def test_what_stands_in_a_solution_is_known(text, branches, monkeypatch):
         live = layout.every & ~sum(1 << c for c in some.sample(bits(layout.every), some.choice([0, 8, 16, 24, 28])))
         grid = deduce.Grid(layout, live, 0, 0)
         solutions = [solved.true for solved in deduce.solutions(grid, None)]
-        assert standing(layout, Position(live, 0)) == functools.reduce(or_, solutions, 0)
+        assert true_in_solutions(layout, Position(live, 0)) == functools.reduce(or_, solutions, 0)
         kinds.add(min(len(solutions), 2))
     # No board of order 4 has neighbours that all differ by 2.
     assert kinds == ({0} if "neighbours" in text else {0, 1, 2})
@@ -297,4 +297,4 @@ def test_what_stands_in_a_solution_is_known(text, branches, monkeypatch):
 @pytest.mark.parametrize("text", ["grid 9\nknight", "grid 9\nknight\nking", "grid 9\ndiagonals\nwindows", "grid 16"])
 def test_a_nearly_empty_board_is_known_as_a_whole(text):
     layout = Layout.parse(text)
-    assert standing(layout, Position(layout.every, 0)) == layout.every
+    assert true_in_solutions(layout, Position(layout.every, 0)) == layout.every

@@ -13,7 +13,7 @@ from deduce.patterns.board import Board, everywhere
 from deduce.proof import Pattern, Role
 from deduce.surveys.choice import BEYOND, chosen
 from deduce.surveys.levels import LOCKED, SINGLES, SUBSETS, cumulative, with_each, without_each
-from deduce.surveys.needs import needs
+from deduce.surveys.needs import pattern_needs
 from deduce.surveys.refutation import FINDER, REFUTATION, follow
 from deduce.surveys.sweep import Explorer, Overlong
 
@@ -245,11 +245,11 @@ def test_smallest_sets_are_those_of_plain_search():
     for line in usual(40):
         grid = deduce.Grid.parse(line)
         if deduce.walk(grid, SINGLES).solved:
-            assert needs(Explorer(grid), SINGLES, CHOICE, 200).sets == ((),)
+            assert pattern_needs(Explorer(grid), SINGLES, CHOICE, 200).sets == ((),)
             continue
         if interesting == 4:
             continue
-        found = needs(Explorer(grid), SINGLES, CHOICE, 200)
+        found = pattern_needs(Explorer(grid), SINGLES, CHOICE, 200)
         assert found.complete
         assert {frozenset(names) for names in found.sets} == smallest_plainly(grid, SINGLES, CHOICE)
         assert len(set(found.sets)) == len(found.sets)
@@ -258,9 +258,9 @@ def test_smallest_sets_are_those_of_plain_search():
 
 
 def test_a_spent_budget_is_told():
-    families = ((g, needs(Explorer(g), SINGLES, CHOICE, 200)) for g in map(deduce.Grid.parse, usual(40)))
+    families = ((g, pattern_needs(Explorer(g), SINGLES, CHOICE, 200)) for g in map(deduce.Grid.parse, usual(40)))
     grid, full = next((grid, found) for grid, found in families if len(found.sets) > 1)
-    short = needs(Explorer(grid), SINGLES, CHOICE, 3)
+    short = pattern_needs(Explorer(grid), SINGLES, CHOICE, 3)
     assert full.complete
     assert not short.complete
     assert set(short.sets) <= set(full.sets)
@@ -270,7 +270,7 @@ def test_a_spent_budget_is_told():
 
 def test_no_set_solves_what_everything_does_not():
     grid = deduce.Grid.parse("1...............", SMALL)
-    found = needs(Explorer(grid), SINGLES, PLAIN, 50)
+    found = pattern_needs(Explorer(grid), SINGLES, PLAIN, 50)
     assert (found.sets, found.complete) == ((), True)
 
 
