@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 
+from deduce.errors import MissingExtra
 from deduce.pages.survey_charts import charts
 from deduce.surveys.coverage import Coverage
-from deduce.surveys.errors import MissingExtra
 from deduce.surveys.order import Order, exact_order, greedy_order
 from deduce.surveys.tables import Table
 

@@ -22,7 +22,6 @@ __all__ = [
     "effort",
     "ended",
     "longer",
-    "missing",
     "page_title",
     "script_opening",
     "script_step",
@@ -89,11 +88,6 @@ def longer(proof: Proof) -> tuple[str, list[str]]:
 
 
 _HEADINGS = {"counting argument": "Need by need", "supposition": "Step by step"}
-
-
-def missing(package: str, purpose: str) -> str:
-    """Say what to install for something that needs an optional package."""
-    return f"{purpose} needs {package}; install it with: pip install 'deduce-proofs[pictures]'"
 
 
 def chart_title(walk: Walk) -> str:
