@@ -6,10 +6,10 @@ The picture shows the step by which each goes its own way, and below it the effo
 from __future__ import annotations
 
 import re
-from base64 import b64encode
 from html import escape
 from itertools import zip_longest
 
+from deduce.pages.frame import document, embedded, style
 from deduce.pictures.geometry import figure
 from deduce.pictures.scene import of_grid, of_proof
 from deduce.pictures.svg import svg
@@ -25,13 +25,6 @@ FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
 GAP, HEAD, BARS = 24.0, 34.0, 110.0
 
 _SIZE = re.compile(r'<svg [^>]*?width="([0-9.]+)"[^>]*?height="([0-9.]+)"')
-
-_STYLE = """
-body{font:16px/1.5 system-ui,sans-serif;max-width:75rem;margin:0 auto;padding:1rem;background:Canvas;color:CanvasText}
-img{max-width:100%;height:auto}table{border-collapse:collapse;width:100%}
-th,td{text-align:left;vertical-align:top;padding:.2rem .6rem;border-top:1px solid #8888;width:50%}
-td.apart{border-left:4px solid #E69F00}
-"""
 
 
 def compare_picture(comparison: Comparison) -> str:
@@ -73,22 +66,18 @@ def compare_picture(comparison: Comparison) -> str:
 
 def compare_page(comparison: Comparison) -> str:
     """Return two walks side by side as one HTML file that needs nothing beside itself."""
-    coded = b64encode(compare_picture(comparison).encode()).decode()
     said = "".join(f"<p>{escape(line)}</p>\n" for line in summary(comparison).splitlines())
     rows = []
     for number, pair in enumerate(zip_longest(course(comparison.first), course(comparison.second), fillvalue="")):
         apart = ' class="apart"' if comparison.part is not None and number >= comparison.part else ""
         rows.append("<tr>" + "".join(f"<td{apart}>{escape(line)}</td>" for line in pair) + "</tr>\n")
     one, other = map(escape, comparison.names)
-    alt = escape(summary(comparison), quote=True)
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width,initial-scale=1">\n<link rel="icon" href="data:,">\n'
-        f"<title>Two walks of one puzzle</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n<main>\n"
-        f"<h1>Two walks of one puzzle</h1>\n{said}"
-        f'<img alt="{alt}" src="data:image/svg+xml;base64,{coded}">\n'
-        f"<table>\n<thead><tr><th>{one}</th><th>{other}</th></tr></thead>\n<tbody>\n{''.join(rows)}</tbody>\n</table>\n"
-        "</main>\n</body>\n</html>\n"
+    title = "Two walks of one puzzle"
+    return document(
+        title,
+        f"<h1>{title}</h1>\n{said}{embedded(compare_picture(comparison), summary(comparison))}"
+        f"<table>\n<thead><tr><th>{one}</th><th>{other}</th></tr></thead>\n<tbody>\n{''.join(rows)}</tbody>\n</table>",
+        styles=style("page.css", "compare.css"),
     )
 
 
