@@ -9,11 +9,10 @@ from typing import Any
 
 from deduce.kernel import Counting, Inference, Supposition, Swap, bits
 from deduce.proof import Proof
-from deduce.puzzle.grid import Grid
+from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import read
 from deduce.solving.truth import NODES, Count, Facts, facts_of
-from deduce.walks.grids import grid_of
 from deduce.walks.replay import rests_on
 from deduce.walks.walk import Walk
 from deduce.window import ShownNotes

@@ -18,10 +18,10 @@ from deduce.patterns.sums import BOUND, LEFTOVER
 from deduce.patterns.unique_names import ways_of
 from deduce.pictures.rule_marks import RuleMark, rule_marks
 from deduce.proof import Chain, Link, Pattern, Proof, Role
-from deduce.puzzle.grid import Grid
+from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
 from deduce.words.en import explain as words
-from deduce.words.en.names import Names, grid_of
+from deduce.words.en.names import Names
 from deduce.words.en.reasons import barred, witnesses
 
 if TYPE_CHECKING:

@@ -8,9 +8,8 @@ from deduce.errors import ProofError
 from deduce.kernel import Position, check, place
 from deduce.positions import bitset
 from deduce.proof import Proof
-from deduce.puzzle.grid import Grid
+from deduce.puzzle.grid import Grid, grid_of
 from deduce.walks.dependencies import Needs, steps_behind
-from deduce.walks.grids import grid_of
 from deduce.walks.walk import Step
 
 __all__ = ["holds", "moved_by", "replay", "rests_on", "shortened"]

@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 
 from deduce.kernel import Counting
 from deduce.proof import Pattern, Proof
-from deduce.puzzle.grid import Grid
+from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.words.en.chains import tell_chain
 from deduce.words.en.links import read_links, read_premises
-from deduce.words.en.names import NUMBERS, Names, capital, grid_of, losses, series
+from deduce.words.en.names import NUMBERS, Names, capital, losses, series
 from deduce.words.en.notation import notation
 from deduce.words.en.problems import count_open, problem_headline, problem_line, problem_lines, tell_problem
 from deduce.words.en.reasons import barred, witnesses

@@ -5,30 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from deduce.claims.printing import node_text
-from deduce.proof import Candidate, Proof
+from deduce.proof import Candidate
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["NUMBERS", "Names", "capital", "grid_of", "losses", "series"]
+__all__ = ["NUMBERS", "Names", "capital", "losses", "series"]
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 """Small numbers as words; larger ones are printed as figures."""
 
 _AN = set("8AEFHILMNORSX")
 """Characters whose names begin with a vowel when read aloud: eight, A, E, ef, aitch, I, el, em, en, O, ar, es, ex."""
-
-
-def grid_of(proof: Proof) -> Grid:
-    """Return the grid of a proof.
-
-    Raises
-    ------
-    TypeError
-        If the proof was found on a model that has no cells and digits, which words and pictures need.
-    """
-    if not isinstance(proof.grid, Grid):
-        raise TypeError(f"words and pictures need a proof on a Grid, not on a {type(proof.grid).__name__}")
-    return proof.grid
 
 
 def series(parts: Iterable[str], joint: str = "and") -> str:

@@ -12,8 +12,8 @@ from deduce.counting.shapes import argument_of
 from deduce.kernel import Counting, Position, Supposition, bits, coefficients, place
 from deduce.positions import after
 from deduce.proof import Candidate, Chain, Link, Pattern, Proof
-from deduce.puzzle.grid import Grid
-from deduce.words.en.names import NUMBERS, capital, grid_of, series
+from deduce.puzzle.grid import Grid, grid_of
+from deduce.words.en.names import NUMBERS, capital, series
 
 __all__ = [
     "count_open",

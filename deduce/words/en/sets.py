@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from deduce.proof import Pattern, Proof
+from deduce.puzzle.grid import grid_of
 from deduce.words.en.chains import tell_chain, there, through_set, true
-from deduce.words.en.names import NUMBERS, Names, capital, grid_of, losses, series
+from deduce.words.en.names import NUMBERS, Names, capital, losses, series
 
 __all__ = ["TELLERS"]
 

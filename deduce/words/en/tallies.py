@@ -14,8 +14,8 @@ from deduce.counting.shapes import argument_of
 from deduce.kernel import Counting, bits, coefficients
 from deduce.positions import united
 from deduce.proof import Pattern, Proof
-from deduce.puzzle.grid import Grid
-from deduce.words.en.names import NUMBERS, Names, grid_of, losses, series
+from deduce.puzzle.grid import Grid, grid_of
+from deduce.words.en.names import NUMBERS, Names, losses, series
 
 __all__ = ["read_sum", "tell_sum"]
 

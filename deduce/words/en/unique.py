@@ -9,7 +9,8 @@ from collections.abc import Callable, Sequence
 
 from deduce.patterns.unique_names import AVOIDABLE, BIVALUE_GRID, EXTENDED, RECTANGLES, SWAPS, UNIQUE, ways_of
 from deduce.proof import Pattern, Proof
-from deduce.words.en.names import NUMBERS, Names, grid_of, losses, series
+from deduce.puzzle.grid import grid_of
+from deduce.words.en.names import NUMBERS, Names, losses, series
 
 __all__ = ["TELLERS", "assumed"]
 
