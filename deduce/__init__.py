@@ -52,7 +52,8 @@ def lazily(
     package : dict
         The ``globals()`` of the package.
     homes : mapping of str to str
-        For each name the module that it comes from, named from `deduce` on.
+        For each name the module that it comes from, named from `deduce` on; behind a colon what it is called there, if
+        that is another name.
     rooms : tuple of str, optional
         Submodules that are loaded when they are asked for.
     """
@@ -65,7 +66,8 @@ def lazily(
             return import_module(f"{own}.{name}")
         if name not in homes:
             raise AttributeError(f"module {own!r} has no attribute {name!r}")
-        value: object = getattr(import_module(f"deduce.{homes[name]}"), name)
+        module, _, called = homes[name].partition(":")
+        value: object = getattr(import_module(f"deduce.{module}"), called or name)
         package[name] = value
         return value
 

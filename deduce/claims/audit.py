@@ -11,7 +11,7 @@ from typing import Any
 from deduce.claims.claim import Claim
 from deduce.claims.judge import by_reason, judge_with
 from deduce.claims.log_text import Line, read_log
-from deduce.claims.notes import NotesReport, audit_with
+from deduce.claims.notes import NotesReport, compare_knowing
 from deduce.claims.seek import Seeker
 from deduce.claims.verdict import Fault, Kind, Verdict, proof_fields
 from deduce.errors import TextError
@@ -19,7 +19,7 @@ from deduce.kernel import bits
 from deduce.patterns import find
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solving.truth import NODES, Count, Facts, facts_of
+from deduce.solving.truth import NODES, Count, PuzzleFacts, facts_of
 from deduce.walks.replay import moved_by, rests_on
 from deduce.window import ShownAudit
 
@@ -184,13 +184,13 @@ class _Course:
     ----------
     grid : Grid
         Where it begins.
-    facts : Facts
+    facts : PuzzleFacts
         The solutions of the puzzle.
     steps : int, optional
         The budget of walks.
     """
 
-    def __init__(self, grid: Grid, facts: Facts, steps: int | None) -> None:
+    def __init__(self, grid: Grid, facts: PuzzleFacts, steps: int | None) -> None:
         self.facts = facts
         self.steps = steps
         self.own = self.sound = grid
@@ -200,7 +200,7 @@ class _Course:
     def judge(self, line: Line) -> Judged:
         """Judge one line and make its move."""
         if line.notes:
-            return Judged(line, notes=audit_with(self.own, line.notes, self.facts))
+            return Judged(line, notes=compare_knowing(self.own, line.notes, self.facts))
         if line.claim is None:
             return Judged(line)
         seeker = Seeker(self.sound, self.facts, self.steps)

@@ -13,7 +13,7 @@ from deduce.patterns import CATALOGUE, PLAIN, find
 from deduce.positions import bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solving.truth import Count, Facts
+from deduce.solving.truth import Count, PuzzleFacts
 from deduce.solving.uniqueness import one_solution
 from deduce.suppositions.one_candidate import TRIALS, settle
 from deduce.suppositions.step import Outcome as Ended
@@ -33,7 +33,7 @@ class Seeker:
     ----------
     grid : Grid
         The position.
-    facts : Facts
+    facts : PuzzleFacts
         The solutions of its puzzle; a proof that rests on a candidate of the only solution being ruled out is not used.
     steps : int, optional
         How many steps a walk may take; by default as many as it needs.
@@ -41,7 +41,7 @@ class Seeker:
         How many linear programs may be solved for each candidate by counting, and in all by a walk that counts.
     """
 
-    def __init__(self, grid: Grid, facts: Facts, steps: int | None = None, trials: int = TRIALS) -> None:
+    def __init__(self, grid: Grid, facts: PuzzleFacts, steps: int | None = None, trials: int = TRIALS) -> None:
         self.grid = grid
         self.trials = trials
         self.facts = facts

@@ -153,9 +153,9 @@ def run_notes(options: argparse.Namespace) -> int:
 
 
 def _compare(options: argparse.Namespace, grid: Grid) -> int:
-    from deduce.claims.notes import audit
+    from deduce.claims.notes import compare_notes
 
-    report = audit(grid, text_from(options.notes))
+    report = compare_notes(grid, text_from(options.notes))
     say(report.to_json() if options.json else report.words())
     return GOOD if report.clean else NOT_GOOD
 

@@ -12,7 +12,7 @@ from deduce.puzzle.grid import Grid
 from deduce.solving.search import solutions
 from deduce.solving.uniqueness import puzzle_of
 
-__all__ = ["NODES", "Count", "Facts", "Truth", "facts_of", "puzzle_of", "truth_of"]
+__all__ = ["NODES", "Count", "PuzzleFacts", "Truth", "facts_of", "puzzle_of", "truth_of"]
 
 NODES = 100_000
 """How many positions each search for a solution may branch on, unless a caller says otherwise."""
@@ -28,7 +28,7 @@ class Count(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Facts:
+class PuzzleFacts:
     """What is known about the solutions of a puzzle.
 
     Parameters
@@ -77,25 +77,25 @@ class Truth:
     counter: Grid | None = None
 
 
-def facts_of(grid: Grid, budget: int = NODES) -> Facts:
+def facts_of(grid: Grid, budget: int = NODES) -> PuzzleFacts:
     """Look for two solutions of the puzzle behind a position."""
     puzzle = puzzle_of(grid)
     found: list[Grid] = []
     try:
         found.extend(solutions(puzzle, 2, budget=budget))
     except BudgetSpent:
-        return Facts(puzzle, tuple(found), Count.UNKNOWN, budget)
-    return Facts(puzzle, tuple(found), (Count.NONE, Count.ONE, Count.MANY)[len(found)], budget)
+        return PuzzleFacts(puzzle, tuple(found), Count.UNKNOWN, budget)
+    return PuzzleFacts(puzzle, tuple(found), (Count.NONE, Count.ONE, Count.MANY)[len(found)], budget)
 
 
-def truth_of(grid: Grid, facts: Facts, eliminates: Iterable[int], places: Iterable[int]) -> Truth:
+def truth_of(grid: Grid, facts: PuzzleFacts, eliminates: Iterable[int], places: Iterable[int]) -> Truth:
     """Say whether candidates are false, or true, in every solution.
 
     Parameters
     ----------
     grid : Grid
         The position.
-    facts : Facts
+    facts : PuzzleFacts
         What is known of its puzzle.
     eliminates, places : iterable of int
         The candidates claimed to be false, and those claimed to be true.

@@ -15,14 +15,14 @@ from deduce.solving.search import solutions
 from deduce.solving.truth import NODES, Count, facts_of, puzzle_of
 from deduce.window import ShownValidity
 
-__all__ = ["CHECKS", "Conflict", "Validity", "validity"]
+__all__ = ["CHECKS", "CluesInConflict", "Validity", "validity"]
 
 CHECKS = 2_000
 """How many sets of clues are searched for a solution before the smallest conflict counts as not found."""
 
 
 @dataclass(frozen=True, slots=True)
-class Conflict:
+class CluesInConflict:
     """Clues that have no solution together.
 
     Parameters
@@ -58,7 +58,7 @@ class Validity(ShownValidity):
         For a puzzle with one solution the clues each of which could be left out alone.
     spare : tuple of int
         Some of these that could be left out together, so that no further one could; chosen in reading order.
-    conflict : Conflict, optional
+    conflict : CluesInConflict, optional
         For a puzzle without solution, a set of clues that conflict.
     """
 
@@ -68,7 +68,7 @@ class Validity(ShownValidity):
     differ: tuple[int, ...] = ()
     redundant: tuple[int, ...] = ()
     spare: tuple[int, ...] = ()
-    conflict: Conflict | None = None
+    conflict: CluesInConflict | None = None
 
     def to_dict(self) -> dict[str, Any]:
         """Return the findings as plain data."""
@@ -183,7 +183,7 @@ class _Oracle:
             raise _Spent from error
 
 
-def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) -> Conflict | None:
+def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) -> CluesInConflict | None:
     """Return a smallest conflicting set of clues, or a set from which none can go if the searches run out."""
     oracle = _Oracle(layout, budget, checks)
     for i, one in enumerate(clues):
@@ -194,7 +194,7 @@ def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) ->
                     smallest = oracle.solution(()) is not None
                 except _Spent:
                     smallest = False
-                return Conflict((one, other), smallest, 2 if smallest else 0)
+                return CluesInConflict((one, other), smallest, 2 if smallest else 0)
     bound = 0
     complements: list[int] = []
     best = _irreducible(oracle, clues)
@@ -202,14 +202,14 @@ def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) ->
         while True:
             chosen = _fewest_hitting(len(clues), complements, len(best) if best else len(clues))
             if chosen is None:
-                return Conflict(tuple(best), True, len(best)) if best else None
+                return CluesInConflict(tuple(best), True, len(best)) if best else None
             bound = max(bound, chosen.bit_count())
             solution = oracle.solution(clues[i] for i in bits(chosen))
             if solution is None:
-                return Conflict(tuple(clues[i] for i in bits(chosen)), True, bound)
+                return CluesInConflict(tuple(clues[i] for i in bits(chosen)), True, bound)
             complements.append(_complement(oracle, clues, chosen, solution))
     except _Spent:
-        return Conflict(tuple(best), False, bound) if best else None
+        return CluesInConflict(tuple(best), False, bound) if best else None
 
 
 def _irreducible(oracle: _Oracle, clues: Sequence[int]) -> list[int]:

@@ -20,8 +20,8 @@ from deduce.surveys.needs import needs
 from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, Question, spec
 from deduce.surveys.ranks import by_rank, hardest_of
 from deduce.surveys.smallest import smallest
-from deduce.surveys.store import Answer, Asked, Trouble
-from deduce.surveys.sweep import Course, Explorer, Overlong
+from deduce.surveys.store import Asked, StoredAnswer, Trouble
+from deduce.surveys.sweep import Explorer, Overlong, SurveyedWalk
 from deduce.walks.walk import Outcome
 
 __all__ = ["Job", "Report", "examine"]
@@ -54,7 +54,7 @@ class Report(NamedTuple):
         Which engine answered.
     worker : int
         The number of the process.
-    answers : list of Answer
+    answers : list of StoredAnswer
         In the order of the job.
     troubles : list of Trouble
         What could not be answered.
@@ -64,7 +64,7 @@ class Report(NamedTuple):
 
     engine: str
     worker: int
-    answers: list[Answer]
+    answers: list[StoredAnswer]
     troubles: list[Trouble]
     times: dict[int, int]
 
@@ -74,7 +74,7 @@ def examine(job: Job) -> Report:
     report = Report(engine(), os.getpid(), [], [], {})
     for asked in job.puzzles:
         start = time.perf_counter()
-        answers: list[Answer] = []
+        answers: list[StoredAnswer] = []
         trouble = ""
         detail = ""
         try:
@@ -94,7 +94,7 @@ def examine(job: Job) -> Report:
     return report
 
 
-def _answers(asked: Asked, job: Job) -> Iterator[Answer]:
+def _answers(asked: Asked, job: Job) -> Iterator[StoredAnswer]:
     """Yield the answers about one puzzle."""
     grid = Grid.parse(asked.text, asked.layout)
     deadline = None if job.seconds is None else time.monotonic() + job.seconds
@@ -102,7 +102,7 @@ def _answers(asked: Asked, job: Job) -> Iterator[Answer]:
     try:
         for number in asked.questions:
             question = job.questions[number]
-            yield Answer(asked.puzzle, number, question.kind, _answer(grid, explorer, question))
+            yield StoredAnswer(asked.puzzle, number, question.kind, _answer(grid, explorer, question))
     finally:
         explorer.close()
 
@@ -148,7 +148,7 @@ def _further(explorer: Explorer, fields: dict[str, Any]) -> str:
     return json.dumps(found, separators=(",", ":"))
 
 
-def _course(course: Course) -> tuple[Any, ...]:
+def _course(course: SurveyedWalk) -> tuple[Any, ...]:
     """Return the columns of a walk.
 
     The hardest step is the one whose pattern comes last in the catalogue, and of several the one of most effort.

@@ -6,20 +6,20 @@ from deduce.kernel import Position, check
 from deduce.proof import Pattern, Proof, conclude
 from deduce.puzzle.grid import Grid
 from deduce.surveys.ranks import hardest_of
-from deduce.surveys.sweep import Course, Explorer
+from deduce.surveys.sweep import Explorer, SurveyedWalk
 from deduce.walks.walk import Outcome
 
 __all__ = ["smallest"]
 
 
-def smallest(explorer: Explorer, course: Course) -> tuple[int | None, int | None, int]:
+def smallest(explorer: Explorer, course: SurveyedWalk) -> tuple[int | None, int | None, int]:
     """Return how large the smallest counting arguments are at the hardest step of a walk, and where it is stuck.
 
     Parameters
     ----------
     explorer : Explorer
         The walks of the puzzle.
-    course : Course
+    course : SurveyedWalk
         The walk.
 
     Returns

@@ -20,7 +20,7 @@ from deduce.puzzle.layout import Layout
 from deduce.surveys.identity import digest, layout_from, layout_text
 from deduce.surveys.questions import FURTHER, NEEDS, SMALLEST, VALIDITY, WALK, Question
 
-__all__ = ["ANSWERS", "Answer", "Asked", "Store", "Trouble"]
+__all__ = ["ANSWERS", "Asked", "Store", "StoredAnswer", "Trouble"]
 
 FORM = 1
 """Which form of tables a file has; other forms are refused."""
@@ -69,7 +69,7 @@ ANSWERS: dict[str, tuple[str, ...]] = {
 """For each kind of question the columns of its answers."""
 
 
-class Answer(NamedTuple):
+class StoredAnswer(NamedTuple):
     """An answer on its way to the store.
 
     Parameters
@@ -299,7 +299,7 @@ class Store:
             return {number for (number,) in self.db.execute(found, (puzzle,))}
 
     def record(
-        self, answers: Sequence[Answer], troubles: Sequence[Trouble], times: Mapping[int, int], engine: str
+        self, answers: Sequence[StoredAnswer], troubles: Sequence[Trouble], times: Mapping[int, int], engine: str
     ) -> None:
         """Write down what a batch has brought, in one transaction."""
         by_kind: dict[str, list[tuple[Any, ...]]] = {}

@@ -24,7 +24,7 @@ from deduce.puzzle.grid import Grid
 from deduce.surveys.choice import Choice
 from deduce.walks.walk import Outcome, dead_end
 
-__all__ = ["Course", "Explorer", "Move", "Overlong", "Position"]
+__all__ = ["Explorer", "Move", "Overlong", "SeenPosition", "SurveyedWalk"]
 
 
 class Overlong(Exception):  # noqa: N818 - it says what happened to a puzzle, not that something is wrong
@@ -41,21 +41,21 @@ class Move:
         The name.
     effort, depth : int
         Of the proof.
-    after : Position
+    after : SeenPosition
         Where it leads; the position itself for a contradiction.
     """
 
     pattern: str
     effort: int
     depth: int
-    after: Position
+    after: SeenPosition
 
 
 Waiting = tuple[Argument, ...]
 """What is left of a plan of counting arguments and suppositions."""
 
 
-class Position:
+class SeenPosition:
     """A position with what the finders have seen in it.
 
     Parameters
@@ -77,7 +77,7 @@ class Position:
 
 
 @dataclass(frozen=True, slots=True)
-class Course:
+class SurveyedWalk:
     """How a walk went.
 
     Parameters
@@ -86,13 +86,13 @@ class Course:
         As in `deduce.walk`.
     moves : tuple of Move
         The steps in order.
-    end : Position
+    end : SeenPosition
         Where it ended.
     """
 
     outcome: Outcome
     moves: tuple[Move, ...]
-    end: Position
+    end: SeenPosition
 
 
 class Explorer:
@@ -109,14 +109,14 @@ class Explorer:
     """
 
     def __init__(self, grid: Grid, deadline: float | None = None, clock: Callable[[], float] = time.monotonic) -> None:
-        self.start = Position(grid, next(contradictions(Board(grid)), None))
+        self.start = SeenPosition(grid, next(contradictions(Board(grid)), None))
         self.searches = 0
         self._deadline = deadline
         self._clock = clock
         self._positions = {(grid.live, grid.true): self.start}
         self._barren: set[tuple[int, frozenset[str], int, int]] = set()
 
-    def walk(self, level: Choice, budget: int | None = None) -> Course:
+    def walk(self, level: Choice, budget: int | None = None) -> SurveyedWalk:
         """Walk the puzzle with a set of patterns.
 
         Parameters
@@ -139,27 +139,27 @@ class Explorer:
             move = self._dead_end(here) if here.dead is not None else None
             if move is None:
                 if here.grid.true.bit_count() == cells:
-                    return Course(Outcome.SOLVED, tuple(moves), here)
+                    return SurveyedWalk(Outcome.SOLVED, tuple(moves), here)
                 move = self.seen_by_finders(here, level)
                 if move is None and level.beyond:
                     move, waiting = self._beyond(here, level.beyond, waiting)
                 if move is None:
-                    return Course(Outcome.STUCK, tuple(moves), here)
+                    return SurveyedWalk(Outcome.STUCK, tuple(moves), here)
             if len(moves) == budget:
-                return Course(Outcome.BUDGET_SPENT, tuple(moves), here)
+                return SurveyedWalk(Outcome.BUDGET_SPENT, tuple(moves), here)
             moves.append(move)
             if move.after is here:
-                return Course(Outcome.IMPOSSIBLE, tuple(moves), here)
+                return SurveyedWalk(Outcome.IMPOSSIBLE, tuple(moves), here)
             here = move.after
 
-    def next(self, here: Position, level: Choice) -> Move | None:
+    def next(self, here: SeenPosition, level: Choice) -> Move | None:
         """Return the first deduction that a set of patterns has in a position, or None."""
         move = self.seen_by_finders(here, level)
         if move is None and level.beyond:
             move, _ = self._beyond(here, level.beyond, ())
         return move
 
-    def seen_by_finders(self, here: Position, level: Choice) -> Move | None:
+    def seen_by_finders(self, here: SeenPosition, level: Choice) -> Move | None:
         """Return the first deduction that the finders of a set of patterns see in a position, or None."""
         seen = here.seen
         for number, finder, names in level.finders:
@@ -180,7 +180,7 @@ class Explorer:
         self._positions.clear()
         self._barren.clear()
 
-    def _beyond(self, here: Position, names: tuple[str, ...], waiting: Waiting) -> tuple[Move | None, Waiting]:
+    def _beyond(self, here: SeenPosition, names: tuple[str, ...], waiting: Waiting) -> tuple[Move | None, Waiting]:
         """Return the next counting argument or supposition, and what is then left of the plan."""
         key = names, waiting
         if key not in here.beyond:
@@ -199,7 +199,7 @@ class Explorer:
             raise Overlong
         self.searches += 1
 
-    def _search(self, here: Position, number: int, finder: Finder, names: frozenset[str]) -> Move | None:
+    def _search(self, here: SeenPosition, number: int, finder: Finder, names: frozenset[str]) -> Move | None:
         """Ask one finder, passing over scopes that held the same candidates when it saw nothing there."""
         self._look_at_the_clock()
         board, barren = here.board, self._barren
@@ -212,7 +212,7 @@ class Explorer:
             barren.add(key)
         return None
 
-    def _follow(self, here: Position, proof: Proof) -> Move:
+    def _follow(self, here: SeenPosition, proof: Proof) -> Move:
         """Verify a proof and go where it leads."""
         checked = check(here.grid, proof)
         if checked.contradiction:
@@ -221,10 +221,10 @@ class Explorer:
         after = self._positions.get(key)
         if after is None:
             grid = here.grid.moved(checked.after)
-            after = self._positions[key] = Position(grid, dead_end(here.grid, grid))
+            after = self._positions[key] = SeenPosition(grid, dead_end(here.grid, grid))
         return Move(proof.pattern.name, proof.effort, proof.depth, after)
 
-    def _dead_end(self, here: Position) -> Move:
+    def _dead_end(self, here: SeenPosition) -> Move:
         """Return the step that shows a position to be impossible."""
         key = (-2, frozenset[str]())
         move = here.seen.get(key)

@@ -57,7 +57,7 @@ KEY = {
     "pincer": "pincer",
     "subset": "subset",
     "cell": "cell of the pattern",
-    "exchange": "digits could change places",
+    "swappable": "digits could change places",
     "added": "is added",
     "taken": "is taken away",
     "set": "almost locked set",

@@ -168,7 +168,7 @@ def _to_point_at(step: Step, scene: Scene) -> str:
     for role in ("base", "cover", "trouble"):
         said += [area.name for area in scene.areas if area.role == role]
     marked = {note.cell for note in scene.notes if note.role in ("pattern", "fin", "exit")}
-    marked |= {cell for area in scene.area("exchange") for cell in area.cells}
+    marked |= {cell for area in scene.area("swappable") for cell in area.cells}
     parts = [series(said)] * bool(said)
     if marked:
         count = NUMBERS[len(marked)] if len(marked) < len(NUMBERS) else str(len(marked))
