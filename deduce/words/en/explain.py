@@ -1,4 +1,4 @@
-"""Plain English for proofs and walks.  Prose lives here and in the other modules whose names end in `words`.
+"""Plain English for proofs and walks: which words each pattern has, and those of the plainest patterns.
 
 Every sentence is written from the roles of a pattern and the notes of its grid, never from the argument, so that it
 tells what to look at, why, and what falls.

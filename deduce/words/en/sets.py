@@ -1,6 +1,6 @@
 """The prose of patterns with groups, fins and almost locked sets: what to look at, why, and what falls.
 
-The sentences are written from the roles of a pattern and the notes of its grid, as those of `words` are.
+The sentences are written from the roles of a pattern and the notes of its grid, as those of `explain` are.
 """
 
 from __future__ import annotations
@@ -261,4 +261,4 @@ TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     "chain through almost locked sets": _chain,
     "loop through almost locked sets": _set_loop,
 }
-"""For each pattern the function that tells its proof; the rest of the names are told by `words`."""
+"""For each pattern the function that tells its proof; the other names are told elsewhere in this room."""

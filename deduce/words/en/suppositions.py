@@ -1,4 +1,4 @@
-"""The prose of what lies beyond the named patterns: counting arguments, in `sum_words`, and suppositions.
+"""The prose of suppositions, and which functions tell what lies beyond the named patterns.
 
 A supposition is told line by line, each inference in the words of its own pattern.
 """

@@ -1,6 +1,6 @@
 """The prose of patterns that assume a unique solution: what could change places, what prevents it, and what follows.
 
-The sentences are written from the roles of a pattern and the notes of its grid, as those of `words` are.
+The sentences are written from the roles of a pattern and the notes of its grid, as those of `explain` are.
 """
 
 from __future__ import annotations
@@ -164,4 +164,4 @@ def _count(number: int) -> str:
 TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = dict.fromkeys(
     (*RECTANGLES, AVOIDABLE, EXTENDED, *SWAPS, BIVALUE_GRID), _unique
 )
-"""For each pattern the function that tells its proof; the rest of the names are told by `words`."""
+"""For each pattern the function that tells its proof; the other names are told elsewhere in this room."""
