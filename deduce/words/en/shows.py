@@ -8,7 +8,7 @@ from deduce.patterns.unique_names import ways_of
 from deduce.proof import Proof
 from deduce.walks.walk import Step, Walk
 from deduce.words.en.explain import canvas, cell_list, explain, headline, outcome, puzzle_line
-from deduce.words.en.names import NUMBERS, capital, series
+from deduce.words.en.names import capital, in_words, series
 from deduce.words.en.notation import notation
 
 if TYPE_CHECKING:
@@ -171,7 +171,7 @@ def _to_point_at(step: Step, scene: Scene) -> str:
     marked |= {cell for area in scene.area("swappable") for cell in area.cells}
     parts = [series(said)] * bool(said)
     if marked:
-        count = NUMBERS[len(marked)] if len(marked) < len(NUMBERS) else str(len(marked))
+        count = in_words(len(marked))
         parts.append(f"the {count} cell{'' if len(marked) == 1 else 's'} {cell_list(layout, marked)}")
     ways = [[layout.cell_name(c % layout.cells) for c in way] for way in ways_of(step.proof.pattern) if len(way) > 2]
     parts += dict.fromkeys(f"the way {', then '.join(dict.fromkeys(way))}" for way in ways)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from deduce.patterns.unique_names import AVOIDABLE, BIVALUE_GRID, EXTENDED, RECTANGLES, SWAPS, UNIQUE, ways_of
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import grid_of
-from deduce.words.en.names import NUMBERS, Names, losses, series
+from deduce.words.en.names import Names, in_words, losses, series
 
 __all__ = ["TELLERS", "assumed"]
 
@@ -45,7 +45,7 @@ def _exchange(proof: Proof, names: Names, pattern: Pattern) -> str:
     where, what = names.cells(cells), names.digits(digits)
     if pattern.name == EXTENDED:
         return (
-            f"If {where} held no digits but {what}, {_lines(names, cells)} would have the same {_count(len(digits))} "
+            f"If {where} held no digits but {what}, {_lines(names, cells)} would have the same {in_words(len(digits))} "
             f"digits there and could exchange them cell by cell without any {watcher} noticing, and the puzzle would "
             "have two solutions."
         )
@@ -155,10 +155,6 @@ def _way(names: Names, exits: Sequence[int], tail: tuple[int, ...], known: set[t
 def _spot(names: Names, candidate: int) -> str:
     digit, cell = names.split(candidate)
     return f"{names.digit(digit)} in {names.cell(cell)}"
-
-
-def _count(number: int) -> str:
-    return NUMBERS[number] if number < len(NUMBERS) else str(number)
 
 
 TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = dict.fromkeys(
