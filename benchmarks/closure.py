@@ -15,7 +15,7 @@ import statistics
 from random import Random
 
 import networkx as nx
-from tables import asked_for, milliseconds, table
+from tables import SIMPLE, asked_for, milliseconds, table
 
 from deduce.kernel import Position, bits
 from deduce.links import Links, all_links, closure, forget, set_links
@@ -28,18 +28,6 @@ try:
 except ImportError:
     rx = None
 
-SIMPLE = [
-    "hidden single",
-    "naked single",
-    "locked candidates, pointing",
-    "locked candidates, claiming",
-    "naked pair",
-    "hidden pair",
-    "naked triple",
-    "hidden triple",
-    "naked quad",
-    "hidden quad",
-]
 POSITIONS = 40
 
 

@@ -21,7 +21,7 @@ from collections import Counter
 from multiprocessing import Process, Queue
 from queue import Empty
 
-from tables import milliseconds, read, reader, table
+from tables import SIMPLE, milliseconds, read, reader, table
 
 from deduce import counting
 from deduce.kernel import bits
@@ -37,18 +37,6 @@ try:
 except ImportError:
     cp = None
 
-PLAIN = (
-    "hidden single",
-    "naked single",
-    "locked candidates, pointing",
-    "locked candidates, claiming",
-    "naked pair",
-    "hidden pair",
-    "naked triple",
-    "hidden triple",
-    "naked quad",
-    "hidden quad",
-)
 CHAINS = (X_CHAIN, XY_CHAIN, LOOP, *CHAIN_NAMES)
 
 
@@ -65,7 +53,7 @@ def compared(files: list[str], count: int) -> None:
         for grid in grids:
             if len(sums) == count:
                 break
-            end = walk(grid, PLAIN)
+            end = walk(grid, SIMPLE)
             if not end.solved:
                 found = counting.eliminations(end.grid)
                 chains.append(by_chains(end.grid))
@@ -153,7 +141,7 @@ def main() -> None:
         for grid in grids:
             if len(positions) == options.positions:
                 break
-            end = walk(grid, (*PLAIN, *CHAINS))
+            end = walk(grid, (*SIMPLE, *CHAINS))
             if not end.solved:
                 positions.append(end.grid)
     counting.eliminations(positions[0])  # loads what is loaded on first use

@@ -10,13 +10,12 @@ has every pattern of the catalogue.
 
 import time
 
-from tables import read, reader, table
+from tables import SIMPLE, asked_with_limit, table
 
 from deduce.kernel import bits
 from deduce.patterns import PLAIN
 from deduce.walks import Outcome, Walk, walk
 
-SIMPLE = tuple(name for name in PLAIN if name.split()[0] in ("hidden", "naked", "locked"))
 SINGLE = tuple(name for name in PLAIN if name.startswith("chain ") and "sets" not in name)
 GROUPS = (*SINGLE, "grouped chain")
 SETS = (*GROUPS, "chain through almost locked sets")
@@ -36,11 +35,7 @@ def left(walked: Walk) -> int:
 
 def main() -> None:
     """Print a table for each collection."""
-    parser = reader(__doc__)
-    parser.add_argument("--limit", type=int, help="only the first N puzzles of each file")
-    parser.add_argument("files", nargs="*")
-    options = parser.parse_args()
-    for name, grids in read(options.files, limit=options.limit):
+    for name, grids in asked_with_limit(__doc__):
         rows = []
         for title, patterns in ROWS.items():
             start = time.process_time()

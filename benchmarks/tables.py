@@ -9,10 +9,14 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from deduce.errors import GridError
+from deduce.patterns import PLAIN
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.text import puzzles
 
 COLLECTION = Path(__file__).parent / "collection.txt"
+
+SIMPLE = tuple(name for name in PLAIN if name.split()[0] in ("hidden", "naked", "locked"))
+"""Singles, locked candidates and subsets: the patterns behind which chains and counting arguments begin."""
 
 
 def reader(description: str | None) -> argparse.ArgumentParser:
@@ -28,6 +32,15 @@ def asked_for(description: str | None, limit: int | None = None) -> list[tuple[s
         return read(asked.parse_args().files, limit)
     except (OSError, GridError) as error:
         asked.error(str(error))
+
+
+def asked_with_limit(description: str | None) -> list[tuple[str, list[Grid]]]:
+    """Return what the command line names, of each file only as many puzzles as it asks for."""
+    asked = reader(description)
+    asked.add_argument("--limit", type=int, help="only the first N puzzles of each file")
+    asked.add_argument("files", nargs="*")
+    options = asked.parse_args()
+    return read(options.files, limit=options.limit)
 
 
 def read(paths: Sequence[str], limit: int | None = None) -> list[tuple[str, list[Grid]]]:

@@ -12,7 +12,7 @@ says how many stuck positions offer each pattern.
 import time
 from collections import Counter
 
-from tables import read, reader, table
+from tables import asked_with_limit, table
 
 from deduce.patterns import NAMES, PLAIN, UNIQUE, find
 from deduce.proof import Proof
@@ -33,11 +33,7 @@ def rank(proof: Proof) -> int:
 
 def main() -> None:
     """Print two tables for each collection."""
-    parser = reader(__doc__)
-    parser.add_argument("--limit", type=int, help="only the first N puzzles of each file")
-    parser.add_argument("files", nargs="*")
-    options = parser.parse_args()
-    for name, grids in read(options.files, limit=options.limit):
+    for name, grids in asked_with_limit(__doc__):
         rows = []
         offered: dict[str, Counter[str]] = {}
         for level, patterns in LEVELS.items():

@@ -25,9 +25,9 @@ COMMANDS = {
     "themes": "deduce.commands.planning",
     "compare": "deduce.commands.planning",
     "simplest": "deduce.commands.counting",
-    "check": "deduce.commands.proofs",
-    "export": "deduce.commands.proofs",
-    "schema": "deduce.commands.proofs",
+    "check": "deduce.commands.documents",
+    "export": "deduce.commands.documents",
+    "schema": "deduce.commands.documents",
     "survey": "deduce.commands.survey",
 }
 """The module behind each command, loaded when it is asked for; what is no command is a puzzle to be walked."""

@@ -1,12 +1,16 @@
 """The errors of the library: fields first, the sentence is built last.
 
 Every error inherits :class:`DeduceError` and, beside it, the builtin that a caller would expect (``ValueError`` for
-malformed input, ``RuntimeError`` for a search that ran out of budget).
+malformed input, ``RuntimeError`` for a search that ran out of budget).  They are dataclasses for the sake of their
+fields alone: they compare and print as exceptions do.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from importlib import import_module
+from typing import Any
 
 __all__ = [
     "BudgetSpent",
@@ -16,58 +20,57 @@ __all__ = [
     "GridError",
     "LayoutError",
     "LayoutTextError",
+    "MissingExtra",
     "PatternError",
     "ProblemError",
     "ProofError",
     "SeveralSolutionsError",
+    "SurveyError",
     "UniquenessError",
+    "needed",
 ]
 
 
 class DeduceError(Exception):
     """Base class of everything that this library raises on purpose."""
 
+    def __post_init__(self) -> None:
+        """Make the fields the arguments of the exception, so that it prints and pickles as others do."""
+        self.args = tuple(vars(self).values())
 
-class LayoutError(DeduceError, ValueError):
-    """A layout that cannot be built.
+
+@dataclass(eq=False, repr=False)
+class _AdvisedError(DeduceError):
+    """What is wrong, and what to do instead.
 
     Parameters
     ----------
     problem : str
-        What is wrong, with the value at fault.
+        What is wrong, with what is at fault: a value, a variable, a constraint.
     advice : str
         What to do instead.
     """
 
-    def __init__(self, problem: str, advice: str) -> None:
-        super().__init__(problem, advice)
-        self.problem = problem
-        self.advice = advice
+    problem: str
+    advice: str
 
     def __str__(self) -> str:
         return f"{self.problem}; {self.advice}"
 
 
-class ProblemError(DeduceError, ValueError):
-    """A python-constraint problem that cannot be read.
-
-    Parameters
-    ----------
-    problem : str
-        Which variable or constraint is at fault, and why.
-    advice : str
-        What to do instead.
-    """
-
-    def __init__(self, problem: str, advice: str) -> None:
-        super().__init__(problem, advice)
-        self.problem = problem
-        self.advice = advice
-
-    def __str__(self) -> str:
-        return f"{self.problem}; {self.advice}"
+class LayoutError(_AdvisedError, ValueError):
+    """A layout that cannot be built; it has a ``problem`` and an ``advice``."""
 
 
+class ProblemError(_AdvisedError, ValueError):
+    """A python-constraint problem that cannot be read; it has a ``problem`` and an ``advice``."""
+
+
+class SurveyError(_AdvisedError, RuntimeError):
+    """A survey that cannot go on; it has a ``problem`` and an ``advice``."""
+
+
+@dataclass(eq=False, repr=False)
 class TextError(DeduceError, ValueError):
     """Malformed text, with the place where reading stopped.
 
@@ -83,13 +86,11 @@ class TextError(DeduceError, ValueError):
         Where, both counted from 1; 0 where the fault has no single place.
     """
 
-    def __init__(self, problem: str, expected: str, *, text: str = "", line: int = 0, column: int = 0) -> None:
-        super().__init__(problem, expected, text, line, column)
-        self.problem = problem
-        self.expected = expected
-        self.text = text
-        self.line = line
-        self.column = column
+    problem: str
+    expected: str
+    text: str = ""
+    line: int = 0
+    column: int = 0
 
     def __str__(self) -> str:
         where = ""
@@ -116,6 +117,7 @@ class ClaimError(TextError):
     """Malformed text of a claim or of a written chain."""
 
 
+@dataclass(eq=False, repr=False)
 class PatternError(DeduceError, ValueError):
     """A pattern name that the catalogue does not hold.
 
@@ -131,12 +133,14 @@ class PatternError(DeduceError, ValueError):
         Where the name is known, if it is known elsewhere.
     """
 
-    def __init__(self, name: object, known: Sequence[str], near: Sequence[str] = (), only_in: str = "") -> None:
-        super().__init__(name, tuple(known), tuple(near), only_in)
-        self.name = name
-        self.known = tuple(known)
-        self.near = tuple(near)
-        self.only_in = only_in
+    name: object
+    known: Sequence[str]
+    near: Sequence[str] = ()
+    only_in: str = ""
+
+    def __post_init__(self) -> None:
+        self.known, self.near = tuple(self.known), tuple(self.near)
+        super().__post_init__()
 
     def __str__(self) -> str:
         if self.only_in:
@@ -146,6 +150,7 @@ class PatternError(DeduceError, ValueError):
         return f"no pattern is called {self.name!r}; the names are: {'; '.join(self.known)}"
 
 
+@dataclass(eq=False, repr=False)
 class UniquenessError(DeduceError, ValueError):
     """Patterns that assume a unique solution, asked for where it is not assumed.
 
@@ -155,9 +160,11 @@ class UniquenessError(DeduceError, ValueError):
         The patterns.
     """
 
-    def __init__(self, names: Sequence[str]) -> None:
-        super().__init__(tuple(names))
-        self.names = tuple(names)
+    names: Sequence[str]
+
+    def __post_init__(self) -> None:
+        self.names = tuple(self.names)
+        super().__post_init__()
 
     def __str__(self) -> str:
         listed = ", ".join(map(repr, self.names))
@@ -166,6 +173,7 @@ class UniquenessError(DeduceError, ValueError):
         return f"{listed} {verb} only in a puzzle with one solution; {way}"
 
 
+@dataclass(eq=False, repr=False)
 class SeveralSolutionsError(DeduceError, ValueError):
     """A puzzle with several solutions, where a deduction was to rest on there being one.
 
@@ -179,12 +187,10 @@ class SeveralSolutionsError(DeduceError, ValueError):
         Whether a position was asked about that has digits or notes, but no givens.
     """
 
-    def __init__(self, first: str, second: str, differ: tuple[str, ...] = (), no_givens: bool = False) -> None:
-        super().__init__(first, second, differ, no_givens)
-        self.first = first
-        self.second = second
-        self.differ = differ
-        self.no_givens = no_givens
+    first: str
+    second: str
+    differ: tuple[str, ...] = ()
+    no_givens: bool = False
 
     def __str__(self) -> str:
         cells = ", ".join(self.differ) if len(self.differ) <= _LISTED else f"{len(self.differ)} cells"
@@ -200,6 +206,7 @@ _LISTED = 16
 """How many cells are named one by one."""
 
 
+@dataclass(eq=False, repr=False)
 class ProofError(DeduceError, ValueError):
     """A proof that the kernel refuses.
 
@@ -214,17 +221,16 @@ class ProofError(DeduceError, ValueError):
         What it found instead.
     """
 
-    def __init__(self, step: tuple[int, ...], missing: str, got: str) -> None:
-        super().__init__(step, missing, got)
-        self.step = step
-        self.missing = missing
-        self.got = got
+    step: tuple[int, ...]
+    missing: str
+    got: str
 
     def __str__(self) -> str:
         where = f"inference {'.'.join(map(str, self.step))}" if self.step else "the proof"
         return f"{where} is refused: needed {self.missing}, got {self.got}"
 
 
+@dataclass(eq=False, repr=False)
 class ExchangeError(DeduceError, ValueError):
     """A proof document that cannot be read or written, with the path of what is wrong.
 
@@ -238,16 +244,15 @@ class ExchangeError(DeduceError, ValueError):
         What would have been right.
     """
 
-    def __init__(self, path: str, problem: str, expected: str) -> None:
-        super().__init__(path, problem, expected)
-        self.path = path
-        self.problem = problem
-        self.expected = expected
+    path: str
+    problem: str
+    expected: str
 
     def __str__(self) -> str:
         return f"{self.path or 'the document'}: {self.problem}; expected {self.expected}"
 
 
+@dataclass(eq=False, repr=False)
 class ExportError(DeduceError, ValueError):
     """A proof that a standard format cannot express.
 
@@ -261,16 +266,15 @@ class ExportError(DeduceError, ValueError):
         What to do instead.
     """
 
-    def __init__(self, form: str, problem: str, advice: str) -> None:
-        super().__init__(form, problem, advice)
-        self.form = form
-        self.problem = problem
-        self.advice = advice
+    form: str
+    problem: str
+    advice: str
 
     def __str__(self) -> str:
         return f"{self.form} cannot carry this: {self.problem}; {self.advice}"
 
 
+@dataclass(eq=False, repr=False)
 class BudgetSpent(DeduceError, RuntimeError):  # noqa: N818 - it says what happened, not that something is wrong
     """A search stopped because its budget was spent; what it would have found is not known.
 
@@ -284,11 +288,49 @@ class BudgetSpent(DeduceError, RuntimeError):  # noqa: N818 - it says what happe
         What the budget counts.
     """
 
-    def __init__(self, what: str, limit: int, unit: str) -> None:
-        super().__init__(what, limit, unit)
-        self.what = what
-        self.limit = limit
-        self.unit = unit
+    what: str
+    limit: int
+    unit: str
 
     def __str__(self) -> str:
         return f"{self.what} stopped after {self.limit} {self.unit}; raise the budget to search further"
+
+
+@dataclass(eq=False, repr=False)
+class MissingExtra(DeduceError, ModuleNotFoundError):  # noqa: N818 - it names what is missing, as its base does
+    """An optional package that is not installed.
+
+    Parameters
+    ----------
+    package : str
+        As `pip` knows it.
+    purpose : str
+        What it is needed for.
+    extra : str
+        The optional part of this library that brings it, if one does.
+    """
+
+    package: str
+    purpose: str
+    extra: str = ""
+
+    def __str__(self) -> str:
+        if self.extra:
+            return f"{self.purpose} needs {self.package}; install it with: pip install 'deduce-proofs[{self.extra}]'"
+        return f"{self.purpose} needs the package {self.package}, which is not installed; pip install {self.package}"
+
+
+def needed(module: str, package: str, purpose: str, extra: str = "") -> Any:
+    """Return an optional module; the other arguments are what to say if it is missing.
+
+    Raises
+    ------
+    MissingExtra
+        If it cannot be imported.
+    """
+    try:
+        return import_module(module)
+    except ImportError as error:
+        missing = MissingExtra(package, purpose, extra)
+        missing.name = module
+        raise missing from error

@@ -199,7 +199,7 @@ class ShownWalk:
 
         Raises
         ------
-        ModuleNotFoundError
+        MissingExtra
             If the extra `pictures` is not installed.
         """
         from deduce.pages.storyboard import storyboard
@@ -211,7 +211,7 @@ class ShownWalk:
 
         Raises
         ------
-        ModuleNotFoundError
+        MissingExtra
             If the extra `pictures` is not installed.
         """
         from deduce.pages.charts import chart

@@ -21,6 +21,10 @@ ORDER = (
 OTHER = {
     "deduce/exchange/deduce-proof-1.schema.json": "The JSON Schema of proof documents.",
     "deduce/puzzle/lantern_room.txt": "The demo puzzles, made by the project's own generator.",
+    "deduce/pages/audit.css": "The style of an audit.",
+    "deduce/pages/compare.css": "The style of a comparison.",
+    "deduce/pages/coverage.css": "The style of the tables and charts of a survey.",
+    "deduce/pages/page.css": "The style of a page that is more than one section.",
     "deduce/pages/player.css": "The style of the step player.",
     "deduce/pages/player.js": "The script of the step player.",
     "benchmarks/collection.txt": "1,000 generated puzzles; `make_collection.py` makes them again.",

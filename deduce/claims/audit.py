@@ -11,7 +11,7 @@ from typing import Any
 from deduce.claims.claim import Claim
 from deduce.claims.judge import by_reason, judge_with
 from deduce.claims.log_text import Line, read_log
-from deduce.claims.notes import NotesReport, audit_with
+from deduce.claims.notes import NotesReport, compare_knowing
 from deduce.claims.seek import Seeker
 from deduce.claims.verdict import Fault, Kind, Verdict, proof_fields
 from deduce.errors import TextError
@@ -199,7 +199,7 @@ class _Course:
     def judge(self, line: Line) -> Judged:
         """Judge one line and make its move."""
         if line.notes:
-            return Judged(line, notes=audit_with(self.own, line.notes, self.facts))
+            return Judged(line, notes=compare_knowing(self.own, line.notes, self.facts))
         if line.claim is None:
             return Judged(line)
         seeker = Seeker(self.sound, self.facts, self.steps)

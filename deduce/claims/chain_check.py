@@ -18,11 +18,11 @@ from deduce.patterns.naming import fitting
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
-__all__ = ["Form", "fits", "form_of", "link_fault", "prove_chain", "same_chain"]
+__all__ = ["ChainReading", "chain_reading", "fits", "link_fault", "prove_chain", "same_chain"]
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class ChainReading:
     """How a written chain is to be read.
 
     Parameters
@@ -42,7 +42,7 @@ class Form:
     victim: int | None = None
 
 
-def form_of(written: WrittenChain) -> Form | Fault:
+def chain_reading(written: WrittenChain) -> ChainReading | Fault:
     """Say how a chain is to be read, or what about the order of its links makes it no chain."""
     strong, nodes = written.strong, written.nodes
     count = len(strong)
@@ -57,12 +57,12 @@ def form_of(written: WrittenChain) -> Form | Fault:
         i = amiss[0]
         return Fault(FaultKind.ALTERNATION, i + 1, written.spans[i], nodes[i : i + 2])
     if victim:
-        return Form(1, count - 2, victim=nodes[0][0])
+        return ChainReading(1, count - 2, victim=nodes[0][0])
     if count % 2 == 0:
         if not closed or len(nodes) < 3:
             return Fault(FaultKind.ENDS, count, written.spans[-1], nodes[-2:])
-        return Form(0, count - 1, loop=True)
-    return Form(0, count - 1)
+        return ChainReading(0, count - 1, loop=True)
+    return ChainReading(0, count - 1)
 
 
 def link_fault(grid: Grid, written: WrittenChain, number: int) -> Fault | Link:
@@ -128,7 +128,7 @@ def prove_chain(grid: Grid, written: WrittenChain) -> Fault | tuple[Proof, ...]:
     called = _as_called(grid, written)
     if called:
         return called
-    form = form_of(written)
+    form = chain_reading(written)
     order = form if isinstance(form, Fault) else None
     links = []
     for number in range(len(written.strong)):

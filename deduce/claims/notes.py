@@ -9,16 +9,15 @@ from typing import Any
 
 from deduce.kernel import Counting, Inference, Supposition, Swap, bits
 from deduce.proof import Proof
-from deduce.puzzle.grid import Grid
+from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import read
 from deduce.solving.truth import NODES, Count, SolutionFacts, facts_of
-from deduce.walks.grids import grid_of
 from deduce.walks.replay import rests_on
 from deduce.walks.walk import Walk
 from deduce.window import ShownNotes
 
-__all__ = ["NotesNeeded", "NotesReport", "Premises", "audit", "audit_with", "notes_needed", "premises_of"]
+__all__ = ["NotesNeeded", "NotesReport", "Premises", "compare_knowing", "compare_notes", "notes_needed", "premises_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +78,7 @@ class NotesReport(ShownNotes):
         return json.dumps({"format": "deduce notes", "version": 1, **self.to_dict()}, ensure_ascii=False, indent=1)
 
 
-def audit(grid: Grid, notes: str | Grid, *, budget: int = NODES) -> NotesReport:
+def compare_notes(grid: Grid, notes: str | Grid, *, budget: int = NODES) -> NotesReport:
     """Compare a person's candidate grid with a position and with the solution of its puzzle.
 
     Parameters
@@ -109,15 +108,15 @@ def audit(grid: Grid, notes: str | Grid, *, budget: int = NODES) -> NotesReport:
     Examples
     --------
     >>> grid = Grid.parse("..24......1..2..")
-    >>> report = audit(grid, "13 {3} 2 4  24 14 {3} .  34 34 1 23  . 2 134 13")
+    >>> report = compare_notes(grid, "13 {3} 2 4  24 14 {3} .  34 34 1 23  . 2 134 13")
     >>> [grid.model.names[c] for c in report.lost], [grid.model.names[c] for c, _ in report.forbidden]
     (['1r1c2'], ['1r4c3', '1r4c4'])
     """
-    return audit_with(grid, notes, facts_of(grid, budget))
+    return compare_knowing(grid, notes, facts_of(grid, budget))
 
 
-def audit_with(grid: Grid, notes: str | Grid, facts: SolutionFacts) -> NotesReport:
-    """Compare notes where the solutions of the puzzle are known already; see :func:`audit`."""
+def compare_knowing(grid: Grid, notes: str | Grid, facts: SolutionFacts) -> NotesReport:
+    """Compare notes where the solutions of the puzzle are known already; see :func:`compare_notes`."""
     layout = grid.layout
     if isinstance(notes, Grid):
         noted, placed, bare = notes.live, notes.true, False

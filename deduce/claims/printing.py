@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from deduce.claims.reader import plural
 from deduce.claims.text import LABELS
 from deduce.proof import Candidate, Chain, Proof, Role
+from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
-from deduce.walks.grids import grid_of
 
 __all__ = ["chain_text", "claim_of", "conclusions_text", "node_text"]
 
@@ -31,7 +31,7 @@ def claim_of(proof: Proof) -> str:
     Examples
     --------
     >>> from deduce.patterns import find
-    >>> from deduce.puzzle.grid import Grid
+    >>> from deduce.puzzle.grid import Grid, grid_of
     >>> claim_of(next(find(Grid.parse("12.. 3... .... ...1"))))
     'hidden single 4 r2c2 in box 1 => r2c2 = 4'
     """

@@ -11,9 +11,8 @@ from deduce.claims.claim import Claim, Span
 from deduce.claims.printing import chain_text
 from deduce.kernel import Checked, check
 from deduce.proof import Proof
-from deduce.puzzle.grid import Grid
+from deduce.puzzle.grid import Grid, grid_of
 from deduce.solving.truth import Count
-from deduce.walks.grids import grid_of
 from deduce.window import ShownVerdict
 
 __all__ = ["Attempt", "Fault", "FaultKind", "Kind", "Mend", "Remedy", "Verdict", "proof_fields"]

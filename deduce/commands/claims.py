@@ -10,7 +10,7 @@ import argparse
 import json
 from typing import Any
 
-from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, text_from, write
+from deduce.commands.inputs import Complaint, add_grid_options, grid_asked, say, text_from, write
 from deduce.puzzle.grid import Grid
 
 __all__ = ["add_parsers", "run_audit", "run_judge", "run_notes", "run_status"]
@@ -64,20 +64,14 @@ def _command(
 ) -> argparse.ArgumentParser:
     """Add a command with what all four take."""
     parser = subparsers.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.", epilog=codes)
-    _options(parser)
-    parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
+    _options(parser, puzzle=True)
     return parser
 
 
-def _options(parser: argparse.ArgumentParser) -> None:
+def _options(parser: argparse.ArgumentParser, *, puzzle: bool) -> None:
     """Add the options that all four take."""
     parser.add_argument("--json", action="store_true", help="print JSON instead of sentences")
-    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
-    add_layout_options(parser)
-
-
-def _grid(options: argparse.Namespace) -> Grid:
-    return grid_from(options.puzzle, number=options.number, layout=layout_from(options))
+    add_grid_options(parser, puzzle=puzzle)
 
 
 def run_judge(options: argparse.Namespace) -> int:
@@ -93,8 +87,8 @@ def run_judge(options: argparse.Namespace) -> int:
     if said == ["-"] and options.puzzle == "-":
         raise Complaint("puzzle and claim cannot both come from standard input")
     claim = text_from("-").strip() if said == ["-"] else " ".join(said)
-    verdict = judge(_grid(options), claim)
-    print(verdict.to_json() if options.json else verdict.words())  # noqa: T201 - commands print
+    verdict = judge(grid_asked(options), claim)
+    say(verdict.to_json() if options.json else verdict.words())
     return GOOD if verdict.kind is Kind.PROVED else NOT_GOOD
 
 
@@ -105,7 +99,7 @@ def _options_behind(options: argparse.Namespace) -> list[str]:
     the command, written out in full, belongs to the claim.
     """
     behind = argparse.ArgumentParser(prog="python -m deduce judge", add_help=False, allow_abbrev=False)
-    _options(behind)
+    _options(behind, puzzle=False)
     words = options.claim
     cut = words.index("--") if "--" in words else len(words)
     _, said = behind.parse_known_args(words[:cut], options)
@@ -118,12 +112,12 @@ def run_audit(options: argparse.Namespace) -> int:
 
     if options.log == options.puzzle == "-":
         raise Complaint("puzzle and log cannot both come from standard input")
-    found = audit(_grid(options), text_from(options.log))
-    print(found.to_json() if options.json else found.words())  # noqa: T201 - commands print
+    found = audit(grid_asked(options), text_from(options.log))
+    say(found.to_json() if options.json else found.words())
     if options.page is not None:
         write(options.page, found.page())
         if not options.json:
-            print(f"Wrote the audit to {options.page}.")  # noqa: T201 - commands print
+            say(f"Wrote the audit to {options.page}.")
     return GOOD if found.flawless else NOT_GOOD
 
 
@@ -131,7 +125,7 @@ def run_notes(options: argparse.Namespace) -> int:
     """Compare notes, or say which a walk needs."""
     if options.notes == options.puzzle == "-":
         raise Complaint("puzzle and notes cannot both come from standard input")
-    grid = _grid(options)
+    grid = grid_asked(options)
     if options.notes is not None:
         return _compare(options, grid)
     from deduce.claims.notes import notes_needed
@@ -152,17 +146,17 @@ def run_notes(options: argparse.Namespace) -> int:
             }
             for need in needed
         ]
-        print(json.dumps(told, ensure_ascii=False, indent=1))  # noqa: T201 - commands print
+        say(json.dumps(told, ensure_ascii=False, indent=1))
     else:
-        print(explain_needed(grid, needed))  # noqa: T201 - commands print
+        say(explain_needed(grid, needed))
     return GOOD if walked.solved else NOT_GOOD
 
 
 def _compare(options: argparse.Namespace, grid: Grid) -> int:
-    from deduce.claims.notes import audit
+    from deduce.claims.notes import compare_notes
 
-    report = audit(grid, text_from(options.notes))
-    print(report.to_json() if options.json else report.words())  # noqa: T201 - commands print
+    report = compare_notes(grid, text_from(options.notes))
+    say(report.to_json() if options.json else report.words())
     return GOOD if report.clean else NOT_GOOD
 
 
@@ -171,6 +165,6 @@ def run_status(options: argparse.Namespace) -> int:
     from deduce.solving.truth import Count
     from deduce.solving.validity import validity
 
-    found = validity(_grid(options))
-    print(found.to_json() if options.json else found.words())  # noqa: T201 - commands print
+    found = validity(grid_asked(options))
+    say(found.to_json() if options.json else found.words())
     return GOOD if found.count is Count.ONE else NOT_GOOD

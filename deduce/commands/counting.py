@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, names_from, say, write
+from deduce.commands.inputs import Complaint, add_grid_options, grid_asked, names_from, say, write
 from deduce.counting.costs import COSTS
 from deduce.errors import BudgetSpent
 from deduce.proof import Proof
@@ -26,9 +26,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
         epilog="Exit code: 0 an argument was found, 1 there is none or the budget was spent before one was found, "
         "2 bad input.",
     )
-    parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
-    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
-    add_layout_options(parser)
+    add_grid_options(parser)
     parser.add_argument("--candidate", metavar="5r4c7", help="settle this candidate: digit, then cell")
     parser.add_argument("--after", metavar="NAMES", help="first walk with these patterns, separated by semicolons")
     parser.add_argument("--cost", choices=COSTS, default=COSTS[0], help="what is least (default: %(default)s)")
@@ -76,7 +74,7 @@ def run_simplest(options: argparse.Namespace) -> int:
 
 def _position(options: argparse.Namespace) -> Grid:
     """Return the grid, walked with the patterns that were to come first."""
-    grid = grid_from(options.puzzle, number=options.number, layout=layout_from(options))
+    grid = grid_asked(options)
     if options.after is None:
         return grid
     from deduce.walks.walk import walk

@@ -1,4 +1,4 @@
-"""The commands of this room: ``check``, ``export`` and ``schema``.
+"""The commands of proof documents: ``check``, ``export`` and ``schema``.
 
 Each is a pair of functions for :mod:`argparse`: one adds its parser, one runs it and returns the exit code.  What is
 wrong with the input is raised as a :class:`deduce.DeduceError`.
@@ -9,17 +9,17 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from functools import partial
 from pathlib import Path
 from typing import Any
 
+from deduce.commands.inputs import say
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
 from deduce.exchange.document import FORMAT, Document, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
-from deduce.exchange.verify import Fault, JudgedStep, verify
+from deduce.exchange.verify import JudgedStep, verify
 
 __all__ = ["add_parsers", "read_document", "run_check", "run_export", "run_schema"]
 
@@ -27,16 +27,8 @@ VERIFIED, NOT_VERIFIED = 0, 1
 ENDINGS = {"opb": (".opb", ".pbp"), "lrat": (".cnf", ".lrat"), "drat": (".cnf", ".drat")}
 
 
-def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser], fault: Fault | None = None) -> None:
-    """Add the three commands; the parsed options hold the function to run as ``run``.
-
-    Parameters
-    ----------
-    subparsers : object
-        What ``ArgumentParser.add_subparsers`` returns.
-    fault : callable, optional
-        Lets ``check`` look at the names of patterns too; see :func:`deduce.exchange.verify`.
-    """
+def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the three commands; the parsed options hold the function to run as ``run``."""
     check = subparsers.add_parser(
         "check",
         help="verify the steps of a proof document",
@@ -46,7 +38,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser],
     check.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
     check.add_argument("--step", type=int, metavar="N", help="check this step alone, where the document says it stands")
     check.add_argument("--json", action="store_true", help="print the verdicts as JSON")
-    check.set_defaults(run=partial(run_check, fault=fault))
+    check.set_defaults(run=run_check)
     export = subparsers.add_parser(
         "export",
         help="write a proof document in a standard proof format",
@@ -95,16 +87,10 @@ def read_document(source: str) -> Document:
     return Document.from_json(text)
 
 
-def run_check(options: argparse.Namespace, fault: Fault | None = None) -> int:
-    """Verify a document and print a verdict for each step.
+def run_check(options: argparse.Namespace) -> int:
+    """Verify a document, names of patterns too, and print a verdict for each step."""
+    from deduce.patterns.catalogue import fault
 
-    Parameters
-    ----------
-    options : argparse.Namespace
-        With ``file``, ``step`` and ``json``.
-    fault : callable, optional
-        Says what about a pattern is not as its name promises; see :func:`deduce.exchange.verify`.
-    """
     document = read_document(options.file)
     count = len(document.proofs)
     if options.step is not None and not 1 <= options.step <= count:
@@ -113,21 +99,21 @@ def run_check(options: argparse.Namespace, fault: Fault | None = None) -> int:
     good = bool(verdicts) and all(verdict.verified for verdict in verdicts)
     if options.json:
         report = {"verified": good, "steps": [*map(_report, verdicts)], "taken as given": _taken(document)}
-        _say(json.dumps(report, ensure_ascii=False, indent=2))
+        say(json.dumps(report, ensure_ascii=False, indent=2))
         return VERIFIED if good else NOT_VERIFIED
     for verdict in verdicts:
-        _say(f"step {verdict.number}, {verdict.proof}: {verdict.judgement.value}{_why(verdict)}")
+        say(f"step {verdict.number}, {verdict.proof}: {verdict.judgement.value}{_why(verdict)}")
         if verdict.proof.assumes:
-            _say(f"    rests on a person's notes: no {', no '.join(map(str, verdict.proof.assumes))}")
+            say(f"    rests on a person's notes: no {', no '.join(map(str, verdict.proof.assumes))}")
         if verdict.proof.assumes_unique:
-            _say("    assumes that the puzzle has exactly one solution")
+            say("    assumes that the puzzle has exactly one solution")
     for what, amount in _taken(document).items():
-        _say(f"Taken as given besides the puzzle: {amount} {what}.")
+        say(f"Taken as given besides the puzzle: {amount} {what}.")
     noted = sum(bool(verdict.proof.assumes) for verdict in verdicts)
     if noted:
         rest = "1 step rests" if noted == 1 else f"{noted} steps rest"
-        _say(f"{rest} on a person's notes, and hold{'s' * (noted == 1)} if these are right.")
-    _say(_summary(verdicts, document, options.step))
+        say(f"{rest} on a person's notes, and hold{'s' * (noted == 1)} if these are right.")
+    say(_summary(verdicts, document, options.step))
     return VERIFIED if good else NOT_VERIFIED
 
 
@@ -159,7 +145,7 @@ def run_export(options: argparse.Namespace) -> int:
             raise ExchangeError(
                 "", f"{options.output}{ending} cannot be written ({error.strerror})", "a path"
             ) from error
-        _say(f"Wrote {options.output}{ending}.")
+        say(f"Wrote {options.output}{ending}.")
     return VERIFIED
 
 
@@ -214,7 +200,3 @@ def _summary(verdicts: tuple[JudgedStep, ...], document: Document, step: int | N
     said = f"{good} of {len(verdicts)} steps verified"
     bad = next((verdict for verdict in verdicts if not verdict.verified), None)
     return f"{said}." if bad is None else f"{said}; the first that is not is step {bad.number}."
-
-
-def _say(line: str) -> None:
-    sys.stdout.write(f"{line}\n")

@@ -14,7 +14,10 @@ from deduce.puzzle.text import puzzles
 
 __all__ = [
     "Complaint",
+    "add_grid_options",
     "add_layout_options",
+    "add_unique_option",
+    "grid_asked",
     "grid_from",
     "grids_from",
     "layout_from",
@@ -61,6 +64,25 @@ def add_layout_options(parser: argparse.ArgumentParser) -> None:
     """Let a command be told what its grids look like."""
     parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
     parser.add_argument("--layout", metavar="FILE", help="a file that describes the layout (PUZZLE may then be: empty)")
+
+
+def add_grid_options(parser: argparse.ArgumentParser, *, puzzle: bool = True) -> None:
+    """Let a command be told which grid it is about; without `puzzle` only the options, not the argument itself."""
+    if puzzle:
+        parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
+    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
+    add_layout_options(parser)
+
+
+def add_unique_option(parser: argparse.ArgumentParser) -> None:
+    """Let a command assume that its puzzles have one solution."""
+    told = "allow patterns that hold only in a puzzle with one solution"
+    parser.add_argument("--assume-unique", action="store_true", help=told)
+
+
+def grid_asked(options: argparse.Namespace) -> Grid:
+    """Return the grid of a command with the options of `add_grid_options`; errors are those of `grid_from`."""
+    return grid_from(options.puzzle, number=options.number, layout=layout_from(options))
 
 
 def layout_from(options: argparse.Namespace) -> Layout | None:

@@ -9,12 +9,15 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections.abc import Callable
 from typing import Any
 
 from deduce.commands.inputs import (
     Complaint,
+    add_grid_options,
     add_layout_options,
-    grid_from,
+    add_unique_option,
+    grid_asked,
     grids_from,
     layout_from,
     names_from,
@@ -22,7 +25,6 @@ from deduce.commands.inputs import (
     text_from,
     write,
 )
-from deduce.puzzle.grid import Grid
 from deduce.solving.generate import SYMMETRIES
 
 __all__ = ["add_parsers", "run_compare", "run_plan", "run_prune", "run_stuck", "run_themes"]
@@ -38,72 +40,54 @@ OBJECTIVES = {
 }
 """The words of the command line for `deduce.walks.Objective`."""
 
+_SIMPLE = "what counts as simple; by default the two singles"
+
 
 def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the five commands."""
     plan = _parser(
-        subparsers,
-        "plan",
-        "search for the line of deduction that suits best",
-        run_plan,
-        "there is a plan, 1 none was found",
+        subparsers, run_plan, "search for the line of deduction that suits best", "there is a plan, 1 none was found"
     )
-    _grid_options(plan)
-    plan.add_argument("--allow", metavar="NAMES", help="what advanced steps may use, separated by semicolons")
-    plan.add_argument("--forbid", metavar="NAMES", help="what no step may use")
-    plan.add_argument("--prefer", metavar="NAMES", help="what advanced steps should use")
-    plan.add_argument("--require", metavar="NAMES", help="what the plan must not be able to do without")
-    plan.add_argument("--simple", metavar="NAMES", help="what counts as simple; by default the two singles")
+    add_unique_option(plan)
+    add_grid_options(plan)
+    _names(plan, "allow", "what advanced steps may use, separated by semicolons")
+    _names(plan, "forbid", "what no step may use")
+    _names(plan, "prefer", "what advanced steps should use")
+    _names(plan, "require", "what the plan must not be able to do without")
+    _names(plan, "simple", _SIMPLE)
     plan.add_argument("--objective", choices=tuple(OBJECTIVES), default="steps", help="what makes a plan good")
     plan.add_argument("--budget", type=int, metavar="POSITIONS", help="how many positions to look at")
     plan.add_argument("--page", metavar="FILE", help="write the plan as one self-contained HTML page")
-    prune = _parser(
-        subparsers,
-        "prune",
-        "walk, and keep only the steps that are needed",
-        run_prune,
-        "the walk reaches the solution, or the goal of --goal, 1 it gets stuck",
-    )
-    _grid_options(prune)
-    prune.add_argument("--patterns", metavar="NAMES", help="what the walk may use")
+    good = "the walk reaches the solution, or the goal of --goal, 1 it gets stuck"
+    prune = _parser(subparsers, run_prune, "walk, and keep only the steps that are needed", good)
+    add_unique_option(prune)
+    add_grid_options(prune)
+    _names(prune, "patterns", "what the walk may use")
     prune.add_argument("--goal", metavar="CANDIDATES", help="what is to be settled, such as '5r4c7; 2r1c1'")
     prune.add_argument("--narrow", action="store_true", help="also drop conclusions that nothing needs")
     prune.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
-    stuck = _parser(
-        subparsers,
-        "stuck",
-        "look around where simple steps run dry",
-        run_stuck,
-        "there is something to see, 1 there is nothing",
-    )
-    _grid_options(stuck)
-    stuck.add_argument("--allow", metavar="NAMES", help="what to look for")
-    stuck.add_argument("--simple", metavar="NAMES", help="what counts as simple; by default the two singles")
-    themes = _parser(
-        subparsers,
-        "themes",
-        "find the puzzles of a collection that show a pattern",
-        run_themes,
-        "there are such puzzles, 1 there are none",
-    )
+    good = "there is something to see, 1 there is nothing"
+    stuck = _parser(subparsers, run_stuck, "look around where simple steps run dry", good)
+    add_unique_option(stuck)
+    add_grid_options(stuck)
+    _names(stuck, "allow", "what to look for")
+    _names(stuck, "simple", _SIMPLE)
+    good = "there are such puzzles, 1 there are none"
+    themes = _parser(subparsers, run_themes, "find the puzzles of a collection that show a pattern", good)
     themes.add_argument("collection", nargs="?", help="a file that holds puzzles, or - for standard input")
-    themes.add_argument("--show", metavar="NAMES", required=True, help="the patterns wanted, separated by semicolons")
-    themes.add_argument("--allow", metavar="NAMES", help="what walks may use")
-    _unique_option(themes)
+    _names(themes, "show", "the patterns wanted, separated by semicolons", required=True)
+    _names(themes, "allow", "what walks may use")
+    add_unique_option(themes)
     add_layout_options(themes)
     themes.add_argument("--make", type=int, metavar="SEED", help="make a puzzle instead that cannot do without them")
     themes.add_argument("--symmetry", choices=tuple(SYMMETRIES), help="of the places of clues, with --make")
     themes.add_argument("--budget", type=int, default=500, metavar="PUZZLES", help="how many puzzles --make may try")
-    compare = _parser(
-        subparsers,
-        "compare",
-        "compare two walks of one puzzle",
-        run_compare,
-        "both walks reach the solution, 1 one does not",
-    )
-    _grid_options(compare)
-    compare.add_argument("--first", metavar="NAMES", help="what the first walk may use; by default everything")
-    compare.add_argument("--second", metavar="NAMES", help="what the second walk may use; by default the best plan")
+    good = "both walks reach the solution, 1 one does not"
+    compare = _parser(subparsers, run_compare, "compare two walks of one puzzle", good)
+    add_unique_option(compare)
+    add_grid_options(compare)
+    _names(compare, "first", "what the first walk may use; by default everything")
+    _names(compare, "second", "what the second walk may use; by default the best plan")
     compare.add_argument("--claims", metavar="FILE", help="take the first walk from claims, one a line")
     compare.add_argument("--svg", metavar="FILE", help="write the two walks side by side as a picture")
     compare.add_argument("--page", metavar="FILE", help="write them as one self-contained HTML page")
@@ -117,7 +101,7 @@ def run_plan(options: argparse.Namespace) -> int:
     from deduce.words.en.planning import plan_text
 
     found = plan(
-        _grid(options),
+        grid_asked(options),
         names_from(options.allow),
         objective=OBJECTIVES[options.objective],
         preferred=names_from(options.prefer) or (),
@@ -140,7 +124,7 @@ def run_prune(options: argparse.Namespace) -> int:
     from deduce.walks.walk import walk
     from deduce.words.en.planning import pruned_text
 
-    walked = walk(_grid(options), names_from(options.patterns), assume_unique=options.assume_unique)
+    walked = walk(grid_asked(options), names_from(options.patterns), assume_unique=options.assume_unique)
     goal = names_from(options.goal)
     kept = needed_steps(walked, goal)
     pruned = prune(walked, goal, narrow=options.narrow)
@@ -158,7 +142,9 @@ def run_stuck(options: argparse.Namespace) -> int:
     from deduce.words.en.planning import stuck_text
 
     simple = SIMPLE if options.simple is None else names_from(options.simple) or ()
-    point = stuck_point(_grid(options), names_from(options.allow), simple=simple, assume_unique=options.assume_unique)
+    point = stuck_point(
+        grid_asked(options), names_from(options.allow), simple=simple, assume_unique=options.assume_unique
+    )
     _print(options, stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}")
     return DONE if point.deductions else NOT_DONE
 
@@ -212,7 +198,7 @@ def run_compare(options: argparse.Namespace) -> int:
     from deduce.walks.walk import walk
     from deduce.words.en.planning import compare_text
 
-    grid = _grid(options)
+    grid = grid_asked(options)
     if options.claims is None:
         first = walk(grid, names_from(options.first), assume_unique=options.assume_unique)
     elif options.first is None:
@@ -233,32 +219,26 @@ def run_compare(options: argparse.Namespace) -> int:
 
 
 def _parser(
-    subparsers: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str, run: Any, good: str
+    subparsers: argparse._SubParsersAction[argparse.ArgumentParser],
+    run: Callable[[argparse.Namespace], int],
+    what: str,
+    good: str,
 ) -> argparse.ArgumentParser:
-    """Add a parser with what all of them have."""
+    """Add the parser of a command, named by the function that runs it, with what all of them have."""
     parser = subparsers.add_parser(
-        name, help=what, description=f"{what[0].upper()}{what[1:]}.", epilog=f"Exit code: 0 {good}, 2 bad input."
+        run.__name__.removeprefix("run_"),
+        help=what,
+        description=f"{what[0].upper()}{what[1:]}.",
+        epilog=f"Exit code: 0 {good}, 2 bad input.",
     )
     parser.add_argument("--json", action="store_true", help="print JSON instead of sentences")
     parser.set_defaults(run=run)
     return parser
 
 
-def _grid_options(parser: argparse.ArgumentParser) -> None:
-    _unique_option(parser)
-    parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
-    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
-    add_layout_options(parser)
-
-
-def _unique_option(parser: argparse.ArgumentParser) -> None:
-    told = "allow patterns that hold only in a puzzle with one solution"
-    parser.add_argument("--assume-unique", action="store_true", help=told)
-
-
-def _grid(options: argparse.Namespace) -> Grid:
-    """Return the puzzle that was asked for."""
-    return grid_from(options.puzzle, number=options.number, layout=layout_from(options))
+def _names(parser: argparse.ArgumentParser, option: str, what: str, *, required: bool = False) -> None:
+    """Add an option that takes names of patterns."""
+    parser.add_argument(f"--{option}", metavar="NAMES", required=required, help=what)
 
 
 def _within(budget: int | None, usual: int) -> int:

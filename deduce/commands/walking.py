@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 
-from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, names_from, say, write
+from deduce.commands.inputs import Complaint, add_layout_options, add_unique_option, grid_asked, names_from, say, write
 from deduce.errors import BudgetSpent
 from deduce.puzzle.grid import Grid
 from deduce.solving.search import solutions
@@ -30,9 +30,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
     parser.add_argument("--patterns", metavar="NAMES", help="allow only these patterns, separated by semicolons")
     parser.add_argument("--list-patterns", action=_ListPatterns, help="print the names of all patterns and exit")
-    parser.add_argument(
-        "--assume-unique", action="store_true", help="allow patterns that hold only in a puzzle with one solution"
-    )
+    add_unique_option(parser)
     parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
     parser.add_argument("--trials", type=int, metavar="N", help="how much to try beyond the named patterns; 0: nothing")
     add_layout_options(parser)
@@ -59,7 +57,7 @@ class _ListPatterns(argparse.Action):
 
 def run_walk(options: argparse.Namespace) -> int:
     """Walk one puzzle, print it, and write what was asked for."""
-    grid = grid_from(options.puzzle, number=options.number, layout=layout_from(options))
+    grid = grid_asked(options)
     if options.budget is not None and options.budget < 0:
         raise Complaint(f"--budget {options.budget} is below zero; give a number of steps")
     if options.trials is not None and options.trials < 0:

@@ -17,14 +17,14 @@ from deduce.links.sets import (
     shape_of,
 )
 from deduce.links.swaps import (
-    Exchange,
+    Swappable,
     bivalue_grids,
     can_fill,
-    exchange_over,
     exchangeable,
     extended_rectangles,
     rectangles,
     same_totals,
+    swappable_over,
     two_digit_swaps,
 )
 
@@ -32,10 +32,10 @@ __all__ = [
     "LARGEST",
     "AlmostLocked",
     "Closure",
-    "Exchange",
     "Layers",
     "Links",
     "Shape",
+    "Swappable",
     "all_links",
     "almost_locked_sets",
     "argue_chain",
@@ -49,7 +49,6 @@ __all__ = [
     "cover_digit",
     "digit_links",
     "every",
-    "exchange_over",
     "exchangeable",
     "extended_rectangles",
     "forget",
@@ -64,5 +63,6 @@ __all__ = [
     "set_links",
     "shape_of",
     "spread",
+    "swappable_over",
     "two_digit_swaps",
 ]

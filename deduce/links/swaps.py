@@ -1,7 +1,7 @@
-"""Exchanges: cells whose digits could change places without any rule noticing, and what prevents it.
+"""Swappables: cells whose digits could change places without any rule noticing, and what prevents it.
 
-An exchange is what the kernel's swap rule is about.  A puzzle with one solution cannot have its cells confined to the
-pattern, so one of the exits is true.  This module looks for exchanges that are near at hand; whether the rule accepts
+A swappable is what the kernel's swap rule is about.  A puzzle with one solution cannot have its cells confined to the
+pattern, so one of the exits is true.  This module looks for swappables that are near at hand; whether the rule accepts
 one is for the kernel to say.
 """
 
@@ -20,18 +20,18 @@ from deduce.puzzle.layout import Layout
 __all__ = [
     "LONGEST",
     "MOST_EXITS",
-    "Exchange",
+    "Swappable",
     "bivalue_grids",
     "can_fill",
-    "exchange_over",
     "extended_rectangles",
     "rectangles",
     "same_totals",
+    "swappable_over",
     "two_digit_swaps",
 ]
 
 MOST_EXITS = 8
-"""How many exits an exchange may have to be looked at."""
+"""How many exits a swappable may have to be looked at."""
 
 LONGEST = 8
 """How many cells a two-digit swap may have."""
@@ -49,7 +49,7 @@ STRAYS = 2
 """How many open cells of a bivalue grid may have more than two candidates."""
 
 
-class Exchange(NamedTuple):
+class Swappable(NamedTuple):
     """Cells whose digits could change places.
 
     Parameters
@@ -96,13 +96,13 @@ def same_totals(model: Model, one: Iterable[int], other: Iterable[int]) -> bool:
     return not any(totals.values())
 
 
-def exchange_over(grid: Grid, cells: Sequence[int], digits: Sequence[int]) -> Exchange:
-    """Return the exchange of some digits between some cells, in which every other candidate of the cells is an exit."""
+def swappable_over(grid: Grid, cells: Sequence[int], digits: Sequence[int]) -> Swappable:
+    """Return the swappable of some digits in some cells, in which every other candidate of the cells is an exit."""
     layout = grid.layout
     pattern = [layout.number(digit, cell) for digit in digits for cell in cells]
     inside = sum(1 << c for c in pattern)
     exits = sum(grid.live & ~grid.true & layout.masks[cell] for cell in cells) & ~inside
-    return Exchange(tuple(sorted(cells)), tuple(sorted(digits)), tuple(sorted(pattern)), tuple(bits(exits)))
+    return Swappable(tuple(sorted(cells)), tuple(sorted(digits)), tuple(sorted(pattern)), tuple(bits(exits)))
 
 
 @lru_cache(maxsize=16)
@@ -133,7 +133,7 @@ def _held(grid: Grid) -> list[int]:
     return [0 if grid.givens & layout.masks[cell] else digits for cell, digits in enumerate(found)]
 
 
-def rectangles(grid: Grid) -> Iterator[Exchange]:
+def rectangles(grid: Grid) -> Iterator[Swappable]:
     """Yield rectangles of four cells between which two digits could change places.
 
     Parameters
@@ -143,7 +143,7 @@ def rectangles(grid: Grid) -> Iterator[Exchange]:
 
     Yields
     ------
-    Exchange
+    Swappable
         Each with an exit, by its cells and then by its digits.  No corner is a given; at least one corner holds nothing
         but the two digits; and one of the two ways in which they could fill the corners is still possible.
     """
@@ -160,7 +160,7 @@ def rectangles(grid: Grid) -> Iterator[Exchange]:
             both = 1 << x | 1 << y
             if all(digits & ~both for digits in (a, b, c, d)):
                 continue
-            found = exchange_over(grid, corners, (x, y))
+            found = swappable_over(grid, corners, (x, y))
             if 0 < len(found.exits) <= MOST_EXITS and exchangeable(layout, corners, (x, y)):
                 yield found
 
@@ -192,7 +192,7 @@ def _ladders(layout: Layout) -> tuple[tuple[tuple[int, int], ...], ...]:
     return tuple(found)
 
 
-def extended_rectangles(grid: Grid) -> Iterator[Exchange]:
+def extended_rectangles(grid: Grid) -> Iterator[Swappable]:
     """Yield two by three cells, or two by four, in which as many digits could change places between the two lines.
 
     Parameters
@@ -202,7 +202,7 @@ def extended_rectangles(grid: Grid) -> Iterator[Exchange]:
 
     Yields
     ------
-    Exchange
+    Swappable
         Each with an exit, those with fewer cells first.  The two cells that cross the lines together share their
         regions.  No cell is a given, and all but at most `OPEN_ENDS` hold none but as many digits as there are cells
         in a line, which can still fill them; of several choices of such digits those that the cells with the fewest
@@ -222,7 +222,7 @@ def extended_rectangles(grid: Grid) -> Iterator[Exchange]:
                     if union.bit_count() > width:
                         break
                     if union.bit_count() == width and place >= len(cells) - OPEN_ENDS:
-                        found = exchange_over(grid, cells, bits(union))
+                        found = swappable_over(grid, cells, bits(union))
                         open_ends = sum(bool(held[cell] & ~union) for cell in cells)
                         if not 0 < len(found.exits) <= MOST_EXITS or open_ends > OPEN_ENDS or found in seen:
                             continue
@@ -273,7 +273,7 @@ def can_fill(grid: Grid, cells: Sequence[int], digits: Sequence[int]) -> bool:
     return fill(0, {})
 
 
-def two_digit_swaps(grid: Grid) -> Iterator[Exchange]:
+def two_digit_swaps(grid: Grid) -> Iterator[Swappable]:
     """Yield six or eight cells round which two digits alternate and could change places.
 
     Parameters
@@ -283,7 +283,7 @@ def two_digit_swaps(grid: Grid) -> Iterator[Exchange]:
 
     Yields
     ------
-    Exchange
+    Swappable
         Each with an exit, those with fewer cells first, then those with fewer exits.  No cell is a given, and all but
         at most `OPEN_ENDS` hold nothing but the two digits.
 
@@ -291,7 +291,7 @@ def two_digit_swaps(grid: Grid) -> Iterator[Exchange]:
     -----
     Take the rows and columns as nodes of a graph, and each cell that may take part as an edge.  A ring of cells that
     share a row and a column by turns is a cycle of this graph, and networkx lists its cycles up to a length.  Whether
-    the regions notice the exchange is seen afterwards, by the totals.  For each two digits the first `MOST_CYCLES`
+    the regions notice the change is seen afterwards, by the totals.  For each two digits the first `MOST_CYCLES`
     cycles are looked at; 9x9 puzzles have up to about a hundred.
     """
     import networkx as nx
@@ -321,14 +321,14 @@ def two_digit_swaps(grid: Grid) -> Iterator[Exchange]:
             other = [layout.number((y, x)[i % 2], cell) for i, cell in enumerate(ring)]
             alive = any(all(grid.live >> c & 1 for c in filling) for filling in (one, other))
             if alive and same_totals(layout.model, one, other):
-                exchange = exchange_over(grid, ring, (x, y))
-                if 0 < len(exchange.exits) <= MOST_EXITS:
-                    found.append(exchange)
+                swappable = swappable_over(grid, ring, (x, y))
+                if 0 < len(swappable.exits) <= MOST_EXITS:
+                    found.append(swappable)
     yield from sorted(found, key=lambda one: (len(one.cells), len(one.exits), one))
 
 
-def bivalue_grids(grid: Grid) -> Iterator[Exchange]:
-    """Yield the exchange of a whole board on which all but a few open cells have two candidates.
+def bivalue_grids(grid: Grid) -> Iterator[Swappable]:
+    """Yield the swappable of a whole board on which all but a few open cells have two candidates.
 
     Parameters
     ----------
@@ -337,7 +337,7 @@ def bivalue_grids(grid: Grid) -> Iterator[Exchange]:
 
     Yields
     ------
-    Exchange
+    Swappable
         All open cells, with two candidates of each as the pattern so that every digit has two places in it, or none, in
         every house.  At most `STRAYS` cells have more candidates; these are the exits.  Whichever of the two each cell
         took, it could take the other.
@@ -357,4 +357,4 @@ def bivalue_grids(grid: Grid) -> Iterator[Exchange]:
             digits = tuple(sorted({c // size + 1 for c in listed}))
             exits = tuple(bits(open_ & ~pattern))
             if len(exits) <= MOST_EXITS:
-                yield Exchange(tuple(cells), digits, listed, exits)
+                yield Swappable(tuple(cells), digits, listed, exits)

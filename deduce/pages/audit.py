@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
 from html import escape
 
 from deduce.claims.audit import Audit, Judged
 from deduce.claims.verdict import Kind, Verdict
+from deduce.pages.frame import document, embedded, style
 from deduce.pictures import picture
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
@@ -19,27 +19,6 @@ __all__ = ["audit_bundle", "audit_page", "verdict_bundle"]
 
 _MARKS = {Kind.PROVED: "\u2713", Kind.BROKEN: "\u2260", Kind.REFUTED: "\u2717", Kind.UNPROVED: "?"}
 """A mark for each verdict, so that colour is not all that tells them apart."""
-
-_STYLE = """
-.deduce-audit{background:var(--jp-layout-color0,Canvas);color:var(--jp-ui-font-color0,CanvasText);
-font:16px/1.5 system-ui,sans-serif;max-width:46rem;padding:.5rem 1rem}
-.deduce-audit ol{list-style:none;margin:0;padding:0}
-.deduce-audit li{border-top:1px solid #8888;padding:.3rem 0 .3rem .7rem;border-left:.35rem solid #8888}
-.deduce-audit li.proved{border-left-color:#009E73}
-.deduce-audit li.broken{border-left-color:#E69F00}
-.deduce-audit li.refuted{border-left-color:#D55E00}
-.deduce-audit li.unproved{border-left-color:#56B4E9}
-.deduce-audit code,.deduce-audit pre{font:14px/1.5 ui-monospace,monospace;margin:.2rem 0;white-space:pre-wrap;
-overflow-wrap:anywhere}
-.deduce-audit .pointed{white-space:pre;overflow-x:auto}
-.deduce-audit p{margin:.2rem 0}
-.deduce-audit .comment{opacity:.75}
-.deduce-audit .mark{display:inline-block;min-width:6.5rem;font-weight:600}
-.deduce-audit img{max-width:100%;height:auto;display:block;margin:.6rem 0;border-radius:4px}
-.deduce-audit summary{cursor:pointer}
-.deduce-audit summary:focus-visible{outline:3px solid #0072B2;outline-offset:2px}
-@media print{.deduce-audit li{break-inside:avoid}.deduce-audit{max-width:none}}
-"""
 
 
 def audit_page(audit: Audit) -> str:
@@ -55,13 +34,7 @@ def audit_page(audit: Audit) -> str:
     str
         A whole document: the summary, then the log line by line; the picture of a move opens below it.
     """
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width,initial-scale=1">\n'
-        '<meta name="color-scheme" content="light dark">\n<link rel="icon" href="data:,">\n'
-        f"<title>{escape(_title(audit))}</title>\n</head>\n<body>\n<main>\n{_body(audit, 'h1')}\n"
-        "</main>\n</body>\n</html>\n"
-    )
+    return document(_title(audit), _body(audit, "h1"))
 
 
 def audit_bundle(audit: Audit) -> dict[str, str]:
@@ -75,7 +48,7 @@ def verdict_bundle(verdict: Verdict) -> dict[str, str]:
     first, _, rest = words.partition("\n")
     shown = "".join(_picture_of(verdict))
     html = (
-        f'<style>{_STYLE}</style>\n<section class="deduce-audit"><ol><li class="{verdict.kind.value}">'
+        f'{style("audit.css")}<section class="deduce-audit"><ol><li class="{verdict.kind.value}">'
         f"{_mark(verdict.kind)}<code>{escape(first)}</code>\n<pre>{escape(rest)}</pre>\n{shown}</li></ol></section>"
     )
     return {"text/html": html, "text/plain": words}
@@ -91,7 +64,7 @@ def _body(audit: Audit, heading: str) -> str:
     lines = "".join(_line(audit.grid, judged) for judged in audit.lines if _worth_showing(judged))
     start = _image(audit.grid, "Where the log begins")
     return (
-        f'<style>{_STYLE}</style>\n<section class="deduce-audit">\n<{heading}>{escape(_title(audit))}</{heading}>\n'
+        f'{style("audit.css")}<section class="deduce-audit">\n<{heading}>{escape(_title(audit))}</{heading}>\n'
         f"{said}<details>\n<summary>Where the log begins</summary>\n{start}</details>\n<ol>\n{lines}</ol>\n</section>"
     )
 
@@ -134,6 +107,5 @@ def _picture_of(verdict: Verdict) -> list[str]:
 
 
 def _image(thing: Grid | Proof, alt: str) -> str:
-    """Return a grid or a proof as an image element that carries its picture in itself."""
-    coded = b64encode(picture(thing).encode()).decode()
-    return f'<img alt="{escape(alt, quote=True)}" src="data:image/svg+xml;base64,{coded}">\n'
+    """Return a grid or a proof as an image element."""
+    return embedded(picture(thing), alt)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from importlib import import_module
 from typing import TYPE_CHECKING, cast
 
+from deduce.errors import needed
 from deduce.pictures.themes import BLUE, ORANGE, VERMILLION
 from deduce.walks.walk import Walk
-from deduce.words.en.shows import CHART, chart_title, missing
+from deduce.words.en.shows import CHART, chart_title
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -30,13 +30,10 @@ def chart(walk: Walk) -> Figure:
 
     Raises
     ------
-    ModuleNotFoundError
+    MissingExtra
         If matplotlib is not installed, with the command that installs it.
     """
-    try:
-        module = import_module("matplotlib.figure")
-    except ModuleNotFoundError as error:
-        raise ModuleNotFoundError(missing("matplotlib", "A chart"), name="matplotlib") from error
+    module = needed("matplotlib.figure", "matplotlib", "A chart", "pictures")
     figure = cast("Figure", module.Figure(figsize=(9, 5), layout="constrained"))
     upper, lower = figure.subplots(2, 1, sharex=True, height_ratios=(2, 1))
     grids = [walk.start, *(step.after for step in walk.steps)]

@@ -5,14 +5,15 @@ The picture shows the step by which each goes its own way, and below it the effo
 
 from __future__ import annotations
 
-import re
-from base64 import b64encode
 from html import escape
 from itertools import zip_longest
 
+from deduce.pages.frame import document, embedded, style
+from deduce.pictures.drawing import Drawing
 from deduce.pictures.geometry import figure
 from deduce.pictures.scene import of_grid, of_proof
-from deduce.pictures.svg import svg
+from deduce.pictures.svg import drawing
+from deduce.pictures.themes import LIGHT, ORANGE, SKY
 from deduce.planning.compare import Comparison
 from deduce.walks.effort import SIMPLE, effort
 from deduce.walks.walk import Step, Walk
@@ -20,18 +21,8 @@ from deduce.words.en.planning import course, summary
 
 __all__ = ["compare_page", "compare_picture"]
 
-SKY, ORANGE, BLACK, PAPER, GREY = "#56B4E9", "#E69F00", "#000", "#fff", "#444"
-FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
+TITLE = "Two walks of one puzzle"
 GAP, HEAD, BARS = 24.0, 34.0, 110.0
-
-_SIZE = re.compile(r'<svg [^>]*?width="([0-9.]+)"[^>]*?height="([0-9.]+)"')
-
-_STYLE = """
-body{font:16px/1.5 system-ui,sans-serif;max-width:75rem;margin:0 auto;padding:1rem;background:Canvas;color:CanvasText}
-img{max-width:100%;height:auto}table{border-collapse:collapse;width:100%}
-th,td{text-align:left;vertical-align:top;padding:.2rem .6rem;border-top:1px solid #8888;width:50%}
-td.apart{border-left:4px solid #E69F00}
-"""
 
 
 def compare_picture(comparison: Comparison) -> str:
@@ -49,82 +40,60 @@ def compare_picture(comparison: Comparison) -> str:
         with an outline is an advanced step, and a mark below the bars shows where the walks part.
     """
     boards = [_board(walk, comparison.part) for walk in (comparison.first, comparison.second)]
-    sizes = [_size(board) for board in boards]
-    wide, high = max(size[0] for size in sizes), max(size[1] for size in sizes)
+    wide, high = max(board.width for board in boards), max(board.height for board in boards)
     width, height = 2 * wide + 3 * GAP, HEAD + high + BARS + 3 * GAP
     most = max(profile.peak for profile in comparison.efforts) or 1
-    parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {figure(width)} {figure(height)}" '
-        f'width="{figure(width)}" height="{figure(height)}" role="img" font-family="{FONT}">',
-        "<title>Two walks of one puzzle</title>",
-        f"<desc>{escape(summary(comparison))}</desc>",
-        f'<path fill="{PAPER}" d="M0 0h{figure(width)}v{figure(height)}h{figure(-width)}z"/>',
-    ]
+    parts = []
     for column, (board, walk) in enumerate(zip(boards, (comparison.first, comparison.second), strict=True)):
         left = GAP + column * (wide + GAP)
         name = escape(f"{comparison.names[column]}: {len(walk)} steps, {comparison.efforts[column].advanced} advanced")
-        parts.append(f'<text x="{figure(left)}" y="24" font-size="17" fill="{BLACK}">{name}</text>')
-        place = f'<svg x="{figure(left)}" y="{figure(HEAD)}" '
-        parts.append(board.replace("<svg ", place, 1))
+        parts.append(f'<text x="{figure(left)}" y="24" font-size="17" fill="{LIGHT.ink}">{name}</text>')
+        parts.append(board.svg(at=(left, HEAD)))
         parts += _bars(walk, left, HEAD + high + GAP, wide, most, comparison.part)
-    parts.append("</svg>")
-    return "\n".join(parts)
+    return Drawing(TITLE, summary(comparison), width, height, LIGHT.paper, parts, style="").svg()
 
 
 def compare_page(comparison: Comparison) -> str:
     """Return two walks side by side as one HTML file that needs nothing beside itself."""
-    coded = b64encode(compare_picture(comparison).encode()).decode()
     said = "".join(f"<p>{escape(line)}</p>\n" for line in summary(comparison).splitlines())
     rows = []
     for number, pair in enumerate(zip_longest(course(comparison.first), course(comparison.second), fillvalue="")):
         apart = ' class="apart"' if comparison.part is not None and number >= comparison.part else ""
         rows.append("<tr>" + "".join(f"<td{apart}>{escape(line)}</td>" for line in pair) + "</tr>\n")
     one, other = map(escape, comparison.names)
-    alt = escape(summary(comparison), quote=True)
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width,initial-scale=1">\n<link rel="icon" href="data:,">\n'
-        f"<title>Two walks of one puzzle</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n<main>\n"
-        f"<h1>Two walks of one puzzle</h1>\n{said}"
-        f'<img alt="{alt}" src="data:image/svg+xml;base64,{coded}">\n'
-        f"<table>\n<thead><tr><th>{one}</th><th>{other}</th></tr></thead>\n<tbody>\n{''.join(rows)}</tbody>\n</table>\n"
-        "</main>\n</body>\n</html>\n"
+    return document(
+        TITLE,
+        f"<h1>{TITLE}</h1>\n{said}{embedded(compare_picture(comparison), summary(comparison))}"
+        f"<table>\n<thead><tr><th>{one}</th><th>{other}</th></tr></thead>\n<tbody>\n{''.join(rows)}</tbody>\n</table>",
+        styles=style("page.css", "compare.css"),
     )
 
 
-def _board(walk: Walk, part: int | None) -> str:
+def _board(walk: Walk, part: int | None) -> Drawing:
     """Draw the step that a walk takes where it parts, or its last position if it has ended there."""
     if part is None or part >= len(walk):
-        return svg(of_grid(walk.grid))
-    return svg(of_proof(walk.steps[part].proof))
-
-
-def _size(drawn: str) -> tuple[float, float]:
-    """Read width and height of a picture."""
-    match = _SIZE.search(drawn)
-    if match is None:  # pragma: no cover - every picture of ours states its size
-        raise ValueError("the picture of a step states no size")
-    return float(match[1]), float(match[2])
+        return drawing(of_grid(walk.grid))
+    return drawing(of_proof(walk.steps[part].proof))
 
 
 def _bars(walk: Walk, left: float, top: float, wide: float, most: int, part: int | None) -> list[str]:
     """Draw the efforts of all steps, on one scale for both walks."""
     floor, each = top + BARS - 16, wide / max(1, len(walk))
-    drawn = [f'<path stroke="{GREY}" d="M{figure(left)} {figure(floor)}h{figure(wide)}"/>']
+    drawn = [f'<path stroke="{LIGHT.faint}" d="M{figure(left)} {figure(floor)}h{figure(wide)}"/>']
     for number, step in enumerate(walk.steps):
         drawn.append(_bar(step, left + number * each, floor, each, (BARS - 32) / most))
     if part is not None and part < len(walk):
         x = left + (part + 0.5) * each
-        drawn.append(f'<path fill="{BLACK}" d="M{figure(x)} {figure(floor + 2)}l5 9h-10z"/>')
+        drawn.append(f'<path fill="{LIGHT.ink}" d="M{figure(x)} {figure(floor + 2)}l5 9h-10z"/>')
     words = f"effort of each step; the largest is {max((effort(s.proof).total for s in walk.steps), default=0)}"
-    drawn.append(f'<text x="{figure(left)}" y="{figure(top + 8)}" font-size="12" fill="{GREY}">{words}</text>')
+    drawn.append(f'<text x="{figure(left)}" y="{figure(top + 8)}" font-size="12" fill="{LIGHT.faint}">{words}</text>')
     return drawn
 
 
 def _bar(step: Step, x: float, floor: float, each: float, scale: float) -> str:
     high = effort(step.proof).total * scale
     advanced = step.proof.pattern.name not in SIMPLE
-    look = f'fill="{ORANGE}" stroke="{BLACK}"' if advanced else f'fill="{SKY}"'
+    look = f'fill="{ORANGE}" stroke="{LIGHT.ink}"' if advanced else f'fill="{SKY}"'
     return (
         f'<rect x="{figure(x)}" y="{figure(floor - high)}" width="{figure(max(each - 1.5, 1))}" '
         f'height="{figure(high)}" {look}/>'

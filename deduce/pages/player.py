@@ -7,12 +7,11 @@ Nothing has an id and the script upgrades every list that it finds once, so seve
 from __future__ import annotations
 
 import json
-from base64 import b64encode
 from functools import cache
 from html import escape
-from importlib.resources import files
 
 from deduce.counting.names import SUPPOSITION
+from deduce.pages.frame import document, embedded, resource, style
 from deduce.pictures.scene import Scene, of_grid, of_proof
 from deduce.pictures.svg import LINKS, NEEDED_NOTES, OTHER_NOTES, svg
 from deduce.proof import Proof
@@ -41,13 +40,7 @@ def page(walk: Walk, *, theme: str = "light") -> str:
         A whole document; without scripts it is the list of all steps, opened.  With them a step is linked to by
         ``#walk1=12``: the twelfth step of the first walk on the page.
     """
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width,initial-scale=1">\n'
-        '<meta name="color-scheme" content="light dark">\n<link rel="icon" href="data:,">\n'
-        f"<title>{escape(show_words.page_title(walk))}</title>\n</head>\n<body>\n<main>\n"
-        f"{_body(walk, 'h1', theme, opened=True)}\n</main>\n</body>\n</html>\n"
-    )
+    return document(show_words.page_title(walk), _body(walk, "h1", theme, opened=True))
 
 
 def fragment(walk: Walk, *, theme: str = "light") -> str:
@@ -58,22 +51,16 @@ def fragment(walk: Walk, *, theme: str = "light") -> str:
 def proof_html(proof: Proof) -> str:
     """Return one step as a piece of HTML."""
     return (
-        f'<style>{_resource("player.css")}</style>\n<section class="deduce-walk">\n'
+        f'{style("player.css")}<section class="deduce-walk">\n'
         f"<p><b>{escape(headline(proof))}</b></p>\n{_told(proof, 'light')}</section>"
     )
-
-
-@cache
-def _resource(name: str) -> str:
-    """Read a file that lies beside this one."""
-    return files("deduce.pages").joinpath(name).read_text(encoding="utf-8")
 
 
 @cache
 def _script() -> str:
     """Return the script with its labels, and with the parts of a picture that it can take out."""
     parts = {"links": LINKS, "needed": NEEDED_NOTES, "other": OTHER_NOTES}
-    script = _resource("player.js").replace("LABELS", json.dumps(show_words.PLAYER, ensure_ascii=True))
+    script = resource("player.js").replace("LABELS", json.dumps(show_words.PLAYER, ensure_ascii=True))
     return script.replace("PARTS", json.dumps(parts))
 
 
@@ -89,7 +76,7 @@ def _body(walk: Walk, heading: str, theme: str, *, opened: bool) -> str:
     frames.append(_frame(show_words.ended(), "", ended, opened=opened))
     title = escape(show_words.page_title(walk))
     return (
-        f"<style>{_resource('player.css')}</style>\n"
+        f"{style('player.css')}"
         f'<section class="deduce-walk deduce-steps" aria-label="{title}" data-lm-suppress-shortcuts="true"{alone}>\n'
         f"<header><{heading}>{title}</{heading}>\n"
         f"<p>{escape(puzzle_line(walk.start))} {escape(capital(outcome(walk)))}</p>\n"
@@ -133,7 +120,5 @@ def _supposed(proof: Proof, theme: str) -> str:
 
 
 def _image(scene: Scene, theme: str, *, key: bool) -> str:
-    """Return a scene as an image element that carries its picture in itself."""
-    coded = b64encode(svg(scene, key=key, theme=theme).encode()).decode()
-    alt = escape(f"{scene.title}. {scene.description}", quote=True)
-    return f'<img alt="{alt}" src="data:image/svg+xml;base64,{coded}">\n'
+    """Return a scene as an image element."""
+    return embedded(svg(scene, key=key, theme=theme), f"{scene.title}. {scene.description}")

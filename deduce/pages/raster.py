@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from importlib import import_module
 from io import BytesIO
 from typing import TYPE_CHECKING, Any, cast
 
-from deduce.words.en.shows import missing
+from deduce.errors import needed
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -27,7 +26,7 @@ def png(drawing: str, width: int) -> bytes:
 
     Raises
     ------
-    ModuleNotFoundError
+    MissingExtra
         If resvg-py is not installed, with the command that installs it.
     """
     resvg = _optional("resvg_py", "resvg-py")
@@ -49,7 +48,7 @@ def sheet(pictures: Sequence[bytes], columns: int, width: int) -> bytes:
 
     Raises
     ------
-    ModuleNotFoundError
+    MissingExtra
         If Pillow is not installed.
     """
     small = [_resized(picture, width) for picture in pictures]
@@ -79,7 +78,7 @@ def animation(pictures: Sequence[bytes], kind: str, seconds: float) -> bytes:
 
     Raises
     ------
-    ModuleNotFoundError
+    MissingExtra
         If Pillow is not installed.
     ValueError
         For another kind of file.
@@ -113,8 +112,5 @@ def _resized(picture: bytes, width: int) -> Image:
 
 
 def _optional(module: str, package: str) -> Any:
-    """Import an optional package."""
-    try:
-        return import_module(module)
-    except ModuleNotFoundError as error:
-        raise ModuleNotFoundError(missing(package, "A PNG picture"), name=module) from error
+    """Return a module that pictures of pixels need."""
+    return needed(module, package, "A PNG picture", "pictures")

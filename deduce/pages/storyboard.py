@@ -43,7 +43,7 @@ def storyboard(
 
     Raises
     ------
-    ModuleNotFoundError
+    MissingExtra
         If resvg-py or Pillow is not installed, with the command that installs them; nothing is written then.
     """
     frames: dict[str, bytes] = {}
@@ -96,7 +96,7 @@ def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 7
 
     Raises
     ------
-    ModuleNotFoundError
+    MissingExtra
         If resvg-py or Pillow is not installed.
     ValueError
         For another kind of file.

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 
+from deduce.errors import MissingExtra
+from deduce.pages.frame import document, style
 from deduce.pages.survey_charts import charts
 from deduce.surveys.coverage import Coverage
-from deduce.surveys.errors import MissingExtra
 from deduce.surveys.order import Order, exact_order, greedy_order
 from deduce.surveys.tables import Table
 
@@ -38,10 +39,7 @@ def page(coverage: Coverage) -> str:
     """Return the tables, and charts where matplotlib is installed, as one self-contained HTML page."""
     title = f"Coverage of {', '.join(coverage.lists) or 'no list'}"
     heading = f"<h1>{html.escape(title)}</h1><p>Engine {html.escape(coverage.asked.engine)}.</p>"
-    return (
-        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title>'
-        f"<style>{_PAGE_STYLE}</style></head><body>{heading}{fragment(coverage)}</body></html>\n"
-    )
+    return document(title, heading + fragment(coverage), styles=style("page.css"))
 
 
 def fragment(coverage: Coverage) -> str:
@@ -51,27 +49,7 @@ def fragment(coverage: Coverage) -> str:
     except MissingExtra as error:
         drawn = [f"<p>Without charts: {html.escape(str(error))}.</p>"]
     body = "".join([*drawn, *(table.html() for table in tables(coverage))])
-    return f'<div class="deduce-coverage"><style>{_STYLE}</style>{body}</div>'
-
-
-_PAGE_STYLE = (
-    ":root{color-scheme:light dark}body{font:16px/1.5 sans-serif;background:Canvas;color:CanvasText;"
-    "max-width:70rem;margin:0 auto;padding:1rem}"
-)
-
-_STYLE = "".join(
-    f".deduce-coverage {rule}"
-    for rule in (
-        "table{border-collapse:collapse;margin:2rem 0 .5rem}",
-        "caption{font-weight:bold;text-align:left;padding-bottom:.3rem}",
-        "td,.deduce-coverage th{padding:.2rem .7rem;text-align:left;border-bottom:1px solid #8886}",
-        "td.n,.deduce-coverage th.n{text-align:right;font-variant-numeric:tabular-nums}",
-        "tbody th{font-weight:normal}",
-        "figure{margin:2rem 0}",
-        "figcaption{font-weight:bold;padding-bottom:.3rem}",
-        "svg{max-width:100%;height:auto}",
-    )
-)
+    return f'<div class="deduce-coverage">{style("coverage.css")}{body}</div>'
 
 
 def write_csv(coverage: Coverage, folder: Path) -> tuple[Path, ...]:

@@ -6,14 +6,15 @@ import io
 from collections.abc import Sequence
 from typing import Any
 
+from deduce.errors import needed
+from deduce.pictures.themes import BLUE, GREEN, ORANGE, PURPLE, SKY, VERMILLION
 from deduce.surveys.coverage import Coverage
-from deduce.surveys.errors import needed
 from deduce.surveys.order import greedy_order
 from deduce.surveys.tables import percent
 
 __all__ = ["charts"]
 
-_COLOURS = ("#0072B2", "#E69F00", "#009E73", "#CC79A7", "#56B4E9", "#D55E00", "#000000")
+_COLOURS = (BLUE, ORANGE, GREEN, PURPLE, SKY, VERMILLION, "#000000")
 """Okabe and Ito's palette, without its yellow, which is too faint on white."""
 
 _HATCHES = ("", "//", "..", "xx", "\\\\", "++", "oo")
@@ -47,8 +48,7 @@ def charts(coverage: Coverage) -> tuple[tuple[str, str], ...]:
 
 def _figure(high: float) -> tuple[Any, Any]:
     """Return a figure and its axes."""
-    figure_module: Any = needed("matplotlib.figure", "matplotlib", "drawing charts")
-    figure = figure_module.Figure(figsize=(9, high), layout="constrained")
+    figure = needed("matplotlib.figure", "matplotlib", "drawing charts").Figure(figsize=(9, high), layout="constrained")
     axes = figure.add_subplot()
     axes.spines[["top", "right"]].set_visible(False)
     return figure, axes
@@ -56,7 +56,7 @@ def _figure(high: float) -> tuple[Any, Any]:
 
 def _svg(figure: Any, label: str) -> tuple[str, str]:
     """Return a caption with the figure as an SVG element, the same for the same figure."""
-    matplotlib: Any = needed("matplotlib", "matplotlib", "drawing charts")
+    matplotlib = needed("matplotlib", "matplotlib", "drawing charts")
     out = io.StringIO()
     with matplotlib.rc_context({"svg.hashsalt": "deduce", "svg.fonttype": "path"}):
         figure.savefig(out, format="svg", metadata={"Date": None, "Title": label})

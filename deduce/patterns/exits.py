@@ -1,4 +1,4 @@
-"""What follows from "one of these exits is true", whatever the exchange behind it.
+"""What follows from "one of these exits is true", whatever the swappable behind it.
 
 There are three ways to a conclusion.  Directly: a single exit is true, and what clashes with every exit falls.  With a
 locked set: the exits stand in for one more cell of an almost locked set.  By chains: each exit, were it true, leads
@@ -13,7 +13,7 @@ from functools import reduce
 from operator import and_
 
 from deduce.kernel import Counting, Inference, bits
-from deduce.links import AlmostLocked, Closure, Exchange, Links, best, cover_digit, holding, layers
+from deduce.links import AlmostLocked, Closure, Links, Swappable, best, cover_digit, holding, layers
 from deduce.patterns.board import Board
 
 __all__ = ["Way", "direct", "grouped", "linked", "locked", "strong_link", "ways_to"]
@@ -26,24 +26,24 @@ is true, so z is false.
 """
 
 
-def direct(board: Board, exchange: Exchange) -> tuple[Inference, ...]:
+def direct(board: Board, swappable: Swappable) -> tuple[Inference, ...]:
     """Return what follows at once: a single exit is true, and what clashes with every exit falls."""
-    exits = exchange.exits
+    exits = swappable.exits
     if len(exits) == 1:
-        return (Inference(Counting((), (), ((exchange.swap, 1),)), (), exits),)
+        return (Inference(Counting((), (), ((swappable.swap, 1),)), (), exits),)
     victims = bits(board.open & reduce(and_, (board.layout.peers[c] for c in exits)))
-    return grouped(board, exchange, {z: tuple((e, z) for e in exits) for z in victims})
+    return grouped(board, swappable, {z: tuple((e, z) for e in exits) for z in victims})
 
 
-def grouped(board: Board, exchange: Exchange, victims: dict[int, tuple[Way, ...]]) -> tuple[Inference, ...]:
+def grouped(board: Board, swappable: Swappable, victims: dict[int, tuple[Way, ...]]) -> tuple[Inference, ...]:
     """Return the arguments by which candidates fall, given for each a way from every exit; those alike are one."""
     found: dict[Counting, list[int]] = {}
     for victim, ways in victims.items():
-        found.setdefault(_sum(board, exchange, ways), []).append(victim)
+        found.setdefault(_sum(board, swappable, ways), []).append(victim)
     return tuple(Inference(argument, tuple(falling)) for argument, falling in found.items())
 
 
-def _sum(board: Board, exchange: Exchange, ways: Sequence[Way]) -> Counting:
+def _sum(board: Board, swappable: Swappable, ways: Sequence[Way]) -> Counting:
     """Return the sum of a swap and of ways from all its exits to a victim.
 
     A way adds a base for each strong link and a cover for each weak one, which leaves its exit and the victim against
@@ -67,7 +67,7 @@ def _sum(board: Board, exchange: Exchange, ways: Sequence[Way]) -> Counting:
             bases[strong_link(board, a, b)[0]] += 1
         for b, a in zip(tail[1::2], tail[2::2], strict=True):
             covers[holding(layout, (b, a))[0]] += 1
-    return Counting(tuple(sorted(bases.items())), tuple(sorted(covers.items())), ((exchange.swap, 1),))
+    return Counting(tuple(sorted(bases.items())), tuple(sorted(covers.items())), ((swappable.swap, 1),))
 
 
 def strong_link(board: Board, a: int, b: int) -> tuple[int, ...]:
@@ -76,14 +76,14 @@ def strong_link(board: Board, a: int, b: int) -> tuple[int, ...]:
     return tuple(n for n in board.layout.at_least_one[a] if board.grid.live & masks[n] == both)
 
 
-def linked(board: Board, exchange: Exchange, links: Links, reach: Closure) -> Iterator[tuple[int, int]]:
+def linked(board: Board, swappable: Swappable, links: Links, reach: Closure) -> Iterator[tuple[int, int]]:
     """Yield the candidates to whose fall every exit leads by chains, each after the number of links that it takes.
 
     Parameters
     ----------
     board : Board
         The position.
-    exchange : Exchange
+    swappable : Swappable
         The exits.
     links : Links
         The links between single candidates that chains may use.
@@ -91,7 +91,7 @@ def linked(board: Board, exchange: Exchange, links: Links, reach: Closure) -> It
         What chains over these links conclude; a candidate that they settle without the exits is left out.
     """
     falling = board.open & ~reach.false & ~reach.true
-    for exit_ in exchange.exits:
+    for exit_ in swappable.exits:
         near = links.weak[exit_]
         falls = near
         for a in bits(near & links.active):
@@ -100,7 +100,7 @@ def linked(board: Board, exchange: Exchange, links: Links, reach: Closure) -> It
         if not falling:
             return
     for victim in bits(falling):
-        yield sum(_length(links, exit_, victim) for exit_ in exchange.exits), victim
+        yield sum(_length(links, exit_, victim) for exit_ in swappable.exits), victim
 
 
 def _length(links: Links, exit_: int, victim: int) -> int:
@@ -111,10 +111,10 @@ def _length(links: Links, exit_: int, victim: int) -> int:
     return 0 if found is None else found.links + 2
 
 
-def ways_to(board: Board, exchange: Exchange, links: Links, victim: int) -> tuple[Way, ...]:
+def ways_to(board: Board, swappable: Swappable, links: Links, victim: int) -> tuple[Way, ...]:
     """Return the shortest way from each exit to a candidate, the best of those as for any chain."""
     ways = []
-    for exit_ in exchange.exits:
+    for exit_ in swappable.exits:
         between: tuple[int, ...] = ()
         if not links.weak[exit_] >> victim & 1:
             found = layers(links, links.weak[exit_], links.weak[victim])
@@ -125,7 +125,7 @@ def ways_to(board: Board, exchange: Exchange, links: Links, victim: int) -> tupl
     return tuple(ways)
 
 
-def locked(board: Board, exchange: Exchange, one: AlmostLocked) -> tuple[Inference, ...]:
+def locked(board: Board, swappable: Swappable, one: AlmostLocked) -> tuple[Inference, ...]:
     """Return what follows if the exits and an almost locked set that has all their digits make up a locked set.
 
     One exit is true, and its digit then has no place in the set, which so needs all its other digits.  That is as if
@@ -138,9 +138,9 @@ def locked(board: Board, exchange: Exchange, one: AlmostLocked) -> tuple[Inferen
     loose = []
     size = layout.cells
     outside: dict[int, list[int]] = {}
-    for exit_ in exchange.exits:
+    for exit_ in swappable.exits:
         outside.setdefault(exit_ // size + 1, []).append(exit_)
-    if not outside.keys() <= {*one.digits} or {e % size for e in exchange.exits} & {*one.cells}:
+    if not outside.keys() <= {*one.digits} or {e % size for e in swappable.exits} & {*one.cells}:
         return ()
     for place, (digit, places) in enumerate(zip(one.digits, one.places, strict=True)):
         nodes.append((*outside.get(digit, ()), *bits(places)))
@@ -167,6 +167,6 @@ def locked(board: Board, exchange: Exchange, one: AlmostLocked) -> tuple[Inferen
             if -1 in ends:
                 continue
             covers = tuple(sorted(Counter([*others, *ends]).items()))
-            argument = Counting(tuple((cell, 1) for cell in one.cells), covers, ((exchange.swap, 1),))
+            argument = Counting(tuple((cell, 1) for cell in one.cells), covers, ((swappable.swap, 1),))
             found.setdefault(argument, []).append(victim)
     return tuple(Inference(argument, tuple(falling)) for argument, falling in found.items())

@@ -1,7 +1,7 @@
 """Patterns that assume a unique solution: cells whose digits could change places, were it not for some exits.
 
-A finder here first finds an exchange (`deduce.links.swaps`), then what its exits entail (`deduce.patterns.exits`).  The
-rectangles on two digits have a name for each way in which their exits conclude something; the other exchanges have one
+A finder here first finds a swappable (`deduce.links.swaps`), then what its exits entail (`deduce.patterns.exits`).  The
+rectangles on two digits have a name for each way in which their exits conclude something; the other swappables have one
 name each.  None of them is used unless the caller says that the puzzle has just one solution.
 
 Roles
@@ -25,8 +25,8 @@ from deduce.errors import ProofError
 from deduce.kernel import Inference, bits, check
 from deduce.links import (
     AlmostLocked,
-    Exchange,
     Links,
+    Swappable,
     bivalue_grids,
     closure,
     extended_rectangles,
@@ -55,22 +55,22 @@ from deduce.puzzle.grid import Grid
 __all__ = ["FINDERS"]
 
 
-def _rectangles(board: Board) -> tuple[Exchange, ...]:
+def _rectangles(board: Board) -> tuple[Swappable, ...]:
     """Return the rectangles of four open cells."""
     return tuple(one for one in _all_rectangles(board) if not _placed(board.grid, one))
 
 
-def _avoidable(board: Board) -> tuple[Exchange, ...]:
+def _avoidable(board: Board) -> tuple[Swappable, ...]:
     """Return the rectangles with a corner that holds a digit which was placed, not given."""
     return tuple(one for one in _all_rectangles(board) if _placed(board.grid, one))
 
 
-def _all_rectangles(board: Board) -> tuple[Exchange, ...]:
+def _all_rectangles(board: Board) -> tuple[Swappable, ...]:
     return board.remember(("rectangles",), lambda: tuple(rectangles(board.grid)))
 
 
-def _placed(grid: Grid, exchange: Exchange) -> bool:
-    return any(grid.true >> c & 1 for c in exchange.pattern)
+def _placed(grid: Grid, swappable: Swappable) -> bool:
+    return any(grid.true >> c & 1 for c in swappable.pattern)
 
 
 def _open_corner(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -126,10 +126,10 @@ def _chains(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
 
 
 def _every_way(
-    board: Board, _: Scope, __: Collection[str], *, name: str, exchanges: Callable[[Board], Sequence[Exchange]]
+    board: Board, _: Scope, __: Collection[str], *, name: str, swappables: Callable[[Board], Sequence[Swappable]]
 ) -> Iterator[Proof]:
-    """Yield what exchanges of one kind entail: directly, over strong links inside, with locked sets, by chains."""
-    found = exchanges(board)
+    """Yield what swappables of one kind entail: directly, over strong links inside, with locked sets, by chains."""
+    found = swappables(board)
     for one in found:
         yield from _told(board, name, one, consequences.direct(board, one))
     for one in found:
@@ -143,16 +143,16 @@ def _cells(board: Board, candidates: Iterable[int]) -> set[int]:
 
 
 def _told(
-    board: Board, name: str, exchange: Exchange, inferences: tuple[Inference, ...], *more: Role
+    board: Board, name: str, swappable: Swappable, inferences: tuple[Inference, ...], *more: Role
 ) -> Iterator[Proof]:
     """Yield the proof if there is anything to tell and the kernel accepts the swap, which may be too large for it."""
     if not inferences:
         return
     if name == BIVALUE_GRID:
-        parts: tuple[Role, ...] = (Role("pattern", "candidates", exchange.pattern),)
+        parts: tuple[Role, ...] = (Role("pattern", "candidates", swappable.pattern),)
     else:
-        parts = (Role("cells", "cells", exchange.cells), Role("digits", "digits", exchange.digits))
-    pattern = Pattern(name, (*parts, Role("exits", "candidates", exchange.exits), *more))
+        parts = (Role("cells", "cells", swappable.cells), Role("digits", "digits", swappable.digits))
+    pattern = Pattern(name, (*parts, Role("exits", "candidates", swappable.exits), *more))
     proof = Proof(board.grid, inferences, pattern)
     try:
         check(board.grid, proof)
@@ -161,9 +161,9 @@ def _told(
     yield proof
 
 
-def _corner_links(board: Board, exchange: Exchange) -> Links:
-    """Return the strong links of one digit between two cells of an exchange, and all weak ones."""
-    inside = sum(1 << c for c in exchange.pattern)
+def _corner_links(board: Board, swappable: Swappable) -> Links:
+    """Return the strong links of one digit between two cells of a swappable, and all weak ones."""
+    inside = sum(1 << c for c in swappable.pattern)
     strong = {
         a: same
         for a, partners in board.links.strong.items()
@@ -179,21 +179,21 @@ def _in_a_house(board: Board, a: int, b: int) -> bool:
     return any(number < board.layout.exact for number in consequences.strong_link(board, a, b))
 
 
-def _corner_victims(board: Board, exchange: Exchange) -> tuple[int, ...]:
-    """Return what every exit leads to over strong links between cells of the exchange, at least one of them used."""
+def _corner_victims(board: Board, swappable: Swappable) -> tuple[int, ...]:
+    """Return what every exit leads to over strong links between cells of the swappable, at least one of them used."""
 
     def work() -> tuple[int, ...]:
-        links = _corner_links(board, exchange)
-        found = consequences.linked(board, exchange, links, closure(links)) if links.strong else ()
-        return tuple(victim for length, victim in found if length > len(exchange.exits))
+        links = _corner_links(board, swappable)
+        found = consequences.linked(board, swappable, links, closure(links)) if links.strong else ()
+        return tuple(victim for length, victim in found if length > len(swappable.exits))
 
-    return board.remember(("corners", exchange), work)
+    return board.remember(("corners", swappable), work)
 
 
-def _by_corners(board: Board, name: str, exchange: Exchange) -> Iterator[Proof]:
-    """Yield what every exit leads to over strong links between cells of the exchange, in one proof."""
-    links = _corner_links(board, exchange)
-    victims = {z: consequences.ways_to(board, exchange, links, z) for z in _corner_victims(board, exchange)}
+def _by_corners(board: Board, name: str, swappable: Swappable) -> Iterator[Proof]:
+    """Yield what every exit leads to over strong links between cells of the swappable, in one proof."""
+    links = _corner_links(board, swappable)
+    victims = {z: consequences.ways_to(board, swappable, links, z) for z in _corner_victims(board, swappable)}
     used = {
         consequences.strong_link(board, a, b)[0]
         for ways in victims.values()
@@ -201,13 +201,13 @@ def _by_corners(board: Board, name: str, exchange: Exchange) -> Iterator[Proof]:
         for a, b in zip(way[1:-1:2], way[2:-1:2], strict=True)
     }
     role = Role("strong links", "constraints", tuple(sorted(used)))
-    yield from _told(board, name, exchange, consequences.grouped(board, exchange, victims), role)
+    yield from _told(board, name, swappable, consequences.grouped(board, swappable, victims), role)
 
 
-def _by_sets(board: Board, name: str, exchanges: Sequence[Exchange]) -> Iterator[Proof]:
+def _by_sets(board: Board, name: str, swappables: Sequence[Swappable]) -> Iterator[Proof]:
     """Yield what exits conclude together with an almost locked set."""
     done = 0
-    wanted = [(one, _digits(board, one.exits)) for one in exchanges if len(one.exits) > 1]
+    wanted = [(one, _digits(board, one.exits)) for one in swappables if len(one.exits) > 1]
     for known in board.almost_locked if wanted else ():
         for one, digits in wanted:
             if digits <= {*known.digits} and not {*one.cells} & {*known.cells}:
@@ -230,13 +230,13 @@ def _gone(inferences: Iterable[Inference]) -> int:
     return sum(1 << c for c in {c for inference in inferences for c in inference.false})
 
 
-def _by_chains(board: Board, name: str, exchanges: Sequence[Exchange]) -> Iterator[Proof]:
+def _by_chains(board: Board, name: str, swappables: Sequence[Swappable]) -> Iterator[Proof]:
     """Yield what chains of single candidates conclude from the exits."""
     done = 0
     links = board.links
     hopeful = [
         (length, number, victim)
-        for number, one in enumerate(exchanges)
+        for number, one in enumerate(swappables)
         if len(one.exits) > 1
         for length, victim in consequences.linked(board, one, links, board.reach)
         if length > len(one.exits) and victim not in _corner_victims(board, one)
@@ -244,22 +244,22 @@ def _by_chains(board: Board, name: str, exchanges: Sequence[Exchange]) -> Iterat
     for _length, number, victim in sorted(hopeful):
         if not done >> victim & 1:
             done |= 1 << victim
-            one = exchanges[number]
+            one = swappables[number]
             ways = consequences.ways_to(board, one, links, victim)
             roles = [Role(way_role(board.layout, way[0]), "candidates", way) for way in ways]
             yield from _told(board, name, one, consequences.grouped(board, one, {victim: ways}), *roles)
 
 
-def _remembered(name: str, search: Callable[[Grid], Iterator[Exchange]], board: Board) -> tuple[Exchange, ...]:
+def _remembered(name: str, search: Callable[[Grid], Iterator[Swappable]], board: Board) -> tuple[Swappable, ...]:
     return board.remember((name,), lambda: tuple(search(board.grid)))
 
 
-def _whole(name: str, exchanges: Callable[[Board], Sequence[Exchange]]) -> Finder:
-    """Return the finder of a kind of exchange that has one name."""
-    return Finder((name,), everywhere, partial(_every_way, name=name, exchanges=exchanges), fault)
+def _whole(name: str, swappables: Callable[[Board], Sequence[Swappable]]) -> Finder:
+    """Return the finder of a kind of swappable that has one name."""
+    return Finder((name,), everywhere, partial(_every_way, name=name, swappables=swappables), fault)
 
 
-def _of_size(size: int, board: Board) -> tuple[Exchange, ...]:
+def _of_size(size: int, board: Board) -> tuple[Swappable, ...]:
     every = board.remember(("two-digit swaps",), lambda: tuple(two_digit_swaps(board.grid)))
     return tuple(one for one in every if len(one.cells) == size)
 

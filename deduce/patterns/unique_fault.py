@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from deduce.kernel import bits
-from deduce.links import can_fill, exchange_over, exchangeable, holding, houses_holding, same_totals, shape_of
+from deduce.links import can_fill, exchangeable, holding, houses_holding, same_totals, shape_of, swappable_over
 from deduce.patterns.unique_names import (
     AVOIDABLE,
     BIVALUE_GRID,
@@ -28,7 +28,7 @@ __all__ = ["fault"]
 
 
 def fault(grid: Grid, pattern: Pattern) -> str | None:
-    """Say what about a pattern is not as its name says: the exchange, its exits, or what goes with them."""
+    """Say what about a pattern is not as its name says: the swappable, its exits, or what goes with them."""
     if any(len(set(role.items)) != len(role.items) for role in pattern.roles):
         return "something is named twice in its part"
     wrong = _bivalue_fault(grid, pattern) if pattern.name == BIVALUE_GRID else _cells_fault(grid, pattern)
@@ -36,11 +36,11 @@ def fault(grid: Grid, pattern: Pattern) -> str | None:
 
 
 def _cells_fault(grid: Grid, pattern: Pattern) -> str | None:
-    """Say what is wrong with the cells, the digits and the exits of an exchange of the same digits in every cell."""
+    """Say what is wrong with the cells, the digits and the exits of a swappable of the same digits in every cell."""
     layout, cells, digits = grid.layout, pattern.role("cells"), pattern.role("digits")
     if any(grid.givens & layout.masks[cell] for cell in cells):
         return "a cell is a given, which cannot change places"
-    if pattern.role("exits") != exchange_over(grid, cells, digits).exits or not pattern.role("exits"):
+    if pattern.role("exits") != swappable_over(grid, cells, digits).exits or not pattern.role("exits"):
         return "the exits are not the other candidates of the cells"
     placed = any(grid.true & layout.masks[cell] for cell in cells)
     if pattern.name in (*RECTANGLES, AVOIDABLE):
@@ -152,7 +152,7 @@ def _conclusion_fault(grid: Grid, pattern: Pattern) -> str | None:
 
 
 def _strong_fault(grid: Grid, pattern: Pattern) -> str | None:
-    """Say which constraint is no strong link between two cells of the exchange."""
+    """Say which constraint is no strong link between two cells of the swappable."""
     layout, open_ = grid.layout, grid.live & ~grid.true
     links = pattern.role("strong links")
     inside = sum(1 << layout.number(digit, cell) for digit in pattern.role("digits") for cell in pattern.role("cells"))

@@ -18,10 +18,10 @@ from deduce.patterns.sums import BOUND, LEFTOVER
 from deduce.patterns.unique_names import ways_of
 from deduce.pictures.rule_marks import RuleMark, rule_marks
 from deduce.proof import Chain, Link, Pattern, Proof, Role
-from deduce.puzzle.grid import Grid
+from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
 from deduce.words.en import explain as words
-from deduce.words.en.names import Names, grid_of
+from deduce.words.en.names import Names
 from deduce.words.en.reasons import barred, witnesses
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ AreaRole = Literal[
     "pincer",
     "subset",
     "cell",
-    "exchange",
+    "swappable",
     "added",
     "taken",
     "set",
@@ -66,7 +66,7 @@ AreaRole = Literal[
     "trouble",
 ]
 """Why a house or a cell is marked; the cells of a `sum` have a total; a `cell` is part of a pattern that has no other
-word for it; between the cells of an `exchange` digits could change places; what is left of sums is `added`, or `taken`
+word for it; between the cells of a `swappable` digits could change places; what is left of sums is `added`, or `taken`
 away; a `set` is almost locked, a `bar` holds a placed digit that keeps others out, a cell that has `lost` something
 loses a note."""
 
@@ -472,7 +472,7 @@ def _cell_role(pattern: Pattern, role: Role) -> AreaRole:
     if pattern.name in (BOUND, LEFTOVER):
         return "taken" if role.name == "outside" else "added"
     if pattern.name in UNIQUE and role.name == "cells":
-        return "exchange"
+        return "swappable"
     return _CELL_ROLES.get(role.name, "cell")
 
 

@@ -10,21 +10,19 @@ from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from textwrap import wrap
 
+from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, line_sample, links, mark, outline
 from deduce.pictures.geometry import NODE, Geometry, Point, figure
 from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Note, Scene, Tie
-from deduce.pictures.shapes import shape
-from deduce.pictures.table import table_svg
+from deduce.pictures.table import table
 from deduce.pictures.themes import Theme, theme_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.words.en.explain import KEY
 from deduce.words.en.names import capital
 
-__all__ = ["LINKS", "OTHER_NOTES", "svg"]
-
-FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
+__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "svg"]
 
 LINKS, OTHER_NOTES, NEEDED_NOTES = "links", "other notes", "needed notes"
 """Comments around the parts of a picture that a player may take out."""
@@ -45,9 +43,6 @@ _BORDERS = {
 
 # The lane in which the outline of each kind of area runs if it can; houses keep out of the way of cells.
 _LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
-
-_ROW = 22.0
-"""Height of a row of the key."""
 
 
 def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | None = None) -> str:
@@ -76,51 +71,54 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
     """
     if size is not None and size <= 0:
         raise ValueError(f"size is {size}; give the width in pixels, above zero")
+    return drawing(scene, key=key, theme=theme).svg(size=size)
+
+
+def drawing(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
+    """Draw a scene; the parameters are those of `svg`."""
     if isinstance(scene.layout, ProblemLayout):
-        return table_svg(scene, key=key, theme=theme, size=size)
+        return table(scene, key=key, theme=theme)
     look = theme_of(theme)
     place = Geometry(scene.layout)
-    explained = _Key(scene, place, key)
+    bottom = place.top + place.high
+    explained = Key(scene, KEY if key else {}, place.left, place.width, bottom)
     captions = [*_sentences(scene, place)]
-    width, height = place.width, place.top + place.high + 8 + (explained.rows + len(captions)) * _ROW
-    shown = (width, height) if size is None else (float(size), size * height / width)
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {figure(width)} {figure(height)}" '
-        f'width="{figure(shown[0])}" height="{figure(shown[1])}" role="img" font-family="{FONT}" '
-        'text-anchor="middle" fill="none">',
-        f"<title>{escape(scene.title)}</title>",
-        f"<desc>{escape(scene.description)}</desc>",
-        f'<path fill="{look.paper}" d="M0 0h{figure(width)}v{figure(height)}h{figure(-width)}z"/>',
         *_frame(scene, place, look),
         *_bracket(LINKS, _knots(scene, place, look)),
         *_big(scene, place, look),
         *_bracket(NEEDED_NOTES, _small(scene, place, look, needed=True)),
         *_bracket(OTHER_NOTES, _small(scene, place, look, needed=False)),
         *_bracket(LINKS, _links(scene, place, look)),
-        *explained.areas(look),
-        *explained.lines(look),
+        *(area_sample(look, role, point) for role, point in explained.samples.items() if role in look.areas),
+        *(
+            line
+            for role in ("strong", "weak")
+            if role in explained.samples
+            for line in line_sample(look, role, explained.samples[role])
+        ),
         *_marked(scene, place, look, explained),
-        *explained.words(look),
+        *_meanings(explained, look),
         *_captions(captions, explained, place, look),
-        "</svg>",
     ]
-    return "\n".join(part for part in parts if part)
+    height = bottom + 8 + (explained.rows + len(captions)) * ROW
+    return Drawing(scene.title, scene.description, place.width, height, look.paper, parts)
 
 
-def _captions(captions: Sequence[str], explained: _Key, place: Geometry, look: Theme) -> Iterable[str]:
+def _captions(captions: Sequence[str], explained: Key, place: Geometry, look: Theme) -> Iterable[str]:
     """Write the rules that have no place on the grid below it and its key."""
     for row, text in enumerate(captions, explained.rows):
-        y = figure(place.top + place.high + 24 + row * _ROW)
+        y = figure(place.top + place.high + 24 + row * ROW)
         where = f'text-anchor="start" x="{figure(place.left)}" y="{y}"'
         yield f'<text fill="{look.ink}" font-size="12" {where}>{escape(text)}</text>'
 
 
 def _sentences(scene: Scene, place: Geometry) -> Iterator[str]:
     """Yield the lines of the rules that are told below the grid, none wider than it."""
-    for mark in scene.rules:
-        if mark.role == "caption":
+    for rule in scene.rules:
+        if rule.role == "caption":
             # A sentence that begins with the name of a cell keeps it as it is.
-            start = mark.text if re.match(r"r[0-9]", mark.text) else capital(mark.text)
+            start = rule.text if re.match(r"r[0-9]", rule.text) else capital(rule.text)
             yield from wrap(f"{start}.", max(20, int((place.width - place.left) / 6.6)))
 
 
@@ -231,14 +229,7 @@ def _outlines(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     for area, lane in zip(areas, lanes, strict=True):
         together.setdefault(area.role, []).append(place.outline(area.cells, lane))
     for role, paths in together.items():
-        yield f'<path {_line(look, role)} d="{"".join(paths)}"/>'
-
-
-def _line(look: Theme, role: str) -> str:
-    """Return the attributes of an outline."""
-    fill = look.areas[role]
-    dashes = f' stroke-dasharray="{fill.dashes}"' if fill.dashes else ""
-    return f'stroke="{fill.stroke}" stroke-width="{fill.width:g}"{dashes}'
+        yield f'<path{outline(look, role)} d="{"".join(paths)}"/>'
 
 
 def _filled(place: Geometry, filled: Iterable[int]) -> str:
@@ -332,7 +323,7 @@ def _knots(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
 
 
 def _links(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
-    """Draw the links, all halos first so that no link is cut by its neighbour's."""
+    """Draw the links."""
     if not scene.ties:
         return
     # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
@@ -344,15 +335,7 @@ def _links(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
         paths[tie] = router.route(*_ends(tie, place))
     weak = "".join(paths[tie] for tie in paths if not tie.strong)
     strong = "".join(paths[tie] for tie in paths if tie.strong)
-    yield f'<path stroke="{look.paper}" stroke-opacity=".85" stroke-width="7" d="{weak}{strong}"/>'
-    if weak:
-        yield f'<path {_weak(look)} d="{weak}"/>'
-    yield f'<path stroke="{look.ink}" stroke-width="5" d="{strong}"/>'
-    yield f'<path stroke="{look.paper}" stroke-width="2" d="{strong}"/>'
-
-
-def _weak(look: Theme) -> str:
-    return f'stroke="{look.ink}" stroke-width="1.8" stroke-dasharray="5 3"'
+    yield from links(look, weak, strong)
 
 
 def _length(near: Point, far: Point) -> float:
@@ -365,7 +348,7 @@ def _ends(tie: Tie, place: Geometry) -> tuple[Point, Point]:
     return min(pairs, key=lambda pair: (pair[0][0] - pair[1][0]) ** 2 + (pair[0][1] - pair[1][1]) ** 2)
 
 
-def _marked(scene: Scene, place: Geometry, look: Theme, explained: _Key) -> Iterable[str]:
+def _marked(scene: Scene, place: Geometry, look: Theme, explained: Key) -> Iterable[str]:
     """Draw the notes that have a role, each on its shape, and their samples in the key."""
     roles: dict[str, list[Note]] = {}
     for note in scene.notes:
@@ -382,9 +365,7 @@ def _marked(scene: Scene, place: Geometry, look: Theme, explained: _Key) -> Iter
             points.append((x + 9, y))
             symbols += "n"
         body = look.strike if role == "eliminated" else look.marks[role]
-        path = "".join(shape(role, point) for point in points)
-        line = f' stroke-width="{body.width:g}"' if body.width != 1 else ""
-        yield f'<path fill="{body.fill}" stroke="{body.stroke}"{line} d="{path}"/>'
+        yield mark(look, role, points)
         ink = look.ink if body.fill == "none" else look.on_mark
         spots, said = texts.get(ink, ([], ""))
         texts[ink] = (spots + points, said + symbols)
@@ -396,50 +377,10 @@ def _marked(scene: Scene, place: Geometry, look: Theme, explained: _Key) -> Iter
     yield "</g>"
 
 
-class _Key:
-    """The key below a picture: for each kind of mark in the scene a sample and its meaning, in rows."""
-
-    def __init__(self, scene: Scene, place: Geometry, wanted: bool) -> None:
-        used: set[str] = {area.role for area in scene.areas} | {note.role for note in scene.notes}
-        used |= {"strong" if tie.strong else "weak" for tie in scene.ties}
-        # What falls or is placed explains the shade of its cell.
-        used -= {"lost"} if "eliminated" in used else set()
-        used -= {"target"} if "placed" in used else set()
-        self.samples: dict[str, Point] = {}
-        x, row = place.left, 0
-        for role, meaning in KEY.items():
-            if role not in used or not wanted:
-                continue
-            wide = 42 + 6.8 * len(meaning)
-            if x + wide > place.width and x > place.left:
-                x, row = place.left, row + 1
-            self.samples[role] = (x, place.top + place.high + 20 + row * _ROW)
-            x += wide
-        self.rows = row + 1 if self.samples else 0
-
-    def areas(self, look: Theme) -> Iterable[str]:
-        """Draw the samples of areas."""
-        for role, (x, y) in self.samples.items():
-            if role in look.areas:
-                fill = look.areas[role]
-                box = f"M{figure(x)} {figure(y - 7)}h18v14h-18z"
-                outline = f"{_line(look, role)} " if fill.stroke else ""
-                yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}" {outline}d="{box}"/>'
-
-    def lines(self, look: Theme) -> Iterable[str]:
-        """Draw the samples of links."""
-        for role, (x, y) in self.samples.items():
-            line = f"M{figure(x - 2)} {figure(y)}h22"
-            if role == "strong":
-                yield f'<path stroke="{look.ink}" stroke-width="5" d="{line}"/>'
-                yield f'<path stroke="{look.paper}" stroke-width="2" d="{line}"/>'
-            elif role == "weak":
-                yield f'<path {_weak(look)} d="{line}"/>'
-
-    def words(self, look: Theme) -> Iterable[str]:
-        """Write what the samples mean."""
-        if self.samples:
-            yield f'<g fill="{look.ink}" font-size="12" text-anchor="start">'
-            for role, (x, y) in self.samples.items():
-                yield f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(KEY[role])}</text>'
-            yield "</g>"
+def _meanings(explained: Key, look: Theme) -> Iterable[str]:
+    """Write what the samples of the key mean."""
+    if explained.samples:
+        yield f'<g fill="{look.ink}" font-size="12" text-anchor="start">'
+        for role, (x, y) in explained.samples.items():
+            yield f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(KEY[role])}</text>'
+        yield "</g>"

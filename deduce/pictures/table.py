@@ -9,18 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
+from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, line_sample, links, mark, outline
 from deduce.pictures.geometry import NODE, Point, figure
 from deduce.pictures.scene import Scene
-from deduce.pictures.shapes import shape
 from deduce.pictures.themes import Theme, theme_of
 from deduce.words.en.explain import key_of
 
-__all__ = ["TableGeometry", "table_svg"]
-
-FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
+__all__ = ["TableGeometry", "table"]
 
 _ROW = 26.0
-_KEY_ROW = 22.0
 _LETTER = 7.2
 """Width of a letter of a label, on the safe side."""
 
@@ -60,31 +57,23 @@ class TableGeometry:
         return self.left + (digit - 0.5) * self.step, self.top + (cell + 0.5) * _ROW
 
 
-def table_svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | None = None) -> str:
-    """Print a scene of a problem as the text of an SVG file; see `deduce.pictures.svg.svg` for the parameters."""
+def table(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
+    """Draw a scene of a problem; see `deduce.pictures.svg.svg` for the parameters."""
     look = theme_of(theme)
     layout = scene.layout
     place = TableGeometry(map(layout.cell_name, range(layout.cells)), layout.symbols)
-    samples = _samples(scene, place) if key else []
-    rows = 1 + samples[-1][2] if samples else 0
-    width, height = place.width, place.top + place.high + 14 + rows * _KEY_ROW
-    shown = (width, height) if size is None else (float(size), size * height / width)
+    bottom = place.top + place.high
+    explained = Key(scene, key_of(layout) if key else {}, 12.0, place.width, bottom)
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {figure(width)} {figure(height)}" '
-        f'width="{figure(shown[0])}" height="{figure(shown[1])}" role="img" font-family="{FONT}" '
-        'text-anchor="middle" fill="none">',
-        f"<title>{escape(scene.title)}</title>",
-        f"<desc>{escape(scene.description)}</desc>",
-        f'<path fill="{look.paper}" d="M0 0h{figure(width)}v{figure(height)}h{figure(-width)}z"/>',
         *_bands(scene, place, look),
         *_lines(place, look),
         *_labels(place, look),
         *_links(scene, place, look),
         *_candidates(scene, place, look),
-        *_key(samples, place, look),
-        "</svg>",
+        *_key(explained, look),
     ]
-    return "\n".join(part for part in parts if part)
+    height = bottom + 14 + explained.rows * ROW
+    return Drawing(scene.title, scene.description, place.width, height, look.paper, parts)
 
 
 def _bands(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
@@ -92,8 +81,6 @@ def _bands(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
     placed = scene.noted("placed")
     for area in scene.areas:
         fill = look.areas[area.role]
-        dashes = f' stroke-dasharray="{fill.dashes}"' if fill.dashes else ""
-        line = f' stroke="{fill.stroke}" stroke-width="{fill.width:g}"{dashes}' if fill.stroke else ""
         path = ""
         for cell in area.cells:
             x, y, wide = place.left + 2, place.top + cell * _ROW + 2, place.wide - 4
@@ -108,7 +95,7 @@ def _bands(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
             wide = place.step - 4
             start = f"M{figure(x)} {figure(place.top + first * _ROW + 2)}"
             path += f"{start}h{figure(wide)}v{figure(high)}h{figure(-wide)}z"
-        yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{line} d="{path}"/>'
+        yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{outline(look, area.role)} d="{path}"/>'
 
 
 def _lines(place: TableGeometry, look: Theme) -> Iterable[str]:
@@ -143,23 +130,16 @@ def _candidates(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str
             marked.setdefault(note.role, []).append(place.note(note.cell, note.digit))
     for role, points in sorted(marked.items()):
         if role != "eliminated":
-            yield _mark(look, role, points)
+            yield mark(look, role, points)
     rings = "".join(_disc(place.note(note.cell, note.digit), 3.6) for note in scene.notes)
     if rings:
         yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{rings}"/>'
     if "eliminated" in marked:
-        yield _mark(look, "eliminated", marked["eliminated"])
+        yield mark(look, "eliminated", marked["eliminated"])
     for given, ink in ((True, look.ink), (False, look.placed)):
         discs = "".join(_disc(place.note(d.cell, d.digit), 6.4) for d in scene.digits if d.given == given)
         if discs:
             yield f'<path fill="{ink}" d="{discs}"/>'
-
-
-def _mark(look: Theme, role: str, points: Iterable[Point]) -> str:
-    body = look.strike if role == "eliminated" else look.marks[role]
-    line = f' stroke-width="{body.width:g}"' if body.width != 1 else ""
-    path = "".join(shape(role, point) for point in points)
-    return f'<path fill="{body.fill}" stroke="{body.stroke}"{line} d="{path}"/>'
 
 
 def _disc(point: Point, radius: float) -> str:
@@ -176,13 +156,7 @@ def _links(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
         near, far = min(ends, key=lambda pair: abs(pair[0][0] - pair[1][0]) + abs(pair[0][1] - pair[1][1]))
         arc = _arc(near, far)
         strong, weak = (strong + arc, weak) if tie.strong else (strong, weak + arc)
-    if strong or weak:
-        yield f'<path stroke="{look.paper}" stroke-opacity=".85" stroke-width="7" d="{weak}{strong}"/>'
-    if weak:
-        yield f'<path stroke="{look.ink}" stroke-width="1.8" stroke-dasharray="5 3" d="{weak}"/>'
-    if strong:
-        yield f'<path stroke="{look.ink}" stroke-width="5" d="{strong}"/>'
-        yield f'<path stroke="{look.paper}" stroke-width="2" d="{strong}"/>'
+    yield from links(look, weak, strong)
 
 
 def _arc(near: Point, far: Point) -> str:
@@ -199,47 +173,16 @@ def _arc(near: Point, far: Point) -> str:
     return "M{} {}Q{} {} {} {}".format(*map(figure, points))
 
 
-_Sample = tuple[str, float, int]
-"""Role, left side, and row of the key."""
-
-
-def _samples(scene: Scene, place: TableGeometry) -> list[_Sample]:
-    """Return where the samples of the key stand."""
-    used: set[str] = {area.role for area in scene.areas} | {note.role for note in scene.notes}
-    used |= {"strong" if tie.strong else "weak" for tie in scene.ties}
-    used -= {"lost"} if "eliminated" in used else set()
-    used -= {"target"} if "placed" in used else set()
-    found: list[_Sample] = []
-    x, row = 12.0, 0
-    for role, meaning in key_of(scene.layout).items():
-        if role in used:
-            wide = 42 + 6.8 * len(meaning)
-            if x + wide > place.width and found:
-                x, row = 12.0, row + 1
-            found.append((role, x, row))
-            x += wide
-    return found
-
-
-def _key(samples: list[_Sample], place: TableGeometry, look: Theme) -> Iterable[str]:
+def _key(explained: Key, look: Theme) -> Iterable[str]:
     """Draw the key below the table."""
     meanings = key_of(None)
-    for role, x, row in samples:
-        y = place.top + place.high + 20 + row * _KEY_ROW
+    for role, (x, y) in explained.samples.items():
         if role in look.areas:
-            fill = look.areas[role]
-            line = f' stroke="{fill.stroke}" stroke-width="{fill.width:g}"' if fill.stroke else ""
-            box = f"M{figure(x)} {figure(y - 7)}h18v14h-18z"
-            yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{line} d="{box}"/>'
+            yield area_sample(look, role, (x, y))
         elif role in ("strong", "weak"):
-            line = f"M{figure(x - 2)} {figure(y)}h22"
-            if role == "weak":
-                yield f'<path stroke="{look.ink}" stroke-width="1.8" stroke-dasharray="5 3" d="{line}"/>'
-            else:
-                yield f'<path stroke="{look.ink}" stroke-width="5" d="{line}"/>'
-                yield f'<path stroke="{look.paper}" stroke-width="2" d="{line}"/>'
+            yield from line_sample(look, role, (x, y))
         else:
-            yield _mark(look, role, [(x + 9, y)])
+            yield mark(look, role, [(x + 9, y)])
             yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{_disc((x + 9, y), 3.6)}"/>'
         said = f'font-size="12" text-anchor="start" x="{figure(x + 24)}" y="{figure(y + 4)}"'
         yield f'<text fill="{look.ink}" {said}>{escape(meanings[role])}</text>'

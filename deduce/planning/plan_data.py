@@ -9,7 +9,7 @@ from typing import Any
 
 from deduce.planning.compare import Comparison
 from deduce.planning.plan import Plan
-from deduce.planning.showcases import Theme
+from deduce.planning.showcases import Showcase
 from deduce.planning.stuck import Deduction, StuckPoint
 from deduce.walks.effort import WalkEffort, effort
 from deduce.walks.walk import Step, Walk
@@ -77,12 +77,12 @@ def stuck_data(point: StuckPoint) -> dict[str, Any]:
     }
 
 
-def theme_data(theme: Theme) -> dict[str, Any]:
+def theme_data(showcase: Showcase) -> dict[str, Any]:
     """Return a puzzle of a collection with what it shows."""
     return {
         **_head("deduce-theme"),
-        "number": theme.number,
-        "puzzle": theme.grid.line(),
+        "number": showcase.number,
+        "puzzle": showcase.grid.line(),
         "showings": [
             {
                 "pattern": showing.pattern,
@@ -93,9 +93,9 @@ def theme_data(theme: Theme) -> dict[str, Any]:
                 "peak": showing.peak,
                 "peak_without": showing.peak_without,
             }
-            for showing in theme.showings
+            for showing in showcase.showings
         ],
-        "walk": walk_data(theme.walk),
+        "walk": walk_data(showcase.walk),
     }
 
 

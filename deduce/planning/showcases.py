@@ -20,7 +20,7 @@ from deduce.walks.effort import SIMPLE, walk_effort
 from deduce.walks.prune import prune
 from deduce.walks.walk import Walk, walk
 
-__all__ = ["LeftOut", "Showing", "Theme", "themed_puzzle", "themes", "up_to"]
+__all__ = ["LeftOut", "Showcase", "Showing", "themed_puzzle", "themes", "up_to"]
 
 LeftOut = Literal["without it", "not solved", "several solutions"]
 """Why a puzzle is no theme: a walk solves it without all that is wanted, the allowed patterns do not solve it, or it
@@ -58,7 +58,7 @@ class Showing:
 
 
 @dataclass(frozen=True, slots=True)
-class Theme:
+class Showcase:
     """A puzzle whose pruned walk shows every wanted pattern.
 
     Parameters
@@ -102,7 +102,7 @@ def themes(
     simple: Iterable[str] = SIMPLE,
     assume_unique: bool = False,
     left_out: Callable[[int, LeftOut], None] = lambda _, __: None,
-) -> Iterator[Theme]:
+) -> Iterator[Showcase]:
     """Yield the puzzles of a collection whose pruned walk shows every wanted pattern.
 
     Parameters
@@ -123,7 +123,7 @@ def themes(
 
     Yields
     ------
-    Theme
+    Showcase
         In the order of the collection.  Puzzles that the allowed patterns do not solve are left out.
 
     Raises
@@ -148,7 +148,7 @@ def _themes(
     left_out: Callable[[int, LeftOut], None],
     *,
     assume_unique: bool,
-) -> Iterator[Theme]:
+) -> Iterator[Showcase]:
     for number, grid in enumerate(puzzles, 1):
         try:
             walked = walk(grid, allowed, assume_unique=assume_unique)
@@ -161,7 +161,7 @@ def _themes(
         pruned = prune(walked) if _used(walked) >= {*wanted} else walked
         if _used(pruned) >= {*wanted}:
             showings = tuple(_showing(pruned, name, allowed, simple, assume_unique=assume_unique) for name in wanted)
-            yield Theme(number, pruned, showings)
+            yield Showcase(number, pruned, showings)
         else:
             left_out(number, "without it")
 

@@ -14,7 +14,7 @@ from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.status import Finding, findings
 from deduce.window import ShownGrid
 
-__all__ = ["Grid"]
+__all__ = ["Grid", "grid_of"]
 
 
 class Grid(ShownGrid):
@@ -338,6 +338,20 @@ class Grid(ShownGrid):
         found = self.layout.cell_at.get((row - 1, column - 1))
         # Where there is no such cell, the reader of names knows what to say.
         return self.layout.parse_cell(f"r{row}c{column}") if found is None else found
+
+
+def grid_of(proof: Proof) -> Grid:
+    """Return the grid of a proof.
+
+    Raises
+    ------
+    TypeError
+        If the proof was found on a model without cells and digits, of which words, pictures, claims and notes speak.
+    """
+    if not isinstance(proof.grid, Grid):
+        name = type(proof.grid).__name__
+        raise TypeError(f"words, pictures, claims and notes need a proof on a Grid, not on a {name}")
+    return proof.grid
 
 
 def _placed(model: Model, position: Position, candidates: Iterable[int]) -> Position:

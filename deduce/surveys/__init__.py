@@ -42,9 +42,9 @@ What to expect: `benchmarks/coverage.py --rate` measures what a puzzle costs a w
 prints the time for up to 10^8 puzzles on up to 512 workers; README.md holds a table.
 """
 
+from deduce.errors import MissingExtra, SurveyError
 from deduce.surveys.coverage import Coverage
 from deduce.surveys.crew import Here
-from deduce.surveys.errors import MissingExtra, SurveyError
 from deduce.surveys.levels import REFUTATION_LEVEL, Level, cumulative, with_each, without_each
 from deduce.surveys.store import Store
 from deduce.surveys.survey import Survey, survey

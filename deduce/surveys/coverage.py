@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
-from deduce.surveys.errors import SurveyError
+from deduce.errors import SurveyError
 from deduce.surveys.order import Families
 from deduce.surveys.questionnaire import Questionnaire
 from deduce.surveys.ranks import by_rank

@@ -19,8 +19,8 @@ from multiprocessing import parent_process
 from types import TracebackType
 from typing import Self
 
+from deduce.errors import SurveyError
 from deduce.surveys.engine import engine
-from deduce.surveys.errors import SurveyError
 from deduce.surveys.examine import Job, Report, examine
 from deduce.surveys.store import Trouble
 

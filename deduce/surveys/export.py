@@ -13,8 +13,8 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+from deduce.errors import needed
 from deduce.puzzle.layout import Layout, box_shape
-from deduce.surveys.errors import needed
 from deduce.surveys.identity import layout_from
 from deduce.surveys.survey import Survey
 
@@ -104,7 +104,7 @@ def to_pandas(survey: Survey) -> Any:
     MissingExtra
         If pandas is not installed.
     """
-    library: Any = needed("pandas", "pandas", "a pandas data frame")
+    library = needed("pandas", "pandas", "a pandas data frame")
     frame = library.DataFrame(list(rows(survey)), columns=list(COLUMNS))
     return frame.astype({name: "int64" for name, kind in COLUMNS.items() if kind is int})
 
@@ -117,7 +117,7 @@ def to_polars(survey: Survey) -> Any:
     MissingExtra
         If polars is not installed.
     """
-    library: Any = needed("polars", "polars", "a polars data frame")
+    library = needed("polars", "polars", "a polars data frame")
     return library.DataFrame(list(rows(survey)), schema=_polars_schema(library), orient="row")
 
 
@@ -139,13 +139,13 @@ def to_parquet(survey: Survey, path: str | os.PathLike[str], *, through: str = "
         If neither is installed.
     """
     if through != "duckdb" and find_spec("polars") is not None:
-        polars: Any = needed("polars", "polars", "writing Parquet")
+        polars = needed("polars", "polars", "writing Parquet")
         with _as_csv(survey) as table:
             # CSV does not tell empty text from none; there is no none here.
             frame = polars.scan_csv(table, schema=_polars_schema(polars))
             frame.with_columns(polars.col(polars.String).fill_null("")).sink_parquet(path)
         return
-    duckdb: Any = needed("duckdb", "polars", "writing Parquet")
+    duckdb = needed("duckdb", "polars", "writing Parquet")
     with _as_csv(survey) as table, duckdb.connect() as connection:
         connection.execute(f"COPY ({_select(table)}) TO '{_quoted(path)}' (FORMAT parquet)")
 
@@ -158,7 +158,7 @@ def to_duckdb(survey: Survey, path: str | os.PathLike[str]) -> None:
     MissingExtra
         If DuckDB is not installed.
     """
-    duckdb: Any = needed("duckdb", "duckdb", "a DuckDB table")
+    duckdb = needed("duckdb", "duckdb", "a DuckDB table")
     with _as_csv(survey) as table, duckdb.connect(str(path)) as connection:
         connection.execute(f"CREATE OR REPLACE TABLE survey AS {_select(table)}")
 

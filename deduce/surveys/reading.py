@@ -12,13 +12,12 @@ import zlib
 from collections.abc import Iterable, Iterator, Sized
 from functools import cached_property
 from pathlib import Path
-from typing import IO, Any, BinaryIO, cast
+from typing import IO, BinaryIO, cast
 
-from deduce.errors import GridError
+from deduce.errors import GridError, MissingExtra, SurveyError, needed
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import EMPTY
-from deduce.surveys.errors import MissingExtra, SurveyError, needed
 from deduce.surveys.identity import plain
 
 __all__ = ["LONGEST", "Source", "called", "source"]
@@ -295,7 +294,7 @@ def _unpacked(raw: BinaryIO, packed: str) -> IO[bytes]:
     if packed == ".gz":
         return cast("IO[bytes]", gzip.GzipFile(fileobj=raw))
     if packed == ".zst":
-        zstandard = cast("Any", needed("zstandard", "zstandard", "reading .zst files"))
+        zstandard = needed("zstandard", "zstandard", "reading .zst files")
         return cast("IO[bytes]", zstandard.ZstdDecompressor().stream_reader(raw, read_across_frames=True))
     return raw
 

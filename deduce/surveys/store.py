@@ -15,8 +15,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple, Self
 
+from deduce.errors import SurveyError
 from deduce.puzzle.layout import Layout
-from deduce.surveys.errors import SurveyError
 from deduce.surveys.identity import digest, layout_from, layout_text
 from deduce.surveys.questions import FURTHER, NEEDS, SMALLEST, VALIDITY, WALK, Question
 

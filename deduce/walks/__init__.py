@@ -35,7 +35,8 @@ if TYPE_CHECKING:
     from deduce.planning.plan import Plan as Plan
     from deduce.planning.plan import key as key
     from deduce.planning.plan import plan as plan
-    from deduce.planning.showcases import Theme as Theme
+    from deduce.planning.showcases import Showcase as Showcase
+    from deduce.planning.showcases import Showcase as Theme  # noqa: F401 - its older name
     from deduce.planning.showcases import themed_puzzle as themed_puzzle
     from deduce.planning.showcases import themes as themes
     from deduce.planning.stuck import StuckPoint as StuckPoint
@@ -56,7 +57,8 @@ _HOMES = {
     "Objective": "planning.plan",
     "Plan": "planning.plan",
     "StuckPoint": "planning.stuck",
-    "Theme": "planning.showcases",
+    "Showcase": "planning.showcases",
+    "Theme": "planning.showcases:Showcase",  # its older name
     "Validity": "solving.validity",
     "against_best": "planning.compare",
     "as_walk": "planning.compare",

@@ -3,23 +3,10 @@
 from functools import lru_cache
 from itertools import combinations
 
-from pysat.solvers import Solver
 from reference import Board
+from sat import knowing
 
-
-@lru_cache(maxsize=8)
-def rules(layout):
-    """A solver that knows the rules of a layout, over candidate numbers from 1."""
-    groups = [[d * layout.cells + cell + 1 for d in range(layout.order)] for cell in range(layout.cells)]
-    groups += [
-        [d * layout.cells + cell + 1 for cell in house.cells] for house in layout.houses for d in range(layout.order)
-    ]
-    solver = Solver("cadical153")
-    for group in groups:
-        solver.add_clause(group)
-        for pair in combinations(group, 2):
-            solver.add_clause([-c for c in pair])
-    return solver
+rules = lru_cache(maxsize=8)(knowing)
 
 
 def clues(grid):

@@ -36,11 +36,11 @@ def pencil(grid, live):
 
 
 def test_complete_notes_are_in_order():
-    report = notes.audit(PUZZLE, pencil(PUZZLE, PUZZLE.live))
+    report = notes.compare_notes(PUZZLE, pencil(PUZZLE, PUZZLE.live))
     assert report.clean
     assert report.count is Count.ONE
     assert report.words() == "The notes are in order."
-    assert notes.audit(PUZZLE, PUZZLE).clean
+    assert notes.compare_notes(PUZZLE, PUZZLE).clean
 
 
 @given(st.data(), positions("4x4", "6x6"))
@@ -57,7 +57,7 @@ def test_each_finding_is_told_apart(data, grid):
     skipped = {
         cell for cell in open_cells if noted & layout.masks[cell] in (0, layout.masks[cell])
     }  # a cell with every digit, or none, is not judged here
-    report = notes.audit(grid, pencil(grid, noted))
+    report = notes.compare_notes(grid, pencil(grid, noted))
     flips = [c for c in flips if c % layout.cells not in skipped]
     added = {c for c in flips if not grid.live >> c & 1}
     seen = {c for c in added if grid.true & layout.same_digit_peers[c]}
@@ -84,18 +84,18 @@ def test_wrong_digits_and_blank_cells():
     words[at] = f"[{wrong.digit}]"
     blank = next(i for i, word in enumerate(words) if word.startswith("{") and i != at)
     words[blank] = "."
-    report = notes.audit(PUZZLE, " ".join(words))
+    report = notes.compare_notes(PUZZLE, " ".join(words))
     assert tokens(PUZZLE, report.wrong) == [str(wrong)]
     assert report.unfilled == (blank,)
     assert not report.clean
     assert f"Wrong digits: {wrong.digit} in r{wrong.row}c{wrong.column}." in report.words()
     assert first
     with pytest.raises(GridError):
-        notes.audit(PUZZLE, "12")
+        notes.compare_notes(PUZZLE, "12")
 
 
 def test_a_grid_of_digits_alone_has_no_notes_to_judge():
-    report = notes.audit(PUZZLE, PUZZLE.line())
+    report = notes.compare_notes(PUZZLE, PUZZLE.line())
     assert report.clean
     assert len(report.unfilled) == 81 - PUZZLE.true.bit_count()
     assert json.loads(report.to_json())["unfilled"][0].startswith("r")

@@ -42,8 +42,8 @@ def test_plan(capsys, tmp_path):
         assert "Proved best" in capsys.readouterr().out
     assert run("plan", minimal_puzzle(6).line(), "--allow", NAMES) == 1
     assert "No plan exists" in capsys.readouterr().out
-    assert run("plan", EASY, "--allow", NAMES, "--prefer", "naked pair", "--forbid", "hidden single") in (0, 1)
-    assert run("plan", EASY, "--allow", NAMES, "--require", "naked pair", "--budget", "5") in (0, 1)
+    assert run("plan", EASY, "--allow", NAMES, "--prefer", "naked pair", "--forbid", "hidden single") == 1
+    assert run("plan", EASY, "--allow", NAMES, "--require", "naked pair", "--budget", "5") == 0
 
 
 def test_prune(capsys):

@@ -12,9 +12,7 @@ from functools import lru_cache
 import pytest
 from counting.positions import caged_grid, place_of, stuck
 from ortools.sat.python import cp_model
-from pysat.card import CardEnc
-from pysat.formula import IDPool
-from pysat.solvers import Solver
+from sat import can_be
 
 import deduce
 from deduce import counting
@@ -51,22 +49,12 @@ def terms(grid: deduce.Grid, rules: Rules) -> Iterator[tuple[str, list[tuple[int
 
 def by_sat(grid: deduce.Grid, rules: Rules, candidate: int, value: bool) -> bool:
     """Whether python-sat finds a filling; every rule is one over plain counts."""
-    pool = IDPool()
-    names = {c: pool.id(c) for c in bits(grid.live)}
-    with Solver("cadical153") as solver:
-        for side, here, bound in terms(grid, rules):
-            literals = [names[c] for c, _ in here]
-            assert bound == 1
-            assert {a for _, a in here} <= {1}
-            if side == "lower":
-                solver.add_clause(literals)
-            elif len(literals) > 1:
-                for clause in CardEnc.atmost(literals, 1, vpool=pool).clauses:
-                    solver.add_clause(clause)
-        solver.add_clause([names[candidate] if value else -names[candidate]])
-        for c in bits(grid.true):
-            solver.add_clause([names[c]])
-        return bool(solver.solve())
+    plain = []
+    for side, here, bound in terms(grid, rules):
+        assert bound == 1
+        assert {a for _, a in here} <= {1}
+        plain.append((side, [c for c, _ in here]))
+    return can_be(grid, plain, candidate, value)
 
 
 def by_cp(grid: deduce.Grid, rules: Rules, candidate: int, value: bool) -> bool:

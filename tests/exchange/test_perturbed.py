@@ -8,7 +8,7 @@ import pytest
 from exchange.material import course, suppositions, swaps
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pysat.solvers import Cadical153
+from sat import knowing
 
 import deduce
 from deduce.kernel import Counting, Inference, Position, Supposition, Swap, bits, check
@@ -30,19 +30,10 @@ def _closing():
 
 
 def solver(layout):
-    """A solver that knows the rules of a layout, worked out from its houses."""
-    if layout in SOLVERS:
-        return SOLVERS[layout]
-    found = SOLVERS[layout] = Cadical153()
-    cells = layout.cells
-    groups = [[d * cells + v + 1 for d in range(layout.order)] for v in range(cells)]
-    groups += [[d * cells + v + 1 for v in house.cells] for house in layout.houses for d in range(layout.order)]
-    for group in groups:
-        found.add_clause(group)
-        for i, a in enumerate(group):
-            for b in group[:i]:
-                found.add_clause([-a, -b])
-    return found
+    """The solver of a layout, made once."""
+    if layout not in SOLVERS:
+        SOLVERS[layout] = knowing(layout)
+    return SOLVERS[layout]
 
 
 def possible(layout, position, *literals):

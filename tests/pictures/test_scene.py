@@ -186,7 +186,7 @@ def test_the_parts_of_further_patterns() -> None:
 def test_cells_of_an_exchange_are_told_as_such(name: str) -> None:
     found = proof(name)
     scene = scene_of(found)
-    between = {cell for area in scene.area("exchange") for cell in area.cells}
+    between = {cell for area in scene.area("swappable") for cell in area.cells}
     assert between == set(found.pattern.role("cells"))
     # A bivalue grid has no cells of its own: all open ones are in it.
     assert bool(between) == (name != "bivalue grid")

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from deduce.proof import Chain, Link, Proof
+from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import House
-from deduce.words.en.names import Names, grid_of, losses, series
+from deduce.words.en.names import Names, losses, series
 
 __all__ = ["close_loop", "false", "follow", "tell_chain", "there", "through_set", "true"]
 

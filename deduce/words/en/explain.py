@@ -1,4 +1,4 @@
-"""Plain English for proofs and walks.  Prose lives here and in the other modules whose names end in `words`.
+"""Plain English for proofs and walks: which words each pattern has, and those of the plainest patterns.
 
 Every sentence is written from the roles of a pattern and the notes of its grid, never from the argument, so that it
 tells what to look at, why, and what falls.
@@ -9,17 +9,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
-from deduce.kernel import Counting
 from deduce.proof import Pattern, Proof
-from deduce.puzzle.grid import Grid
+from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.words.en.chains import tell_chain
 from deduce.words.en.links import read_links, read_premises
-from deduce.words.en.names import NUMBERS, Names, capital, grid_of, losses, series
+from deduce.words.en.names import Names, capital, digit_of, in_words, losses, series
 from deduce.words.en.notation import notation
 from deduce.words.en.problems import count_open, problem_headline, problem_line, problem_lines, tell_problem
-from deduce.words.en.reasons import barred, witnesses
+from deduce.words.en.reasons import barred, unmet, witnesses
 from deduce.words.en.rules import TELLERS as RULE_TELLERS
 from deduce.words.en.sets import TELLERS as SET_TELLERS
 from deduce.words.en.sums import TELLERS as SUM_TELLERS
@@ -57,7 +56,7 @@ KEY = {
     "pincer": "pincer",
     "subset": "subset",
     "cell": "cell of the pattern",
-    "exchange": "digits could change places",
+    "swappable": "digits could change places",
     "added": "is added",
     "taken": "is taken away",
     "set": "almost locked set",
@@ -331,8 +330,7 @@ def _naked_single(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 
 def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
-    digit = pattern.role("digit")[0]
-    symbol = names.digit(digit)
+    _, symbol = digit_of(names, pattern)
     base, cover = names.houses(pattern.role("base")), names.houses(pattern.role("cover"))
     cells = sorted({names.split(candidate)[1] for candidate in pattern.role("locked")})
     return (
@@ -346,7 +344,7 @@ def _naked_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
     cells, digits = pattern.role("subset"), pattern.role("digits")
     hit = {_cell_of(names, c.row, c.column) for c in proof.eliminates}
     houses = [h for h in pattern.role("houses") if hit & set(names.layout.houses[h].cells)]
-    count = _number(len(cells))
+    count = in_words(len(cells))
     where = names.houses(houses or pattern.role("houses"))
     return (
         f"Between them {names.cells(cells)} hold no digits but {names.digits(digits)}, and they share {where}. "
@@ -357,7 +355,7 @@ def _naked_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 def _hidden_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
     cells, digits = pattern.role("subset"), pattern.role("digits")
-    count = _number(len(cells))
+    count = in_words(len(cells))
     return (
         f"In {names.houses(pattern.role('house'))} the digits {names.digits(digits)} have no places but "
         f"{names.cells(cells)}. {capital(count)} digits fill {count} cells, so these cells have no room for anything "
@@ -366,9 +364,9 @@ def _hidden_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 
 def _fish(proof: Proof, names: Names, pattern: Pattern) -> str:
-    symbol = names.digit(pattern.role("digit")[0])
+    _, symbol = digit_of(names, pattern)
     lines, covers = pattern.role("base lines"), pattern.role("cover lines")
-    count = _number(len(lines))
+    count = in_words(len(lines))
     cover = names.houses(covers)
     return (
         f"{capital(names.houses(lines))} have places for {symbol} only in {cover}. The {count} of them need {count} "
@@ -379,8 +377,7 @@ def _fish(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 def _skyscraper(proof: Proof, names: Names, pattern: Pattern) -> str:
     first, near, far, last = _four(names, pattern)
-    digit = pattern.role("digit")[0]
-    symbol = names.digit(digit)
+    digit, symbol = digit_of(names, pattern)
     return (
         f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and {names.cell(near)} "
         f"and {names.cell(far)} both lie in {names.houses(pattern.role('cross line'))}, so one of these two is not "
@@ -392,8 +389,7 @@ def _skyscraper(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 def _kite(proof: Proof, names: Names, pattern: Pattern) -> str:
     first, near, far, last = _four(names, pattern)
-    digit = pattern.role("digit")[0]
-    symbol = names.digit(digit)
+    digit, symbol = digit_of(names, pattern)
     return (
         f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and one place of each, "
         f"{names.cell(near)} and {names.cell(far)}, lies in {names.houses(pattern.role('region'))}, which takes only "
@@ -404,8 +400,8 @@ def _kite(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 def _xy_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
     grid = grid_of(proof)
-    pivot, pincers, digit = pattern.role("pivot")[0], pattern.role("pincers"), pattern.role("digit")[0]
-    symbol = names.digit(digit)
+    pivot, pincers = pattern.role("pivot")[0], pattern.role("pincers")
+    digit, symbol = digit_of(names, pattern)
     return (
         f"{names.cell(pivot)} is {names.digits(names.notes(grid, pivot), 'or')}. "
         f"{_forced(names, grid, pattern)}. Either way one of {names.cells(pincers)} is {symbol}, "
@@ -415,8 +411,8 @@ def _xy_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 def _xyz_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
     grid = grid_of(proof)
-    pivot, pincers, digit = pattern.role("pivot")[0], pattern.role("pincers"), pattern.role("digit")[0]
-    symbol = names.digit(digit)
+    pivot, pincers = pattern.role("pivot")[0], pattern.role("pincers")
+    digit, symbol = digit_of(names, pattern)
     return (
         f"{names.cell(pivot)} is {names.digits(names.notes(grid, pivot), 'or')}. {_forced(names, grid, pattern)}; "
         f"otherwise it is {symbol} itself. So one of {names.cells([pivot, *pincers])} is {symbol}, "
@@ -438,8 +434,8 @@ def _forced(names: Names, grid: Grid, pattern: Pattern) -> str:
 
 def _w_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
     grid = grid_of(proof)
-    pincers, digit = pattern.role("pincers"), pattern.role("digit")[0]
-    symbol = names.digit(digit)
+    pincers = pattern.role("pincers")
+    digit, symbol = digit_of(names, pattern)
     notes = names.notes(grid, pincers[0])
     other = next((d for d in notes if d != digit), digit)
     bridge = pattern.role("bridge")[0]
@@ -462,16 +458,9 @@ def _contradiction(proof: Proof) -> str:
 def _nothing_left(proof: Proof) -> str:
     """Name the constraint that cannot be met, as the person meets it on the grid."""
     grid = grid_of(proof)
-    for inference in proof.inferences:
-        argument = inference.argument
-        if inference.contradiction and isinstance(argument, Counting):
-            numbers = [number for number, _ in (*argument.bases, *argument.covers)]
-            if len(numbers) == 1:
-                name = grid.model.constraints[numbers[0]].name
-                found = [finding.sentence for finding in grid.status() if finding.constraint == name]
-                if found:
-                    return found[0]
-    return "the rules cannot all be met"
+    names = [grid.model.constraints[number].name for number in unmet(proof)]
+    found = (finding.sentence for name in names for finding in grid.status() if finding.constraint == name)
+    return next(found, "the rules cannot all be met")
 
 
 def _counted(proof: Proof) -> str:
@@ -496,11 +485,6 @@ def _four(names: Names, pattern: Pattern) -> tuple[int, int, int, int]:
 
 def _cell_of(names: Names, row: int, column: int) -> int:
     return names.layout.cell_at[row - 1, column - 1]
-
-
-def _number(count: int) -> str:
-    """Write a small number as a word."""
-    return NUMBERS[count] if count < len(NUMBERS) else str(count)
 
 
 _TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {

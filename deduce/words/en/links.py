@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from deduce.kernel import Counting, Swap
 from deduce.proof import Chain, Link, Proof
+from deduce.puzzle.grid import grid_of
 from deduce.words.en.chains import close_loop, false, through_set, true
-from deduce.words.en.names import Names, grid_of, losses
+from deduce.words.en.names import Names, losses
 
 __all__ = ["read_links", "read_premises"]
 

@@ -5,30 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from deduce.claims.printing import node_text
-from deduce.proof import Candidate, Proof
+from deduce.proof import Candidate, Pattern
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["NUMBERS", "Names", "capital", "grid_of", "losses", "series"]
+__all__ = ["NUMBERS", "Names", "capital", "digit_of", "in_words", "losses", "series"]
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 """Small numbers as words; larger ones are printed as figures."""
 
 _AN = set("8AEFHILMNORSX")
 """Characters whose names begin with a vowel when read aloud: eight, A, E, ef, aitch, I, el, em, en, O, ar, es, ex."""
-
-
-def grid_of(proof: Proof) -> Grid:
-    """Return the grid of a proof.
-
-    Raises
-    ------
-    TypeError
-        If the proof was found on a model that has no cells and digits, which words and pictures need.
-    """
-    if not isinstance(proof.grid, Grid):
-        raise TypeError(f"words and pictures need a proof on a Grid, not on a {type(proof.grid).__name__}")
-    return proof.grid
 
 
 def series(parts: Iterable[str], joint: str = "and") -> str:
@@ -43,6 +30,23 @@ def series(parts: Iterable[str], joint: str = "and") -> str:
     if len(listed) < 2:
         return "".join(listed)
     return f"{', '.join(listed[:-1])} {joint} {listed[-1]}"
+
+
+def in_words(count: int) -> str:
+    """Write a small number as a word, a larger one in figures.
+
+    Examples
+    --------
+    >>> in_words(0), in_words(9), in_words(10)
+    ('no', 'nine', '10')
+    """
+    return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
+
+
+def digit_of(names: Names, pattern: Pattern) -> tuple[int, str]:
+    """Return the digit that a pattern is about, and its symbol."""
+    digit = pattern.role("digit")[0]
+    return digit, names.digit(digit)
 
 
 def capital(text: str) -> str:

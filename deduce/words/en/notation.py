@@ -8,9 +8,9 @@ from deduce.claims.printing import chain_text, conclusions_text
 from deduce.claims.reader import Reader
 from deduce.positions import bitset
 from deduce.proof import Chain, Link, Proof
+from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
-from deduce.words.en.names import grid_of
 from deduce.words.en.problems import problem_notation
 
 __all__ = ["Written", "notation", "parse_chain", "parse_notation", "written_chain"]

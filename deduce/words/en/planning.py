@@ -8,7 +8,7 @@ from itertools import zip_longest
 from deduce.kernel import Counting, Supposition
 from deduce.planning.compare import Comparison
 from deduce.planning.plan import Answer, Objective, Plan
-from deduce.planning.showcases import LeftOut, Showing, Theme
+from deduce.planning.showcases import LeftOut, Showcase, Showing
 from deduce.planning.stuck import Deduction, StuckPoint
 from deduce.proof import Proof
 from deduce.walks.effort import WalkEffort, effort
@@ -169,10 +169,10 @@ def _bottleneck_line(point: StuckPoint, index: int) -> str:
     return f"Every plan {does} {bottleneck.candidate} by an advanced step{sure}; {where}."
 
 
-def theme_text(theme: Theme) -> str:
+def theme_text(showcase: Showcase) -> str:
     """Return a puzzle of a collection with where each wanted pattern comes up and how essential it is."""
-    shown = [*map(_showing, theme.showings), *_assumption(theme.walk)]
-    return "\n  ".join([f"{theme.number}. {theme.grid.line()}", *shown])
+    shown = [*map(_showing, showcase.showings), *_assumption(showcase.walk)]
+    return "\n  ".join([f"{showcase.number}. {showcase.grid.line()}", *shown])
 
 
 def searched_text(shown: int, left_out: Sequence[LeftOut]) -> str:

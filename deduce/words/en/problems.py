@@ -12,8 +12,9 @@ from deduce.counting.shapes import argument_of
 from deduce.kernel import Counting, Position, Supposition, bits, coefficients, place
 from deduce.positions import after
 from deduce.proof import Candidate, Chain, Link, Pattern, Proof
-from deduce.puzzle.grid import Grid
-from deduce.words.en.names import NUMBERS, capital, grid_of, series
+from deduce.puzzle.grid import Grid, grid_of
+from deduce.words.en.names import capital, in_words, series
+from deduce.words.en.reasons import unmet
 
 __all__ = [
     "count_open",
@@ -220,14 +221,8 @@ def _fate(proof: Proof) -> str:
 
 def _nothing_left(proof: Proof) -> str:
     """Name the constraint that cannot be met."""
-    grid = grid_of(proof)
-    for inference in proof.inferences:
-        argument = inference.argument
-        if inference.contradiction and isinstance(argument, Counting):
-            numbers = [number for number, _ in (*argument.bases, *argument.covers)]
-            if len(numbers) == 1:
-                return _cannot(grid, numbers[0])
-    return "the constraints cannot all be met"
+    number = next(unmet(proof), None)
+    return "the constraints cannot all be met" if number is None else _cannot(grid_of(proof), number)
 
 
 def _cannot(grid: Grid, number: int) -> str:
@@ -380,7 +375,7 @@ def _sum_told(proof: Proof, argument: Counting) -> str:
     told += f"{_count(needs, 'need')} to be met: {series(f'{_said(grid, n)}{_times(w)}' for n, w in bases)}. "
     if covers:
         limits = series(f"{_limit(grid, n)}{_times(w)}" for n, w in covers)
-        told += f"What could meet {'it' if needs == 1 else 'them'} has room for {_number(spare)}: {limits}"
+        told += f"What could meet {'it' if needs == 1 else 'them'} has room for {in_words(spare)}: {limits}"
     else:
         told += "Nothing that could is left"
     weights, _ = coefficients(model, argument)
@@ -405,17 +400,12 @@ def _limit(grid: Grid, number: int) -> str:
 
 
 def _count(count: int, noun: str) -> str:
-    return f"{_number(count)} {noun}{' is' if count == 1 else 's are'}"
-
-
-def _number(count: int) -> str:
-    """Write a small number as a word."""
-    return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
+    return f"{in_words(count)} {noun}{' is' if count == 1 else 's are'}"
 
 
 def _times(weight: int) -> str:
     """Say how often something counts if that is more than once."""
-    return {1: "", 2: " (counted twice)"}.get(weight, f" (counted {_number(weight)} times)")
+    return {1: "", 2: " (counted twice)"}.get(weight, f" (counted {in_words(weight)} times)")
 
 
 _TELLERS: dict[str, Callable[[Proof, Pattern], str]] = {

@@ -1,11 +1,14 @@
-"""Why a digit is missing from cells: the placed digits that bar it, so that words and pictures can point at them."""
+"""Why a digit is missing from cells, and which rule cannot be met, so that words and pictures can point at them."""
 
 from __future__ import annotations
 
-from deduce.kernel import bits
+from collections.abc import Iterator
+
+from deduce.kernel import Counting, bits
+from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["barred", "witnesses"]
+__all__ = ["barred", "unmet", "witnesses"]
 
 
 def barred(grid: Grid, house: int, digit: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
@@ -74,3 +77,13 @@ def witnesses(grid: Grid, cell: int) -> tuple[tuple[int, ...], bool]:
         seen += holders[:1]
         complete = complete and bool(holders)
     return tuple(sorted(seen)), complete
+
+
+def unmet(proof: Proof) -> Iterator[int]:
+    """Yield the constraints that contradictions are about, of those that rest on a single one."""
+    for inference in proof.inferences:
+        argument = inference.argument
+        if inference.contradiction and isinstance(argument, Counting):
+            numbers = [number for number, _ in (*argument.bases, *argument.covers)]
+            if len(numbers) == 1:
+                yield numbers[0]

@@ -6,7 +6,8 @@ from collections.abc import Callable
 
 from deduce.patterns.one_rule import ONE_RULE
 from deduce.proof import Pattern, Proof
-from deduce.words.en.names import Names, capital, grid_of, losses, series
+from deduce.puzzle.grid import grid_of
+from deduce.words.en.names import Names, capital, losses, series
 
 __all__ = ["DOTS", "TELLERS"]
 

@@ -1,6 +1,6 @@
 """The prose of patterns with groups, fins and almost locked sets: what to look at, why, and what falls.
 
-The sentences are written from the roles of a pattern and the notes of its grid, as those of `words` are.
+The sentences are written from the roles of a pattern and the notes of its grid, as those of `explain` are.
 """
 
 from __future__ import annotations
@@ -8,15 +8,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from deduce.proof import Pattern, Proof
+from deduce.puzzle.grid import grid_of
 from deduce.words.en.chains import tell_chain, there, through_set, true
-from deduce.words.en.names import NUMBERS, Names, capital, grid_of, losses, series
+from deduce.words.en.names import Names, capital, digit_of, in_words, losses, series
 
 __all__ = ["TELLERS"]
 
 
 def _empty_rectangle(proof: Proof, names: Names, pattern: Pattern) -> str:
-    digit = pattern.role("digit")[0]
-    symbol, region = names.digit(digit), names.houses(pattern.role("region"))
+    digit, symbol = digit_of(names, pattern)
+    region = names.houses(pattern.role("region"))
     near, far = (names.houses([arm]) for arm in pattern.role("arms"))
     line = names.houses(pattern.role("line"))
     foot, end = (_cells(names, node) for node in (pattern.chain.nodes[2:] if pattern.chain else ((), ())))
@@ -32,15 +33,15 @@ def _remote_pairs(proof: Proof, names: Names, pattern: Pattern) -> str:
     row = series(map(names.cell, cells))
     return (
         f"{row} all hold {names.digits(digits, 'or')}, and each sees the next, so the two digits alternate from "
-        f"cell to cell. {capital(_count(len(cells)))} cells are an even number: {names.cell(cells[0])} and "
+        f"cell to cell. {capital(in_words(len(cells)))} cells are an even number: {names.cell(cells[0])} and "
         f"{names.cell(cells[-1])} differ, one of them is {names.digits(digits[:1])} and the other "
         f"{names.digits(digits[1:])}, and both digits fall from what sees the two: {losses(proof.eliminates)}."
     )
 
 
 def _finned_fish(proof: Proof, names: Names, pattern: Pattern) -> str:
-    digit = pattern.role("digit")[0]
-    symbol, lines = names.digit(digit), pattern.role("base lines")
+    digit, symbol = digit_of(names, pattern)
+    lines = pattern.role("base lines")
     covers, region = names.houses(pattern.role("cover lines")), names.houses(pattern.role("region"))
     fins = _cells(names, pattern.role("fins"), "and")
     one = len(pattern.role("fins")) == 1
@@ -48,8 +49,8 @@ def _finned_fish(proof: Proof, names: Names, pattern: Pattern) -> str:
     single = [h for h, corners in kept.items() if len(corners) == 1]
     told = (
         f"But for {fins} in {region}, {names.houses(lines)} have places for {symbol} only in {covers}. If {fins} "
-        f"{'is' if one else 'are'} not {symbol}, the {_count(len(lines))} of them use up the {symbol}s of {covers}; if "
-        f"{'it' if one else 'one of them'} is, it is the {symbol} of {region}."
+        f"{'is' if one else 'are'} not {symbol}, the {in_words(len(lines))} of them use up the {symbol}s of {covers}; "
+        f"if {'it' if one else 'one of them'} is, it is the {symbol} of {region}."
     )
     if single:
         left = series(f"{names.houses([h])} is then left with {names.cells(kept[h])}" for h in single)
@@ -113,8 +114,8 @@ def _als_xy_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 
 def _death_blossom(proof: Proof, names: Names, pattern: Pattern) -> str:
-    grid, stem, digit = grid_of(proof), pattern.role("stem")[0], pattern.role("digit")[0]
-    symbol = names.digit(digit)
+    grid, stem = grid_of(proof), pattern.role("stem")[0]
+    digit, symbol = digit_of(names, pattern)
     cases, petals = [], []
     for held in names.notes(grid, stem):
         petal = pattern.role(f"petal for {names.digit(held)}")
@@ -139,7 +140,7 @@ def _sue_de_coq(proof: Proof, names: Names, pattern: Pattern) -> str:
     rest = pattern.role("crossing digits")
     if rest:
         parts.append(f"{names.digits(rest)} from the rest of both")
-    count = _count(len(middle) + len(own) + len(other))
+    count = in_words(len(middle) + len(own) + len(other))
     return (
         f"{names.cells(middle)}, where {line} crosses {region}, {names.cells(own)} in {line} and {names.cells(other)} "
         f"in {region} are {count} cells with as many digits, {names.digits(digits)}. None of these can go there twice: "
@@ -187,7 +188,7 @@ def _holds(proof: Proof, names: Names, cells: Sequence[int]) -> str:
     digits = names.digits(_digits(proof, names, cells), "and" if len(cells) > 1 else "or")
     if len(cells) == 1:
         return f"{names.cells(cells)} is {digits}"
-    count, more = _count(len(cells)), _count(len(cells) + 1)
+    count, more = in_words(len(cells)), in_words(len(cells) + 1)
     return f"{names.cells(cells)}, {count} cells of {_shared(names, cells)}, hold the {more} digits {digits}"
 
 
@@ -236,11 +237,6 @@ def _house(names: Names, house: int) -> tuple[int, ...]:
     return names.layout.houses[house].cells
 
 
-def _count(number: int) -> str:
-    """Write a small number as a word."""
-    return NUMBERS[number] if number < len(NUMBERS) else str(number)
-
-
 TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     "empty rectangle": _empty_rectangle,
     "remote pairs": _remote_pairs,
@@ -260,4 +256,4 @@ TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     "chain through almost locked sets": _chain,
     "loop through almost locked sets": _set_loop,
 }
-"""For each pattern the function that tells its proof; the rest of the names are told by `words`."""
+"""For each pattern the function that tells its proof; the other names are told elsewhere in this room."""

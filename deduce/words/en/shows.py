@@ -8,7 +8,7 @@ from deduce.patterns.unique_names import ways_of
 from deduce.proof import Proof
 from deduce.walks.walk import Step, Walk
 from deduce.words.en.explain import canvas, cell_list, explain, headline, outcome, puzzle_line
-from deduce.words.en.names import NUMBERS, capital, series
+from deduce.words.en.names import capital, in_words, series
 from deduce.words.en.notation import notation
 
 if TYPE_CHECKING:
@@ -22,7 +22,6 @@ __all__ = [
     "effort",
     "ended",
     "longer",
-    "missing",
     "page_title",
     "script_opening",
     "script_step",
@@ -89,11 +88,6 @@ def longer(proof: Proof) -> tuple[str, list[str]]:
 
 
 _HEADINGS = {"counting argument": "Need by need", "supposition": "Step by step"}
-
-
-def missing(package: str, purpose: str) -> str:
-    """Say what to install for something that needs an optional package."""
-    return f"{purpose} needs {package}; install it with: pip install 'deduce-proofs[pictures]'"
 
 
 def chart_title(walk: Walk) -> str:
@@ -174,10 +168,10 @@ def _to_point_at(step: Step, scene: Scene) -> str:
     for role in ("base", "cover", "trouble"):
         said += [area.name for area in scene.areas if area.role == role]
     marked = {note.cell for note in scene.notes if note.role in ("pattern", "fin", "exit")}
-    marked |= {cell for area in scene.area("exchange") for cell in area.cells}
+    marked |= {cell for area in scene.area("swappable") for cell in area.cells}
     parts = [series(said)] * bool(said)
     if marked:
-        count = NUMBERS[len(marked)] if len(marked) < len(NUMBERS) else str(len(marked))
+        count = in_words(len(marked))
         parts.append(f"the {count} cell{'' if len(marked) == 1 else 's'} {cell_list(layout, marked)}")
     ways = [[layout.cell_name(c % layout.cells) for c in way] for way in ways_of(step.proof.pattern) if len(way) > 2]
     parts += dict.fromkeys(f"the way {', then '.join(dict.fromkeys(way))}" for way in ways)

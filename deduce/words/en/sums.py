@@ -7,7 +7,8 @@ from collections.abc import Callable
 from deduce.kernel import Counting
 from deduce.patterns.sums import BOUND, LEFTOVER, Form, form_of, least_beside
 from deduce.proof import Pattern, Proof
-from deduce.words.en.names import Names, capital, grid_of, losses, series
+from deduce.puzzle.grid import grid_of
+from deduce.words.en.names import Names, capital, losses, series
 
 __all__ = ["TELLERS"]
 

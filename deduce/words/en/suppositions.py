@@ -1,4 +1,4 @@
-"""The prose of what lies beyond the named patterns: counting arguments, in `sum_words`, and suppositions.
+"""The prose of suppositions, and which functions tell what lies beyond the named patterns.
 
 A supposition is told line by line, each inference in the words of its own pattern.
 """
@@ -11,7 +11,8 @@ from deduce.kernel import Position, Supposition, place
 from deduce.patterns.dead_end import CONTRADICTION
 from deduce.positions import after
 from deduce.proof import Pattern, Proof
-from deduce.words.en.names import Names, capital, grid_of, losses, series
+from deduce.puzzle.grid import grid_of
+from deduce.words.en.names import Names, capital, losses, series
 from deduce.words.en.tallies import read_sum, tell_sum
 
 __all__ = ["HEADLINES", "LONGER", "TELLERS", "inner_proofs"]

@@ -14,8 +14,8 @@ from deduce.counting.shapes import argument_of
 from deduce.kernel import Counting, bits, coefficients
 from deduce.positions import united
 from deduce.proof import Pattern, Proof
-from deduce.puzzle.grid import Grid
-from deduce.words.en.names import NUMBERS, Names, grid_of, losses, series
+from deduce.puzzle.grid import Grid, grid_of
+from deduce.words.en.names import Names, in_words, losses, series
 
 __all__ = ["read_sum", "tell_sum"]
 
@@ -136,7 +136,7 @@ def _balance(proof: Proof, names: Names, total: _Sum) -> str:
     who = (
         "takes one of these places without meeting a need" if idle else "takes more of these places than it meets needs"
     )
-    count = _number(total.needs)
+    count = in_words(total.needs)
     return (
         f"There are {count} needs: {_sides(names, total.bases, needs=True)}. Whatever meets one of them takes one of "
         f"{count} places with room for one each: {_sides(names, total.covers, needs=False)}. So the needs take up all "
@@ -165,7 +165,9 @@ def _shortage(proof: Proof, names: Names, total: _Sum) -> str:
     if covers:
         them = "it" if needs == 1 else "one of them"
         only = (
-            "a single place with room for one" if room == 1 else f"one of {_number(room)} places with room for one each"
+            "a single place with room for one"
+            if room == 1
+            else f"one of {in_words(room)} places with room for one each"
         )
         told += f"Whatever meets {them} takes {only}: {_sides(names, covers, needs=False)}. "
         if gains:
@@ -298,7 +300,7 @@ def _cells(names: Names, cells: Sequence[int]) -> str:
     columns = sorted({place.column for place in places})
     if len(cells) == 1:
         return names.cell(cells[0])
-    count = f"the {_number(len(cells))} cells"
+    count = f"the {in_words(len(cells))} cells"
     if len(rows) > 1 and len(columns) > 1 and len(rows) * len(columns) == len(cells):
         return f"{count} where rows {series(map(str, rows))} cross columns {series(map(str, columns))}"
     # Above 9 the figures run into one another, so they are kept apart.
@@ -351,17 +353,12 @@ def _counted(weight: int) -> str:
 
 def _times(weight: int) -> str:
     """Say how often."""
-    return {1: "once", 2: "twice"}.get(weight, f"{_number(weight)} times")
+    return {1: "once", 2: "twice"}.get(weight, f"{in_words(weight)} times")
 
 
 def _many(count: int, noun: str) -> str:
-    return f"{_number(count)} {noun}{'' if count == 1 else 's'}"
+    return f"{in_words(count)} {noun}{'' if count == 1 else 's'}"
 
 
 def _is(count: int) -> str:
     return "is" if count == 1 else "are"
-
-
-def _number(count: int) -> str:
-    """Write a small number as a word."""
-    return NUMBERS[count] if count < len(NUMBERS) else str(count)

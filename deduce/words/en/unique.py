@@ -1,6 +1,6 @@
 """The prose of patterns that assume a unique solution: what could change places, what prevents it, and what follows.
 
-The sentences are written from the roles of a pattern and the notes of its grid, as those of `words` are.
+The sentences are written from the roles of a pattern and the notes of its grid, as those of `explain` are.
 """
 
 from __future__ import annotations
@@ -9,7 +9,8 @@ from collections.abc import Callable, Sequence
 
 from deduce.patterns.unique_names import AVOIDABLE, BIVALUE_GRID, EXTENDED, RECTANGLES, SWAPS, UNIQUE, ways_of
 from deduce.proof import Pattern, Proof
-from deduce.words.en.names import NUMBERS, Names, grid_of, losses, series
+from deduce.puzzle.grid import grid_of
+from deduce.words.en.names import Names, in_words, losses, series
 
 __all__ = ["TELLERS", "assumed"]
 
@@ -44,7 +45,7 @@ def _exchange(proof: Proof, names: Names, pattern: Pattern) -> str:
     where, what = names.cells(cells), names.digits(digits)
     if pattern.name == EXTENDED:
         return (
-            f"If {where} held no digits but {what}, {_lines(names, cells)} would have the same {_count(len(digits))} "
+            f"If {where} held no digits but {what}, {_lines(names, cells)} would have the same {in_words(len(digits))} "
             f"digits there and could exchange them cell by cell without any {watcher} noticing, and the puzzle would "
             "have two solutions."
         )
@@ -156,11 +157,7 @@ def _spot(names: Names, candidate: int) -> str:
     return f"{names.digit(digit)} in {names.cell(cell)}"
 
 
-def _count(number: int) -> str:
-    return NUMBERS[number] if number < len(NUMBERS) else str(number)
-
-
 TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = dict.fromkeys(
     (*RECTANGLES, AVOIDABLE, EXTENDED, *SWAPS, BIVALUE_GRID), _unique
 )
-"""For each pattern the function that tells its proof; the rest of the names are told by `words`."""
+"""For each pattern the function that tells its proof; the other names are told elsewhere in this room."""

@@ -10,7 +10,7 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import Count
 from deduce.words.en.explain import explain, headline
-from deduce.words.en.names import NUMBERS, Names, capital, series
+from deduce.words.en.names import Names, capital, in_words, series
 
 __all__ = ["an", "counted", "explain_fault", "explain_verdict", "is_in", "note_in", "pointed", "short"]
 
@@ -222,7 +222,7 @@ def note_in(grid: Grid, candidate: int) -> str:
 
 def counted(number: int, what: str) -> str:
     """Write a number of things, small ones as words."""
-    word = NUMBERS[number] if number < len(NUMBERS) else str(number)
+    word = in_words(number)
     return f"{word} {what}{'' if number == 1 else 's'}"
 
 

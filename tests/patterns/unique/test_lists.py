@@ -56,7 +56,7 @@ def test_sound_on_a_part_of_every_list(collections):
 @pytest.mark.parametrize("name", LISTS)
 def test_sound_on_every_list(collections, name):
     met = sum(map(sound, lines(collections, name)))
-    # Where the hardest known puzzles stick, no exchange is near.
+    # Where the hardest known puzzles stick, no swappable is near.
     assert met > 0 or name == "hardest_375_part.txt"
 
 

@@ -1,4 +1,4 @@
-"""Where an exchange would be noticed there is no swap: extra houses, cages, givens; and puzzles with two solutions."""
+"""Where a swappable would be noticed there is no swap: extra houses, cages, givens; and puzzles with two solutions."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from strategies import minimal, solution
 import deduce
 from deduce.errors import ProofError
 from deduce.kernel import Constraint, Counting, Inference, Model, Swap, bits, check
-from deduce.links import Exchange, exchange_over, exchangeable, rectangles
+from deduce.links import Swappable, exchangeable, rectangles, swappable_over
 from deduce.patterns import UNIQUE
 from deduce.patterns.catalogue import find_unasked
 from deduce.proof import Pattern, Proof
@@ -60,7 +60,7 @@ def test_a_rectangle_that_an_extra_house_notices_is_refused(layout):
             if not exchangeable(NINE, corners, (1, 2)) or (top + left + right) % 3:
                 continue
             plain, special = thin(NINE, corners, (1, 2), 3), thin(layout, corners, (1, 2), 3)
-            swap = exchange_over(plain, corners, (1, 2)).swap
+            swap = swappable_over(plain, corners, (1, 2)).swap
             assert accepts(plain, swap)
             ours = [one for one in rectangles(special) if one.cells == corners]
             told = list(find_unasked(special, UNIQUE))
@@ -134,7 +134,7 @@ def test_a_rule_of_the_layout_is_honoured(rule, noticed):
     found = [one for one in rectangles(grid) if one.cells == corners]
     assert bool(found) != noticed
     assert bool(list(find_unasked(grid, UNIQUE))) != noticed
-    swap = exchange_over(grid, corners, (1, 2)).swap
+    swap = swappable_over(grid, corners, (1, 2)).swap
     assert accepts(grid, swap) != noticed
 
 
@@ -235,7 +235,7 @@ def test_both_answers_come_up():
     seen = []
     for (a, d), (b, c) in product(combinations(range(4), 2), combinations(range(4), 2)):
         corners = (a * 4 + b, a * 4 + c, d * 4 + b, d * 4 + c)
-        one: Exchange = exchange_over(grid, corners, (1, 2))
+        one: Swappable = swappable_over(grid, corners, (1, 2))
         seen.append(accepts(grid, one.swap))
         assert seen[-1] == independent(grid.model, grid, one.swap) == exchangeable(grid.layout, corners, (1, 2))
     assert 0 < sum(seen) < len(seen)

@@ -123,7 +123,7 @@ def test_avoidable_rectangles(grid):
 
 @given(positions("4x4", "6x6", "9x9"))
 def test_every_exchange_keeps_all_totals(grid):
-    """Larger exchanges: for each way to fill the pattern there is another one with the same totals, by trying all."""
+    """Larger swappables: for each way to fill the pattern there is another one with the same totals, by trying all."""
     board = Board.of(grid)
     for search in (extended_rectangles, two_digit_swaps, bivalue_grids):
         for one in list(search(grid))[:3]:

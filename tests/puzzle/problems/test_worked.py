@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -147,6 +148,20 @@ def test_pictures_are_tables() -> None:
         assert len(drawn) < 20_000
     assert "A table of 12 variables and 4 values" in chain.picture()
     assert "digit" not in chain.picture()
+
+
+def test_the_key_of_a_table_shows_areas_with_the_outline_that_they_have() -> None:
+    walk = deduce.walk(deduce.Grid.from_problem(worked.market()))
+    seen = set()
+    for step in walk.steps:
+        drawn = step.proof.picture(theme="print")
+        sample = re.compile(r'<path fill="([^"]+)" fill-opacity="([^"]+)"([^>]*) d="([^"]+)"/>')
+        looks: dict[bool, set[tuple[str, ...]]] = {False: set(), True: set()}
+        for *look, path in sample.findall(drawn):
+            looks["h18v14h-18z" in path].add(tuple(look))
+        assert looks[True] <= looks[False], "a sample that the table does not show"
+        seen |= looks[True]
+    assert any("dasharray" in line for _, _, line in seen)
 
 
 def test_the_same_words_on_every_hash_seed(tmp_path: Path) -> None:
