@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -19,7 +20,9 @@ from deduce.exchange.document import FORMAT, Document, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
+from deduce.exchange.stated import differences, stated
 from deduce.exchange.verify import Fault, JudgedStep, verify
+from deduce.puzzle.grid import Grid
 
 __all__ = ["add_parsers", "read_document", "run_check", "run_export", "run_schema"]
 
@@ -40,8 +43,10 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser],
     check = subparsers.add_parser(
         "check",
         help="verify the steps of a proof document",
-        description="Verify every step of a proof document and print a verdict for each.",
-        epilog="Exit code: 0 every step is verified, 1 some step is not or there is none, 2 the file cannot be read.",
+        description="Say what puzzle a proof document is about - layout, rules, givens, and names that mislead - then "
+        "verify every step of it and print a verdict for each.",
+        epilog="Exit code: 0 every step is verified, 1 some step is not, there is none, or the puzzle is not the "
+        "expected one, 2 the file cannot be read.",
     )
     check.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
     check.add_argument("--step", type=int, metavar="N", help="check this step alone, where the document says it stands")
@@ -52,7 +57,8 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser],
         help="write a proof document in a standard proof format",
         description="Write a proof document for checkers of standard proof formats, or in its one-line form.",
         epilog="Exit code: 0 written, 2 the file cannot be read, a step is refused, or the format cannot express it. "
-        "How to run checkers on the files is told in the documentation of deduce.exchange.",
+        "VeriPB 0.3a0 (for --proof-version 1.2), lrat-trim, drat-trim and cake_lpr have accepted such files; 3.0 "
+        "was held against its grammar only. How to run them is told in the documentation of deduce.exchange.",
     )
     export.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
     export.add_argument("--to", choices=(*ENDINGS, "json", "line"), required=True, help="the format")
@@ -95,8 +101,12 @@ def read_document(source: str) -> Document:
     return Document.from_json(text)
 
 
-def run_check(options: argparse.Namespace, fault: Fault | None = None) -> int:
-    """Verify a document and print a verdict for each step.
+def run_check(
+    options: argparse.Namespace,
+    fault: Fault | None = None,
+    wanted: Callable[[argparse.Namespace], Grid | None] | None = None,
+) -> int:
+    """Say what puzzle a document is about, verify it, and print a verdict for each step.
 
     Parameters
     ----------
@@ -104,15 +114,31 @@ def run_check(options: argparse.Namespace, fault: Fault | None = None) -> int:
         With ``file``, ``step`` and ``json``.
     fault : callable, optional
         Says what about a pattern is not as its name promises; see :func:`deduce.exchange.verify`.
+    wanted : callable, optional
+        Returns the puzzle that the options demand, if any; a document about another one is refused.
     """
     document = read_document(options.file)
+    expected = None if wanted is None else wanted(options)
     count = len(document.proofs)
     if options.step is not None and not 1 <= options.step <= count:
         raise ExchangeError("steps", f"--step {options.step}", f"a step from 1 to {count}" if count else "some step")
+    puzzle = stated(document.start)
+    other = () if expected is None else differences(document.start, expected)
+    if not options.json:
+        for line in puzzle.lines():
+            _say(line)
+    if other:
+        if options.json:
+            report = {"verified": False, "puzzle": puzzle.value(), "differs from the expected puzzle": other}
+            _say(json.dumps(report, ensure_ascii=False, indent=2))
+        else:
+            _say(f"This is not the expected puzzle: {'; '.join(other)}. No step was looked at.")
+        return NOT_VERIFIED
     verdicts = verify(document, fault, only=options.step)
     good = bool(verdicts) and all(verdict.verified for verdict in verdicts)
     if options.json:
-        report = {"verified": good, "steps": [*map(_report, verdicts)], "taken as given": _taken(document)}
+        report = {"verified": good, "puzzle": puzzle.value(), "steps": [*map(_report, verdicts)]}
+        report["taken as given"] = _taken(document)
         _say(json.dumps(report, ensure_ascii=False, indent=2))
         return VERIFIED if good else NOT_VERIFIED
     for verdict in verdicts:
