@@ -10,6 +10,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from deduce.exchange.layouts import encode_layout
@@ -135,8 +136,8 @@ def _houses(layout: Layout) -> tuple[str, tuple[str, ...]]:
     named = [house for house in layout.houses if house.kind in ("row", "column", "box") and _as_named(layout, house)]
     said = [_counted(layout, grid, named) for grid in sorted({house.grid for house in layout.houses})]
     listed = tuple(_group(layout, house) for house in layout.houses if house not in named)
-    other = f" and {len(listed)} other houses" if listed else ""
-    return f"{head} of {order} digits{signs}, with {'; '.join(said)}{other}", listed
+    other = f" and {len(listed)} other house{'s' * (len(listed) > 1)}" if listed else ""
+    return f"{head} of {order} digits{signs}, with {'; '.join(said) or 'no houses'}{other}", listed
 
 
 def _counted(layout: Layout, grid: int, named: list[House]) -> str:
@@ -144,14 +145,25 @@ def _counted(layout: Layout, grid: int, named: list[House]) -> str:
     count = Counter(house.kind for house in named if house.grid == grid)
     plural = {"row": "rows", "column": "columns", "box": "boxes"}
     said = [f"{count[kind] or 'no'} {kind if count[kind] == 1 else plural[kind]}" for kind in plural]
+    if count["box"]:
+        said[-1] += " of {}x{}".format(*_box(layout, grid))
     row, column = _corner(layout, grid)
     return (f"grid {grid} at r{row + 1}c{column + 1}: " if grid else "") + ", ".join(said)
 
 
+@lru_cache(maxsize=256)
 def _corner(layout: Layout, grid: int) -> tuple[int, int]:
     """Return where a grid of the canvas begins; 0 stands for the canvas itself."""
     places = [layout.places[cell] for house in layout.houses if house.grid == grid for cell in house.cells]
     return (min(row for row, _ in places), min(column for _, column in places)) if grid else (0, 0)
+
+
+@lru_cache(maxsize=256)
+def _box(layout: Layout, grid: int) -> tuple[int, int]:
+    """Return over how many rows and columns the first box of a grid goes."""
+    first = next(house for house in layout.houses if house.kind == "box" and house.grid == grid)
+    rows, columns = ({layout.places[cell][axis] for cell in first.cells} for axis in (0, 1))
+    return len(rows), len(columns)
 
 
 def _square(layout: Layout) -> bool:
@@ -167,10 +179,10 @@ def _as_named(layout: Layout, house: House) -> bool:
     if house.kind in ("row", "column"):
         line = house.kind == "column"
         across = spread[not line]
-        full = across == whole if house.grid or _square(layout) else len(across) == order
+        there = [cell for cell in range(layout.cells) if layout.places[cell][line] == house.number - 1]
+        full = across == whole if house.grid else list(house.cells) == there
         return spread[line] == [house.number - 1] and full
-    first = next(other for other in layout.houses if other.kind == "box" and other.grid == house.grid)
-    height, width = (len({layout.places[cell][axis] for cell in first.cells}) for axis in (0, 1))
+    height, width = _box(layout, house.grid)
     if height * width != order:
         return False
     up, left = divmod(house.number - 1, order // width)
@@ -215,9 +227,10 @@ def _givens(grid: Grid) -> str:
 def _parts(layout: ProblemLayout) -> Iterator[str]:
     """Tell the constraints of a problem: what each is called, and the sums that it is taken for."""
     for part in layout.parts:
-        sums = [_sum(layout.model.names, rule) for rule in part.constraints]
-        more = f"; and {len(sums) - MOST_SUMS} more sums, which --json lists" if len(sums) > MOST_SUMS else ""
-        yield f"{part.title!r}, which is: {'; '.join(sums[:MOST_SUMS])}{more}"
+        sums = [_sum(layout.model.names, rule) for rule in part.constraints[:MOST_SUMS]]
+        left = len(part.constraints) - MOST_SUMS
+        more = f"; and {left} more, which --json lists" if left > 0 else ""
+        yield f"{part.title!r}, which is: {'; '.join(sums)}{more}"
 
 
 def _sum(names: tuple[str, ...], rule: Constraint) -> str:

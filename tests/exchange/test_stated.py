@@ -106,18 +106,43 @@ def test_houses_that_mislead_are_warned_of(change, warning):
         ("grid 9", "plain 9x9"),
         ("grid 6 boxes 3x2", "6x6 with boxes of 3x2"),
         ("grid 5 without boxes", "5x5 of 5 digits, with 5 rows, 5 columns, no boxes"),
-        ("grid 9\ndiagonals", "9x9 of 9 digits, with 9 rows, 9 columns, 9 boxes and 2 other houses"),
+        ("grid 9\ndiagonals", "9x9 of 9 digits, with 9 rows, 9 columns, 9 boxes of 3x3 and 2 other houses"),
         ("regions\nAAAB\nACBB\nCCBD\nCDDD", "4x4 of 4 digits, with 4 rows, 4 columns, no boxes and 4 other houses"),
         (
             "grid 9 at r1c1\ngrid 9 at r7c7",
-            "153 cells on a canvas of 15x15 of 9 digits, with grid 1 at r1c1: 9 rows, 9 columns, 9 boxes; "
-            "grid 2 at r7c7: 9 rows, 9 columns, 8 boxes",
+            "153 cells on a canvas of 15x15 of 9 digits, with grid 1 at r1c1: 9 rows, 9 columns, 9 boxes of 3x3; "
+            "grid 2 at r7c7: 9 rows, 9 columns, 8 boxes of 3x3",
         ),
     ],
 )
 def test_honest_layouts_are_told_without_a_warning(text, layout):
     told = stated(deduce.Grid.empty(deduce.Layout.parse(text)))
     assert (told.layout, told.warnings) == (layout, ())
+
+
+@pytest.mark.parametrize(
+    ("text", "head", "warned"),
+    [
+        (
+            '{"order": 2, "cells": ["oo", "-o"], "houses": []}',
+            "3 cells on a canvas of 2x2 of 2 digits, with no houses",
+            0,
+        ),
+        (
+            '{"order": 4, "regions": [["r1c1", "r1c2", "r1c3", "r1c4"]]}',
+            "4x4 of 4 digits, with 4 rows, 4 columns, 1 box of 1x4",
+            0,
+        ),
+        (
+            '{"order": 2, "cells": ["ooo"], "houses": [{"kind": "row", "number": 1, "cells": ["r1c1", "r1c3"]}]}',
+            "3 cells on a canvas of 1x3 of 2 digits, with no rows, no columns, no boxes and 1 other house",
+            1,
+        ),
+    ],
+)
+def test_odd_layouts_hide_nothing(text, head, warned):
+    told = stated(deduce.Grid.empty(deduce.Layout.from_json(text)))
+    assert (told.layout, len(told.warnings)) == (head, warned)
 
 
 def test_signs_that_mislead_are_warned_of():
