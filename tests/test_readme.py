@@ -6,6 +6,9 @@ from pathlib import Path
 import deduce
 
 README = (Path(__file__).parent.parent / "README.md").read_text()
+LAYOUTS = re.findall(
+    r"^```[a-z]*\n(.*?)^```$", README.split("### Layouts")[1].split("\n### ")[0], re.MULTILINE | re.DOTALL
+)
 PROGRAMS = re.findall(r"^```python\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
 
 
@@ -28,3 +31,13 @@ def test_the_programs_run_one_after_the_other(tmp_path, monkeypatch, capsys):
     assert (tmp_path / "walk.html").stat().st_size > 10_000
     assert len(list((tmp_path / "frames").glob("*.png"))) > 3
     assert step.proof.notation() in capsys.readouterr().out
+
+
+def test_the_layouts_that_are_shown_are_read():
+    assert len(LAYOUTS) == 3
+    for text in LAYOUTS:
+        layout = deduce.Layout.parse(text)
+        assert deduce.Layout.parse(layout.text()) == layout
+    assert len(re.findall("^grid", LAYOUTS[2], re.MULTILINE)) == 2
+    assert layout.cells == 2 * 81 - 9
+    assert len(list(deduce.solutions(deduce.Grid.empty(deduce.Layout.parse(LAYOUTS[1])), limit=1))) == 1

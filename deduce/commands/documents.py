@@ -12,14 +12,16 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from deduce.commands.inputs import say
+from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, say
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
 from deduce.exchange.document import FORMAT, Document, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
+from deduce.exchange.stated import differences, stated
 from deduce.exchange.verify import JudgedStep, verify
+from deduce.puzzle.grid import Grid
 
 __all__ = ["add_parsers", "read_document", "run_check", "run_export", "run_schema"]
 
@@ -32,19 +34,25 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     check = subparsers.add_parser(
         "check",
         help="verify the steps of a proof document",
-        description="Verify every step of a proof document and print a verdict for each.",
-        epilog="Exit code: 0 every step is verified, 1 some step is not or there is none, 2 the file cannot be read.",
+        description="Say what puzzle a proof document is about - layout, rules, givens, and names that mislead - then "
+        "verify every step of it and print a verdict for each.",
+        epilog="Exit code: 0 every step is verified, 1 some step is not, there is none, or the puzzle is not the "
+        "expected one, 2 the file cannot be read.",
     )
     check.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
     check.add_argument("--step", type=int, metavar="N", help="check this step alone, where the document says it stands")
     check.add_argument("--json", action="store_true", help="print the verdicts as JSON")
+    check.add_argument("--puzzle", metavar="PUZZLE", help="the puzzle (text, a file or -) that it has to be about")
+    check.add_argument("--number", type=int, metavar="N", help="which puzzle, where --puzzle holds several")
+    add_layout_options(check)
     check.set_defaults(run=run_check)
     export = subparsers.add_parser(
         "export",
         help="write a proof document in a standard proof format",
         description="Write a proof document for checkers of standard proof formats, or in its one-line form.",
         epilog="Exit code: 0 written, 2 the file cannot be read, a step is refused, or the format cannot express it. "
-        "How to run checkers on the files is told in the documentation of deduce.exchange.",
+        "VeriPB 0.3a0 (for --proof-version 1.2), lrat-trim, drat-trim and cake_lpr have accepted such files; 3.0 "
+        "was held against its grammar only. How to run them is told in the documentation of deduce.exchange.",
     )
     export.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
     export.add_argument("--to", choices=(*ENDINGS, "json", "line"), required=True, help="the format")
@@ -88,17 +96,31 @@ def read_document(source: str) -> Document:
 
 
 def run_check(options: argparse.Namespace) -> int:
-    """Verify a document, names of patterns too, and print a verdict for each step."""
+    """Say what puzzle a document is about, verify it, names of patterns too, and print a verdict for each step."""
     from deduce.patterns.catalogue import fault
 
     document = read_document(options.file)
+    expected = _wanted(options)
     count = len(document.proofs)
     if options.step is not None and not 1 <= options.step <= count:
         raise ExchangeError("steps", f"--step {options.step}", f"a step from 1 to {count}" if count else "some step")
+    puzzle = stated(document.start)
+    other = () if expected is None else differences(document.start, expected)
+    if not options.json:
+        for line in puzzle.lines():
+            say(line)
+    if other:
+        if options.json:
+            report = {"verified": False, "puzzle": puzzle.value(), "differs from the expected puzzle": other}
+            say(json.dumps(report, ensure_ascii=False, indent=2))
+        else:
+            say(f"This is not the expected puzzle: {'; '.join(other)}. No step was looked at.")
+        return NOT_VERIFIED
     verdicts = verify(document, fault, only=options.step)
     good = bool(verdicts) and all(verdict.verified for verdict in verdicts)
     if options.json:
-        report = {"verified": good, "steps": [*map(_report, verdicts)], "taken as given": _taken(document)}
+        report = {"verified": good, "puzzle": puzzle.value(), "steps": [*map(_report, verdicts)]}
+        report["taken as given"] = _taken(document)
         say(json.dumps(report, ensure_ascii=False, indent=2))
         return VERIFIED if good else NOT_VERIFIED
     for verdict in verdicts:
@@ -115,6 +137,17 @@ def run_check(options: argparse.Namespace) -> int:
         say(f"{rest} on a person's notes, and hold{'s' * (noted == 1)} if these are right.")
     say(_summary(verdicts, document, options.step))
     return VERIFIED if good else NOT_VERIFIED
+
+
+def _wanted(options: argparse.Namespace) -> Grid | None:
+    """Return the puzzle that a document has to be about, if one was named."""
+    if options.puzzle is None:
+        if options.number is not None or options.layout is not None or options.order is not None:
+            raise Complaint("--number, --layout and --order say which puzzle is expected; name it with --puzzle")
+        return None
+    if options.puzzle == "-" and options.file == "-":
+        raise Complaint("the document and --puzzle cannot both be standard input; give one of them as a file")
+    return grid_from(options.puzzle, number=options.number, layout=layout_from(options))
 
 
 def run_export(options: argparse.Namespace) -> int:

@@ -21,9 +21,13 @@ checker        reads                   run, and what says yes
 ``veripb``     ``.opb`` ``.pbp``       ``veripb x.opb x.pbp``; prints that the verification succeeded
 =============  ======================  ===============================================================
 
-The table repeats what their authors say; the project runs none of the four.  Give a checker of clauses the formula of
-the puzzle and nothing else: with a clause against the known solution added, the formula is contradictory, and anything
-would follow.
+All four have accepted these exports, run by hand: ``veripb`` (0.3a0) the proofs in version 1.2 of its format
+(``--proof-version 1.2``), the others the clauses as they are written.  Version 3.0 of the pseudo-Boolean format, the
+default, was held against its grammar only, and translated into version 1.2 line by line.  The tests of this project run
+none of the four.
+
+Give a checker of clauses the formula of the puzzle and nothing else: with a clause against the known solution added,
+the formula is contradictory, and anything would follow.
 """
 
 from deduce.exchange.clausal import to_clausal

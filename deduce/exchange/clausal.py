@@ -1,8 +1,9 @@
 """Documents as a DIMACS formula with an LRAT or DRAT proof.
 
 A counting argument becomes clauses that follow by unit propagation from the rules it names.  Chains, singles, locked
-candidates and pairs need one clause for each conclusion; larger sets need helper clauses, found by branching on a base
-whenever propagation stops.  Under a supposition each clause carries the negation of the supposed candidate.
+candidates and pairs need one clause for each conclusion; larger sets need helper clauses, learned from the conflicts of
+a search over the rules of the argument.  Under a supposition each clause carries the negation of the supposed candidate
+where it rests on it.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from itertools import combinations
 
 from deduce.errors import ExportError
 from deduce.exchange.document import Document
-from deduce.exchange.propagate import Clause, Premises, Reason, refute
+from deduce.exchange.propagate import Clause, Premises, Reason, refute, same
 from deduce.exchange.pseudo_boolean import ProofFiles
 from deduce.exchange.replay import Replay, Scope, true
 from deduce.kernel import Constraint, Counting
@@ -23,7 +24,7 @@ __all__ = ["FORMS", "MAX_HELPERS", "to_clausal"]
 
 FORMS = ("LRAT", "DRAT")
 
-MAX_HELPERS = 2_000
+MAX_HELPERS = 1_000
 """How many helper clauses one counting argument may take."""
 
 
@@ -161,7 +162,7 @@ class _Clausal(Replay[Clause]):
             bases.append((self._members(number), partial(self._rule, self._members(number))))
         for swap, _ in argument.swaps:
             axiom = self.swaps[scope.supposed, swap]
-            bases.append((tuple(map(true, swap.exits)), partial(_same, axiom)))
+            bases.append((tuple(map(true, swap.exits)), partial(same, axiom)))
         covers = [self._members(number) for number, _ in argument.covers]
         live, placed = scope.position
         supposed = {true(candidate) for candidate in scope.supposed}
@@ -205,10 +206,6 @@ class _Clausal(Replay[Clause]):
 def _none(rule: Constraint) -> bool:
     """Whether a constraint says "none of these"."""
     return rule.upper == 0 and rule.lower in (None, 0) and all(a == 1 for _, a in rule.terms)
-
-
-def _same(clause: Clause) -> Clause:
-    return clause
 
 
 def _literals(clause: Clause) -> str:

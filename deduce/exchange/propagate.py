@@ -1,12 +1,18 @@
-"""Unit propagation over the rules that one counting argument names, with the reasons in order."""
+"""Clauses for one counting argument: unit propagation over the rules that it names, and what conflicts teach.
+
+Where propagation stops, a candidate is chosen and what follows from it is followed to a conflict.  The clause that is
+kept of a conflict does not speak of what was chosen but of the one literal through which everything of the last choice
+goes, which is a statement about the position that serves in other branches too.  Without that, an argument over
+interlocking houses is told again in each branch, and takes thousands of clauses instead of dozens.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass
 from functools import partial
 
-__all__ = ["Clause", "Premises", "Reason", "refute"]
+__all__ = ["Clause", "Premises", "Reason", "refute", "same"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,24 +63,31 @@ class Premises:
     known: Callable[[int], Clause]
 
 
-@dataclass(slots=True)
-class _Budget:
-    """How many clauses may still be made."""
-
-    left: int
-    made: list[Clause] = field(default_factory=list)
+def same(clause: Clause) -> Clause:
+    """Return the clause itself: the reason that stands already."""
+    return clause
 
 
 class _Trail:
-    """The literals that hold under some assumptions, in the order in which they came about."""
+    """The literals that hold under some assumptions and choices, in the order in which they came about."""
 
     def __init__(self, premises: Premises, assumed: Sequence[int]) -> None:
         self.premises = premises
         self.assumed = assumed
-        # For each literal the clause that yields it, asked for only if it is used; None for an assumption.
+        self.clauses: list[tuple[tuple[int, ...], Reason]] = []
+        # For each literal the clauses that lose one of theirs when it holds, and the covers that it fills.
+        self.shortened: dict[int, list[int]] = {}
+        self.fills: dict[int, list[tuple[int, ...]]] = {}
+        # For each literal the clause that yields it, asked for only if it is used; None for an assumption or a choice.
         self.why: dict[int, Reason | None] = {}
+        self.level: dict[int, int] = {}
         self.order: list[int] = []
+        self.spread_to = 0
+        self.choices: list[int] = []
         self.conflict: Reason | None = None
+        for members in premises.covers:
+            for candidate in members:
+                self.fills.setdefault(candidate, []).append(members)
         for literal in sorted(premises.facts, key=abs):
             self._holds(literal, partial(premises.known, literal))
         for literal in assumed:
@@ -82,6 +95,8 @@ class _Trail:
                 self.conflict = self.conflict or self.why[-literal]
             else:
                 self._holds(literal, None)
+        for members, reason in premises.bases:
+            self._add(members, reason)
 
     def _holds(self, literal: int, reason: Reason | None) -> None:
         """Note a literal and the clause that yields it; the first clause that cannot be met is the conflict."""
@@ -91,36 +106,44 @@ class _Trail:
             self.conflict = reason
             return
         self.why[literal] = reason
+        self.level[literal] = len(self.choices)
         self.order.append(literal)
 
-    def learn(self, clause: Clause, literal: int) -> None:
-        """Add what a helper clause yields here: a literal, or a conflict if it does not hold that literal."""
-        if literal in clause.literals:
-            self._holds(literal, lambda: clause)
+    def _add(self, literals: tuple[int, ...], reason: Reason) -> None:
+        """Take in a clause and what it yields here."""
+        for literal in literals:
+            self.shortened.setdefault(-literal, []).append(len(self.clauses))
+        self.clauses.append((literals, reason))
+        self._look(literals, reason)
+
+    def _look(self, literals: tuple[int, ...], reason: Reason) -> None:
+        """Note what a clause yields: a literal if it is the last, a conflict if there is none."""
+        last = None
+        for literal in literals:
+            if -literal not in self.why:
+                if last is not None or literal in self.why:
+                    return
+                last = literal
+        if last is not None:
+            self._holds(last, reason)
         elif not self.conflict:
-            self.conflict = lambda: clause
+            self.conflict = reason
 
     def spread(self) -> None:
         """Propagate until nothing new follows or a rule cannot be met."""
         rule = self.premises.rule
-        moving = True
-        while moving and not self.conflict:
-            before = len(self.order)
-            for members in self.premises.covers:
-                for a in [a for a in members if a in self.why][:1]:
-                    for b in members:
-                        if b != a:
-                            self._holds(-b, partial(rule, (-a, -b)))
-            for members, reason in self.premises.bases:
-                open_ = [a for a in members if -a not in self.why]
-                if not open_ and not self.conflict:
-                    self.conflict = reason
-                elif len(open_) == 1:
-                    self._holds(open_[0], reason)
-            moving = len(self.order) > before
+        while self.spread_to < len(self.order) and not self.conflict:
+            literal = self.order[self.spread_to]
+            self.spread_to += 1
+            for members in self.fills.get(literal, ()):
+                for other in members:
+                    if other != literal:
+                        self._holds(-other, partial(rule, (-literal, -other)))
+            for number in self.shortened.get(literal, ()):
+                self._look(*self.clauses[number])
 
-    def choice(self) -> int | None:
-        """Return a candidate to branch on: the first of an unmet base with the fewest left."""
+    def choose(self) -> None:
+        """Suppose the first candidate of an unmet base with the fewest left."""
         best: list[int] = []
         for members, _ in self.premises.bases:
             if any(a in self.why for a in members):
@@ -128,21 +151,61 @@ class _Trail:
             open_ = [a for a in members if -a not in self.why]
             if not best or len(open_) < len(best):
                 best = open_
-        return best[0] if best else None
+        if not best:
+            raise AssertionError("the kernel accepted an argument that its own rules do not prove")
+        self.choices.append(len(self.order))
+        self._holds(best[0], None)
 
-    def clause(self) -> Clause:
-        """Return the clause that the conflict proves: some of the assumptions cannot hold together."""
-        if self.conflict is None:
-            raise AssertionError("there is no conflict to learn from")
-        last = self.conflict()
+    def clause(self, ends: Collection[int] = ()) -> Clause:
+        """Return the clause that the conflict proves: some assumptions and the `ends` cannot hold together."""
+        last = self._stated(self.conflict)
         needed = {-other for other in last.literals}
         reasons = [last]
         for literal in reversed(self.order):
             yields = self.why[literal]
-            if literal in needed and yields is not None:
+            if literal in needed and literal not in ends and yields is not None:
                 reasons.append(yields())
                 needed.update(-other for other in reasons[-1].literals if other != literal)
-        return Clause(tuple(-literal for literal in self.assumed if literal in needed), tuple(reversed(reasons)))
+        used = [literal for literal in self.assumed if literal in needed]
+        return Clause(tuple(-literal for literal in (*used, *sorted(ends, key=abs))), tuple(reversed(reasons)))
+
+    def learn(self) -> Clause:
+        """Learn from the conflict, take back the choices that it does not rest on, and go on from there."""
+        latest = len(self.choices)
+        seen: set[int] = set()
+        clause, at, ways = self._stated(self.conflict), len(self.order), 0
+        while True:
+            fresh = {-other for other in clause.literals if self.level.get(-other)} - seen
+            seen |= fresh
+            ways += sum(self.level[literal] == latest for literal in fresh)
+            at = next(place for place in range(at - 1, -1, -1) if self.order[place] in seen)
+            if ways == 1:
+                break  # everything of the latest choice goes through this literal
+            ways -= 1
+            clause = self._stated(self.why[self.order[at]])
+        through = self.order[at]
+        ends = {literal for literal in seen if self.level[literal] < latest and not self._implied(literal, seen)}
+        learned = self.clause({through, *ends})
+        back = max((self.level[literal] for literal in ends), default=0)
+        for literal in self.order[self.choices[back] :]:
+            del self.why[literal], self.level[literal]
+        del self.order[self.choices[back] :], self.choices[back:]
+        self.spread_to, self.conflict = len(self.order), None
+        self._add(learned.literals, partial(same, learned))
+        return learned
+
+    def _implied(self, literal: int, seen: set[int]) -> bool:
+        """Whether a literal follows from others of some, so that a clause need not speak of it."""
+        yields = self.why[literal]
+        if yields is None:
+            return False
+        return all(-o in seen or not self.level[-o] for o in yields().literals if o != literal)
+
+    @staticmethod
+    def _stated(reason: Reason | None) -> Clause:
+        if reason is None:
+            raise AssertionError("there is no reason to learn from")
+        return reason()
 
 
 def refute(premises: Premises, assumed: Sequence[int], most: int) -> list[Clause] | None:
@@ -160,30 +223,23 @@ def refute(premises: Premises, assumed: Sequence[int], most: int) -> list[Clause
     Returns
     -------
     list of Clause or None
-        None if more would be needed.
+        Each rests on premises and on those before it, and none is left that the last does not need; None if more
+        would have to be made.
     """
-    budget = _Budget(most)
-    final = _refute(premises, tuple(assumed), budget)
-    if final is None:
-        return None
-    return budget.made
-
-
-def _refute(premises: Premises, assumed: tuple[int, ...], budget: _Budget) -> Clause | None:
     trail = _Trail(premises, assumed)
+    made: list[Clause] = []
     trail.spread()
-    while trail.conflict is None:
-        branch = trail.choice()
-        if branch is None:
-            raise AssertionError("the kernel accepted an argument that its own rules do not prove")
-        helper = _refute(premises, (*assumed, branch), budget)
-        if helper is None:
+    while trail.conflict is None or trail.choices:
+        if trail.conflict is None:
+            trail.choose()
+        elif len(made) + 1 < most:
+            made.append(trail.learn())
+        else:
             return None
-        trail.learn(helper, -branch)
         trail.spread()
-    if not budget.left:
-        return None
-    budget.left -= 1
-    clause = trail.clause()
-    budget.made.append(clause)
-    return clause
+    made.append(trail.clause())
+    needed = {made[-1]}
+    for clause in reversed(made):
+        if clause in needed:
+            needed.update(clause.reasons)
+    return [clause for clause in made if clause in needed]

@@ -77,8 +77,8 @@ def chain_for(
     Notes
     -----
     Complete: in a position with a solution there is a chain if and only if the links, as clauses of two literals,
-    entail that the candidate is false or that it is true; see `deduce.links.Closure`.  In a position without one, a chain
-    whose sum nothing can meet is passed over.
+    entail that the candidate is false or that it is true; see `deduce.links.Closure`.  In a position without one, a
+    chain whose sum nothing can meet is passed over.
 
     Examples
     --------

@@ -193,25 +193,34 @@ def test_sets_take_helper_clauses_but_one_sum():
     assert sum(line.startswith("pol") for line in lines) == 1
 
 
-@pytest.mark.parametrize("size", [4, 5])
-def test_larger_sets(size):
+def naked_set(size, *cells):
+    """A document of one step: so many cells of the first row hold as many digits, which are gone from other cells."""
     layout = LAYOUTS["9x9"]
-    cells = range(size)
     grid = deduce.Grid.empty().without(
-        layout.candidate(layout.number(d, v)) for d in range(size + 1, 10) for v in cells
+        layout.candidate(layout.number(d, v)) for d in range(size + 1, 10) for v in range(size)
     )
     covers = tuple((layout.house_constraint(0, d), 1) for d in range(1, size + 1))
-    inference = Inference(Counting(tuple((v, 1) for v in cells), covers), (layout.number(1, 8), layout.number(2, 7)))
-    follow_clauses(Document.of_proof(Proof(grid, (inference,), Pattern("naked set"))), premises_only=True)
+    false = tuple(layout.number(d, cell) for d, cell in enumerate(cells, 1))
+    inference = Inference(Counting(tuple((v, 1) for v in range(size)), covers), false)
+    return Document.of_proof(Proof(grid, (inference,), Pattern("naked set")))
 
 
-def test_a_set_too_large_for_clauses_says_so():
-    layout = LAYOUTS["9x9"]
-    grid = deduce.Grid.empty().without(layout.candidate(layout.number(9, v)) for v in range(8))
-    covers = tuple((layout.house_constraint(0, d), 1) for d in range(1, 9))
-    inference = Inference(Counting(tuple((v, 1) for v in range(8)), covers), (layout.number(1, 8),))
-    document = Document.of_proof(Proof(grid, (inference,), Pattern("naked set")))
-    with pytest.raises(ExportError, match=r"LRAT.*helper clauses.*pseudo-Boolean"):
+@pytest.mark.parametrize(("size", "most"), [(4, 20), (5, 50), (8, 350)])
+def test_larger_sets(size, most):
+    """What a branch has taught serves in the next one: eight cells would otherwise take thousands of clauses."""
+    derived = follow_clauses(naked_set(size, 8), premises_only=True)
+    assert len(derived) < most
+    used = {frozenset(reason) for _, reasons in derived for reason in reasons}
+    assert all(frozenset(clause) in used for clause, _ in derived[:-1])
+    if size < 6:
+        follow_clauses(naked_set(size, 8, 7), premises_only=True)
+        assert all(alone(reasons, clause) for clause, reasons in derived)
+
+
+def test_a_set_too_large_for_clauses_says_so(monkeypatch):
+    monkeypatch.setattr("deduce.exchange.clausal.MAX_HELPERS", 100)
+    document = naked_set(8, 8)
+    with pytest.raises(ExportError, match=r"LRAT.*more than 100 helper clauses.*pseudo-Boolean"):
         to_clausal(document)
     follow_sums(document, "3.0")
 

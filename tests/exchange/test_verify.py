@@ -107,11 +107,12 @@ def test_check_prints_a_verdict_for_each_step(command, tmp_path):
     code, out = command("check", path)
     lines = out.splitlines()
     assert code == 0
-    assert len(lines) == len(course("4x4", 2).proofs) + 1
-    assert lines[0] == f"step 1, {course('4x4', 2).proofs[0]}: verified"
-    assert lines[-1] == f"{len(lines) - 1} of {len(lines) - 1} steps verified."
+    assert len(lines) == len(course("4x4", 2).proofs) + 3
+    assert lines[:2] == ["Puzzle: plain 4x4", "Givens: 2....3.1.......3"]
+    assert lines[2] == f"step 1, {course('4x4', 2).proofs[0]}: verified"
+    assert lines[-1] == f"{len(lines) - 3} of {len(lines) - 3} steps verified."
     code, out = command("check", path, "--step", 3)
-    assert (code, len(out.splitlines())) == (0, 2)
+    assert (code, len(out.splitlines())) == (0, 4)
     assert "Step 3 of" in out
     with pytest.raises(ExchangeError, match="--step 99"):
         command("check", path, "--step", 99)
@@ -138,7 +139,7 @@ def test_nothing_is_proved_by_no_step(command, tmp_path):
     path = tmp_path / "empty.json"
     path.write_text(Document(minimal("4x4", 1), ()).to_json())
     code, out = command("check", path)
-    assert (code, out) == (1, "There is no step, so nothing is proved.\n")
+    assert (code, out.splitlines()[2:]) == (1, ["There is no step, so nothing is proved."])
     with pytest.raises(ExchangeError, match="some step"):
         command("check", path, "--step", 1)
 
