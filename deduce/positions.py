@@ -9,7 +9,7 @@ from typing import NamedTuple
 from deduce.errors import ProofError
 from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, check, coefficients, place
 
-__all__ = ["Needs", "accepted", "after", "apart", "bitset", "clearing", "counting", "needs", "united"]
+__all__ = ["Needs", "Setting", "accepted", "after", "apart", "bitset", "clearing", "counting", "needs", "united"]
 
 
 def bitset(numbers: Iterable[int]) -> int:
@@ -234,18 +234,27 @@ def _still_accepted(model: Model, position: Position, swap: Swap) -> bool:
         return False
     # With one exit left, it is true; other exits take no part in verifying the swap.
     gone, last = bitset(swap.exits), 1 << swap.exits[0]
-    there = Position(position.live & ~gone | last, position.true & ~gone)
-    return accepted(model, there, Inference(swap, (), swap.exits[:1]))
+    there = Setting(model, position.live & ~gone | last, position.true & ~gone)
+    return accepted(there, (Inference(swap, (), swap.exits[:1]),))
 
 
 @dataclass(frozen=True, slots=True)
-class _Setting:
-    """As much of a grid as the kernel reads."""
+class Setting:
+    """As much of a grid as the kernel reads.
+
+    Parameters
+    ----------
+    model : Model
+        The candidates and the rules.
+    live, true, givens : int
+        Bitsets of what is not ruled out, what is known to be true, and what the puzzle itself places; only swaps ask
+        for the last.
+    """
 
     model: Model
     live: int
     true: int
-    givens: int
+    givens: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,22 +264,10 @@ class _Stated:
     inferences: tuple[Inference, ...]
 
 
-def accepted(model: Model, position: Position, *inferences: Inference, givens: int = 0) -> bool:
-    """Whether the kernel accepts inferences in a position.
-
-    Parameters
-    ----------
-    model : Model
-        The candidates and the rules.
-    position : Position
-        Where the first is made.
-    *inferences : Inference
-        In order.
-    givens : int, optional
-        Bitset of what the puzzle itself places; only swaps ask for it.
-    """
+def accepted(setting: Setting, inferences: tuple[Inference, ...]) -> bool:
+    """Whether the kernel accepts inferences made in order in a position."""
     try:
-        check(_Setting(model, position.live, position.true, givens), _Stated(inferences))
+        check(setting, _Stated(inferences))
     except ProofError:
         return False
     return True

@@ -131,10 +131,6 @@ def run_check(options: argparse.Namespace) -> int:
             say("    assumes that the puzzle has exactly one solution")
     for what, amount in _taken(document).items():
         say(f"Taken as given besides the puzzle: {amount} {what}.")
-    noted = sum(bool(verdict.proof.assumes) for verdict in verdicts)
-    if noted:
-        rest = "1 step rests" if noted == 1 else f"{noted} steps rest"
-        say(f"{rest} on a person's notes, and hold{'s' * (noted == 1)} if these are right.")
     say(_summary(verdicts, document, options.step))
     return VERIFIED if good else NOT_VERIFIED
 
@@ -200,6 +196,7 @@ def _report(verdict: JudgedStep) -> dict[str, Any]:
         report["problem"] = verdict.problem
     if verdict.error is not None:
         report["inference"] = list(verdict.error.step)
+    report["unconditional"] = verdict.unconditional
     report["rests on notes"] = list(map(str, verdict.proof.assumes))
     report["assumes unique"] = verdict.proof.assumes_unique
     return report
@@ -231,5 +228,7 @@ def _summary(verdicts: tuple[JudgedStep, ...], document: Document, step: int | N
         word = "verified" if good else "not verified"
         return f"Step {step} of {len(document.proofs)} is {word}; what comes before it was not looked at."
     said = f"{good} of {len(verdicts)} steps verified"
+    noted = good - sum(verdict.unconditional for verdict in verdicts)
+    said += f", {noted} of them only if a person's notes are right" * bool(noted)
     bad = next((verdict for verdict in verdicts if not verdict.verified), None)
     return f"{said}." if bad is None else f"{said}; the first that is not is step {bad.number}."

@@ -16,6 +16,7 @@ from deduce.exchange.decode import follow
 from deduce.exchange.document import Document
 from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, bits, check, conclusions, place
 from deduce.proof import Proof
+from deduce.puzzle.grid import Grid
 
 __all__ = ["Replay", "Scope", "false", "true"]
 
@@ -110,10 +111,12 @@ class Replay(ABC, Generic[Line]):
         scope.position = Position(grid.layout.start, 0)
         for candidate in bits(grid.true):
             why = "given" if grid.givens >> candidate & 1 else "entered"
+            why += _on_notes(grid, candidate)
             scope.lines[true(candidate)] = self.axiom(true(candidate), why)
             self._place(scope, candidate)
         for candidate in bits(scope.position.live & ~grid.live):
             why = "assumed note" if grid.assumed >> candidate & 1 else "ruled out before"
+            why += _on_notes(grid, candidate)
             why += ", if there is one solution" * (grid.presumed >> candidate & 1)
             scope.lines[false(candidate)] = self.axiom(false(candidate), why)
         scope.position = Position(grid.live, grid.true)
@@ -202,6 +205,12 @@ class Replay(ABC, Generic[Line]):
                 scope.fallen[gone] = (number, then)
             falls &= ~here
         scope.position = after
+
+
+def _on_notes(grid: Grid, candidate: int) -> str:
+    """Say that a candidate was settled resting on notes, if it was."""
+    resting = any(mask >> candidate & 1 for note, mask in grid.resting if note != candidate)
+    return ", if notes are right" * resting
 
 
 def _as_it_was(scope: Scope[Line], position: Position) -> Scope[Line]:

@@ -65,6 +65,11 @@ class JudgedStep:
         """Whether nothing is left to doubt about the step but the notes that it names (`Proof.assumes`)."""
         return self.judgement is Judgement.VERIFIED
 
+    @property
+    def unconditional(self) -> bool:
+        """Whether the step is verified and rests on no note, so that it is true of the puzzle as it stands."""
+        return self.verified and not self.proof.noted
+
 
 def verify(document: Document, fault: Fault | None = None, *, only: int | None = None) -> tuple[JudgedStep, ...]:
     """Judge the steps of a document.
@@ -87,7 +92,8 @@ def verify(document: Document, fault: Fault | None = None, *, only: int | None =
     Notes
     -----
     The first step stands in the position that the document states; its entered digits, eliminated candidates and
-    assumed notes are taken as given.  `Proof.assumes` tells which notes a step rests on.
+    assumed notes are taken as given.  `Proof.assumes` tells which notes a step rests on, by itself or through the steps
+    before it.
 
     The cost is linear in the size of the document but for swaps, each of which costs the kernel at most
     `deduce.kernel.MAX_TRIALS`, and for one search of at most `BRANCHINGS` branchings where there are swaps.

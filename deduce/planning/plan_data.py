@@ -125,6 +125,7 @@ def _step(number: int, step: Step) -> dict[str, Any]:
         "places": [str(candidate) for candidate in proof.places],
         "eliminates": [str(candidate) for candidate in proof.eliminates],
         "effort": effort(proof).total,
+        "assumes": [str(candidate) for candidate in proof.assumes],
         "assumes_unique": proof.assumes_unique,
     }
 
@@ -148,6 +149,7 @@ def _deduction(deduction: Deduction) -> dict[str, Any]:
         "eliminates": [str(candidate) for candidate in proof.eliminates],
         "arguments": deduction.arguments,
         "effort": deduction.effort,
+        "assumes": [str(candidate) for candidate in proof.assumes],
         "assumes_unique": proof.assumes_unique,
         "placed": deduction.placed,
         "gone": deduction.gone,

@@ -152,8 +152,8 @@ def stuck_point(
         fluent = walk(grid, terrain.simple, assume_unique=assume_unique)
         return StuckPoint(fluent.grid, (), (), fluent.solved, ())
     here = terrain.grid(position)
-    if grid.presumed or assume_unique:
-        # The simple steps may rest on the assumption, and so may what is seen after them.
+    if grid.presumed or grid.resting or assume_unique:
+        # The simple steps may rest on the assumption or on notes, and so may what is seen after them.
         here = walk(grid, terrain.simple, assume_unique=assume_unique).grid
     narrow = _Narrow(terrain, position)
     offers: dict[object, list[AdvancedStep]] = {}

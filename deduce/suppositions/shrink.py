@@ -3,35 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from deduce.counting.names import NAMES
 from deduce.counting.shapes import name_argument
-from deduce.errors import ProofError
-from deduce.kernel import Argument, Counting, Inference, Model, Position, Supposition, Swap, check
+from deduce.kernel import Argument, Counting, Inference, Position, Supposition, Swap, check
 from deduce.links.statements import statements_of
+from deduce.positions import Setting, accepted
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid
 from deduce.suppositions.refit import refitted
 
 __all__ = ["irreducible", "shrunk"]
-
-
-@dataclass(frozen=True, slots=True)
-class _Stand:
-    """A position as the kernel's `check` wants it."""
-
-    model: Model
-    live: int
-    true: int
-    givens: int
-
-
-@dataclass(frozen=True, slots=True)
-class _Claim:
-    """Inferences as the kernel's `check` wants them."""
-
-    inferences: tuple[Inference, ...]
 
 
 def shrunk(proof: Proof) -> Proof:
@@ -114,12 +97,12 @@ def _swapped(inferences: Sequence[Inference]) -> bool:
     )
 
 
-def _stand(proof: Proof) -> _Stand:
+def _stand(proof: Proof) -> Setting:
     grid = proof.grid
-    return _Stand(grid.model, grid.live, grid.true, getattr(grid, "givens", grid.true))
+    return Setting(grid.model, grid.live, grid.true, getattr(grid, "givens", grid.true))
 
 
-def _fitted(stand: _Stand, inferences: Sequence[Inference]) -> tuple[Inference, ...]:
+def _fitted(stand: Setting, inferences: Sequence[Inference]) -> tuple[Inference, ...]:
     """Drop from suppositions at once what their contradictions do not use; the slow way would find the same."""
     position = Position(stand.live, stand.true)
     statements = statements_of(stand.model)
@@ -130,15 +113,9 @@ def _fitted(stand: _Stand, inferences: Sequence[Inference]) -> tuple[Inference, 
     return tuple(inferences)
 
 
-def _same(stand: _Stand, old: Sequence[Inference], new: tuple[Inference, ...]) -> bool:
+def _same(stand: Setting, old: Sequence[Inference], new: tuple[Inference, ...]) -> bool:
     """Whether the kernel accepts the new inferences and they conclude the same as the old ones."""
-    if _conclusions(old) != _conclusions(new):
-        return False
-    try:
-        check(stand, _Claim(new))
-    except ProofError:
-        return False
-    return True
+    return _conclusions(old) == _conclusions(new) and accepted(stand, new)
 
 
 def _conclusions(inferences: Sequence[Inference]) -> tuple[set[int], set[int], bool]:

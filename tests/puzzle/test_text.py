@@ -107,7 +107,7 @@ def test_notes_enter_as_assumptions_and_are_named():
     assert Grid.parse(noted.pencil()).assumed == noted.assumed
     (proof,) = find(noted, ["naked single"])
     assert [str(c) for c in proof.assumes] == ["2r1c2", "3r1c2"]
-    assert "2 is not in r1c2 and 3 is not in r1c2" in proof.words()
+    assert "2 is not in r1c2 and that 3 is not in r1c2" in proof.words()
     with pytest.raises(GridError, match="1r1c1 is placed"):
         grid.without(["1r1c1"])
 

@@ -11,7 +11,7 @@ import pytest
 from deduce import Grid, Layout, audit, check, judge, solutions, walk
 from deduce.exchange import Document, proof_from_json, proof_from_line, proof_to_json, proof_to_line, verify
 from deduce.kernel import Position, bits, place
-from deduce.positions import accepted
+from deduce.positions import Setting, accepted
 from deduce.proof import Pattern, Proof, conclude
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import prune
@@ -142,14 +142,8 @@ def layout_single(layout, grid, number):
 def test_the_adapter_lets_the_kernel_judge_one_inference():
     grid = Grid.parse("12.. 3... .... ...1".replace(" ", ""))
     proof = walk(grid).steps[0].proof
-    position = Position(grid.live, grid.true)
-    assert accepted(grid.model, position, *proof.inferences)
-    assert not accepted(grid.model, after_all(grid), *proof.inferences)
-
-
-def after_all(grid):
-    """Return the position with everything open."""
-    return Position((1 << len(grid.model.names)) - 1, 0)
+    assert accepted(Setting(grid.model, grid.live, grid.true), proof.inferences)
+    assert not accepted(Setting(grid.model, (1 << len(grid.model.names)) - 1, 0), proof.inferences)
 
 
 def test_documents_that_list_only_the_notes_that_a_step_uses_itself_are_read():

@@ -188,7 +188,7 @@ def test_symbols_of_the_layout_are_used() -> None:
 def test_notes_of_a_person_are_owned_up_to() -> None:
     grid = Grid.parse("1... .... .... ....").without(["2r1c2", "3r1c2"])
     found = next(deduce.find(grid, ["naked single"]))
-    assert explain(found).endswith(" This rests on your notes that 2 is not in r1c2 and 3 is not in r1c2.")
+    assert explain(found).endswith(" This rests on your notes that 2 is not in r1c2 and that 3 is not in r1c2.")
     one = next(deduce.find(Grid.parse("12.. .... .... ....").without(["3r1c3"]), ["naked single"]))
     assert explain(one).endswith(" This rests on your note that 3 is not in r1c3.")
 

@@ -6,10 +6,11 @@ tells what to look at, why, and what falls.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from itertools import chain
 from typing import TYPE_CHECKING
 
-from deduce.proof import Pattern, Proof
+from deduce.proof import Candidate, Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
@@ -117,23 +118,27 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
         return headline(proof)
     told = _told(proof) if level == "paragraph" else "\n".join(_numbered(proof))
     told += assumed_unique(proof)
-    return told + rests_on_notes(proof)
+    return told + rests_on_notes(proof.assumes, most=None if level == "full" else MOST_NOTES)
 
 
-def rests_on_notes(proof: Proof) -> str:
-    """Return a sentence that names the person's notes that a proof rests on, with a blank in front; or nothing."""
-    notes = [
-        f"{c.variable} is not {c.written}" if c.variable else f"{c.written} is not in {c.cell}" for c in proof.assumes
-    ]
+MOST_NOTES = 6
+"""How many of a person's notes a sentence names; `Proof.assumes` and the fullest words have them all."""
+
+
+def rests_on_notes(notes: Sequence[Candidate], *, most: int | None = MOST_NOTES) -> str:
+    """Return a sentence that names a person's notes, with a blank in front; nothing where there is none.
+
+    Where there are more than `most`, their number and the first few are told.
+    """
     if not notes:
         return ""
-    if len(notes) > _MOST_NOTES:
-        notes = [*notes[: _MOST_NOTES - 1], f"{len(notes) - _MOST_NOTES + 1} more"]
-    return f" This rests on your note{'s' * (len(notes) > 1)} that {series(notes)}."
-
-
-_MOST_NOTES = 6
-"""Of more notes that a proof rests on, the others are counted."""
+    first = notes if most is None or len(notes) <= most else notes[: most - 1]
+    named = series(
+        f"that {c.cell} is not {c.written}" if c.variable else f"that {c.written} is not in {c.cell}" for c in first
+    )
+    if len(first) < len(notes):
+        return f" This rests on {len(notes)} of your notes, among them {named}."
+    return f" This rests on your note{'s' * (len(notes) > 1)} {named}."
 
 
 def _numbered(proof: Proof) -> list[str]:
@@ -177,19 +182,25 @@ def _on_problem(proof: Proof) -> bool:
 
 
 def outcome(walk: Walk) -> str:
-    """Return one sentence on how a walk ended, and one on the steps that assume a unique solution, if there are any."""
+    """Return a sentence on how a walk ended, and one each on steps that rest on notes or assume a unique solution."""
     told = assumption(walk)
     return f"{_ending(walk)} {told}" if told else _ending(walk)
 
 
 def assumption(walk: Walk) -> str:
-    """Return the sentence on how many steps assume a unique solution and whether it is known; empty if none does."""
+    """Return how many steps rest on a person's notes, and how many on a unique solution; empty if none does."""
+    told = []
+    notes = [step.proof.noted for step in walk.steps if step.proof.noted]
+    if notes:
+        steps = "1 step rests" if len(notes) == 1 else f"{len(notes)} steps rest"
+        several = len({*chain(*notes)})
+        told.append(f"{steps} on {'one' if several == 1 else several} of your notes.")
     resting = sum(step.proof.assumes_unique for step in walk.steps)
-    if not resting:
-        return ""
-    told = "1 step assumes" if resting == 1 else f"{resting} steps assume"
-    known = "it has" if walk.one_solution else "whether it has is not known"
-    return f"{capital(told)} that the puzzle has only one solution; {known}."
+    if resting:
+        steps = "1 step assumes" if resting == 1 else f"{resting} steps assume"
+        known = "it has" if walk.one_solution else "whether it has is not known"
+        told.append(f"{steps} that the puzzle has only one solution; {known}.")
+    return " ".join(told)
 
 
 def _ending(walk: Walk) -> str:

@@ -83,13 +83,14 @@ def _answer(plan: Plan) -> str:
 
 
 def course(walk: Walk) -> list[str]:
-    """Return one line for each step of a walk: number, headline, effort, and whether it assumes a unique solution."""
+    """Return one line for each step of a walk: number, headline, effort, and what it takes for granted."""
     return [f"{number}. {headline(step.proof)} {bracket(step.proof)}" for number, step in enumerate(walk.steps, 1)]
 
 
 def bracket(proof: Proof) -> str:
     """Return what stands in brackets behind a step."""
-    return f"[{effort(proof).total}{', assumes one solution' * proof.assumes_unique}]"
+    marks = ", rests on notes" * bool(proof.noted) + ", assumes one solution" * proof.assumes_unique
+    return f"[{effort(proof).total}{marks}]"
 
 
 def profile_line(profile: WalkEffort) -> str:

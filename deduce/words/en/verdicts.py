@@ -9,7 +9,7 @@ from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Mend, Remedy,
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import Count
-from deduce.words.en.explain import explain, headline
+from deduce.words.en.explain import explain, headline, rests_on_notes
 from deduce.words.en.names import Names, capital, in_words, series
 
 __all__ = ["an", "counted", "explain_fault", "explain_verdict", "is_in", "note_in", "pointed", "short"]
@@ -31,7 +31,7 @@ def explain_verdict(verdict: Verdict) -> str:
 
 
 def short(verdict: Verdict) -> str:
-    """Return a verdict as one sentence."""
+    """Return a verdict as one sentence, with another one on the notes that a proof rests on."""
     kind = verdict.kind
     if kind is Kind.REFUTED:
         return f"Refuted: {_against(verdict)}."
@@ -42,9 +42,10 @@ def short(verdict: Verdict) -> str:
         return f"Unproved: {_tried(verdict.tried)} did not prove it."
     if not verdict.proofs:
         return "Settled already."
+    rests = rests_on_notes(sorted({note for proof in verdict.proofs for note in proof.assumes}))
     if len(verdict.proofs) == 1:
-        return f"Proved: {verdict.proofs[0].pattern.name}."
-    return f"Proved in {counted(len(verdict.proofs), 'step')}."
+        return f"Proved: {verdict.proofs[0].pattern.name}.{rests}"
+    return f"Proved in {counted(len(verdict.proofs), 'step')}.{rests}"
 
 
 def pointed(verdict: Verdict) -> str:
