@@ -4,31 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from deduce.patterns.why_not import Named, Span
+
 __all__ = ["Claim", "Named", "Span", "WrittenChain"]
-
-Span = tuple[int, int]
-"""Where something stands in a text: first character and the one behind the last, counted from 0."""
-
-
-@dataclass(frozen=True, slots=True)
-class Named:
-    """A reason by the name of a pattern, with what was said about where it lies.
-
-    Parameters
-    ----------
-    names : tuple of str
-        The names in the catalogue that the words may mean; more than one for words such as "chain".
-    digits, cells, houses : tuple of int
-        What was mentioned, in ascending order: digits from 1, numbers of cells and houses of the layout.
-    labels : tuple of (str, tuple of int)
-        Cells that were given a part, such as ``("pivot", (4,))``.
-    """
-
-    names: tuple[str, ...]
-    digits: tuple[int, ...] = ()
-    cells: tuple[int, ...] = ()
-    houses: tuple[int, ...] = ()
-    labels: tuple[tuple[str, tuple[int, ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,7 @@ from functools import lru_cache
 from deduce.claims.claim import Claim, Named, Span, WrittenChain
 from deduce.claims.problem_claim import parse_problem_claim
 from deduce.claims.reader import Reader
-from deduce.patterns import NAMES, PLAIN
-from deduce.patterns.unique_names import RECTANGLES, SWAPS
+from deduce.patterns import ALIASES, NAMES
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
 
@@ -35,25 +34,6 @@ _FILLERS = (
     "on", "in", "at", "of", "with", "the", "a", "an", "and", "or", "for", "to", "through", "over", "is", "are", "here",
     "digit", "digits", "cell", "cells", "candidate", "candidates", "line", "lines", "base", "cover", "bridge",
 )  # fmt: skip
-
-_CHAINS = tuple(name for name in PLAIN if "chain" in name.lower())
-_ALIASES: dict[str, tuple[str, ...]] = {
-    "locked candidates": ("locked candidates, pointing", "locked candidates, claiming"),
-    "locked candidate": ("locked candidates, pointing", "locked candidates, claiming"),
-    "pointing": ("locked candidates, pointing",),
-    "pointing pair": ("locked candidates, pointing",),
-    "pointing triple": ("locked candidates, pointing",),
-    "claiming": ("locked candidates, claiming",),
-    "claiming pair": ("locked candidates, claiming",),
-    "claiming triple": ("locked candidates, claiming",),
-    "kite": ("two-string kite",),
-    "loop": ("continuous loop",),
-    "unique rectangle": RECTANGLES,
-    "swap": tuple(SWAPS),
-    "aic": _CHAINS,
-    "alternating inference chain": _CHAINS,
-    "chain": _CHAINS,
-}
 
 
 def parse_claim(layout: Layout, text: str) -> Claim:
@@ -402,7 +382,7 @@ class _Parser:
 @lru_cache(maxsize=1)
 def _spellings() -> tuple[tuple[re.Pattern[str], tuple[str, ...]], ...]:
     """Return the spellings of every name, the longest first: any case, hyphens, blanks and commas all alike."""
-    known = {**_ALIASES, **{name.lower(): (name,) for name in NAMES}}
+    known = {**ALIASES, **{name.lower(): (name,) for name in NAMES}}
     found = []
     for text, names in known.items():
         parts = [re.escape(part) for part in re.split(r"[-\s,]+", text)]

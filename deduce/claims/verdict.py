@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from deduce.claims.claim import Claim, Span
+from deduce.claims.claim import Claim
 from deduce.claims.printing import chain_text
 from deduce.kernel import Checked, check
+from deduce.patterns.why_not import Fault, FaultKind, Mend, Remedy
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.solving.truth import Count
@@ -30,131 +31,6 @@ class Kind(StrEnum):
     BROKEN = "broken"
     REFUTED = "refuted"
     UNPROVED = "unproved"
-
-
-class FaultKind(StrEnum):
-    """What is wrong with a reason."""
-
-    ALTERNATION = "alternation"
-    """A strong link stands where a weak one should, or the reverse."""
-    ENDS = "ends"
-    """The chain ends with a weak link and does not close."""
-    NOT_NOTED = "not noted"
-    """A node or a cell is without the candidate that the reason needs there."""
-    PLACED = "placed"
-    """A cell already holds a digit."""
-    NOT_STRONG = "not strong"
-    """Another candidate can make a strong link's constraint true."""
-    NOT_JOINED = "not joined"
-    """No constraint holds both sides of a strong link."""
-    NOT_WEAK = "not weak"
-    """Both sides of a weak link can be true together."""
-    EXTRA_DIGITS = "extra digits"
-    """A cell of the pattern can hold other digits."""
-    EXTRA_PLACES = "extra places"
-    """A digit of the pattern can go elsewhere in its house."""
-    TOO_FEW = "too few places"
-    """A house of the pattern has fewer places for its digit than the pattern needs."""
-    WRONG_SIZE = "wrong size"
-    """The pattern needs another number of cells, digits or lines."""
-    NOT_TOGETHER = "not together"
-    """The cells or lines do not lie as the pattern needs them."""
-    NOT_THERE = "not there"
-    """There is no such pattern with what was mentioned."""
-    NOT_CONCLUDED = "not concluded"
-    """The reason holds but says nothing about some of what is claimed."""
-    NOTHING_FALLS = "nothing falls"
-    """The reason holds but nothing is left for it to conclude."""
-    NOT_UNIQUE = "not unique"
-    """The reason needs the puzzle to have one solution only, and that is not so or not known."""
-    RESTS_ON_ERROR = "rests on an error"
-    """The reason rests on a candidate being ruled out that is in the solution."""
-
-
-class Remedy(StrEnum):
-    """How a candidate that breaks a reason could be eliminated first."""
-
-    NOW = "now"
-    """By one deduction from this position."""
-    LATER = "later"
-    """By several steps of a walk from this position."""
-    NEVER = "never"
-    """It is in the solution."""
-    NOT_FOUND = "not found"
-    """Neither was found."""
-
-
-@dataclass(frozen=True, slots=True)
-class Mend:
-    """An elimination that a broken reason needs.
-
-    Parameters
-    ----------
-    candidate : int
-        What would have to fall first.
-    remedy : Remedy
-        Whether that can be proved from the position.
-    proofs : tuple of Proof
-        The proof: one for `NOW`, several to be read in order for `LATER`.
-    """
-
-    candidate: int
-    remedy: Remedy
-    proofs: tuple[Proof, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """Where and why a reason fails.
-
-    Parameters
-    ----------
-    kind : FaultKind
-        What is wrong.
-    link : int
-        For a written chain the link at fault, counted from 1; 0 for the chain as a whole and for named patterns.
-    span : (int, int), optional
-        Where the link stands in the text of the claim.
-    nodes : tuple of tuple of int
-        The candidates on both sides of the link.
-    constraint : int, optional
-        The number of the constraint that has too many candidates.
-    extras : tuple of int
-        The candidates that are too many there.
-    cells, digits, houses : tuple of int
-        What else the sentence needs: cells that do not lie as they should, digits or cells that are missing.
-    needed : int
-        How many cells, digits or lines there should be, for `WRONG_SIZE`.
-    pattern : str
-        The name of the pattern, for named ones.
-    missing : tuple of int
-        The claimed candidates of which nothing is concluded.
-    blockers : tuple of int
-        Every candidate that would have to be eliminated for the reason to hold, `extras` among them.
-    restores : tuple of int
-        Candidates that a person's notes leave out and that would have to be noted again.
-    mends : tuple of Mend
-        For each blocker whether it can be eliminated.
-    mended : bool
-        Whether the reason would prove the claim with the blockers gone and the missing notes back.
-    """
-
-    kind: FaultKind
-    link: int = 0
-    span: Span | None = None
-    nodes: tuple[tuple[int, ...], ...] = ()
-    constraint: int | None = None
-    extras: tuple[int, ...] = ()
-    cells: tuple[int, ...] = ()
-    digits: tuple[int, ...] = ()
-    houses: tuple[int, ...] = ()
-    needed: int = 0
-    pattern: str = ""
-    missing: tuple[int, ...] = ()
-    blockers: tuple[int, ...] = ()
-    restores: tuple[int, ...] = ()
-    mends: tuple[Mend, ...] = ()
-    mended: bool = False
 
 
 @dataclass(frozen=True, slots=True)

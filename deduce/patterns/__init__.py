@@ -2,15 +2,18 @@
 
 from deduce.patterns.asking import Answer, Found, chain_for, chains_for
 from deduce.patterns.catalogue import CATALOGUE, NAMES, PLAIN, choose, fault, find
-from deduce.patterns.finder import Finder
+from deduce.patterns.families import ALIASES
+from deduce.patterns.finder import Family, Finder
 from deduce.patterns.unique_names import UNIQUE
 
 __all__ = [
+    "ALIASES",
     "CATALOGUE",
     "NAMES",
     "PLAIN",
     "UNIQUE",
     "Answer",
+    "Family",
     "Finder",
     "Found",
     "chain_for",

@@ -19,19 +19,19 @@ ALS-XY-wing
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import combinations, product
 
 from deduce.kernel import bits
 from deduce.links import LARGEST, AlmostLocked
 from deduce.patterns.board import Board, Scope, everywhere
-from deduce.patterns.chain_fault import chain_fault
+from deduce.patterns.chain_fault import both_ways, chain_fault
 from deduce.patterns.chains import chain_proof
-from deduce.patterns.finder import Finder
+from deduce.patterns.finder import BY_CHAIN, Family
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
-__all__ = ["ALS_XY_WING", "ALS_XZ", "DOUBLY_LINKED", "FINDERS", "places_of"]
+__all__ = ["ALS_XY_WING", "ALS_XZ", "DOUBLY_LINKED", "FINDERS", "places_of", "through_sets"]
 
 ALS_XZ = "ALS-XZ"
 DOUBLY_LINKED = "doubly linked ALS-XZ"
@@ -250,8 +250,44 @@ def _sets_fault(grid: Grid, chain: Chain, parts: Sequence[tuple[int, ...]], digi
     return None
 
 
+def through_sets(grid: Grid, chain: Chain) -> Iterable[Pattern]:
+    """Read a chain of four or six nodes as one through almost locked sets, of which some may be single cells."""
+    size = grid.layout.cells
+    if len(chain.nodes) not in (4, 6):
+        return
+    if any(not link.covers and min(link.constraints) >= size for link in chain.links[::2]):
+        return
+    for way in both_ways(chain):
+        sets = [link.constraints if link.covers else link.constraints[:1] for link in way.links[::2]]
+        digits = [node[0] // size + 1 for node in way.nodes]
+        ends = Role("digit", "digits", (digits[0],))
+        if len(sets) == 2:
+            parts = (Role("first set", "cells", sets[0]), Role("second set", "cells", sets[1]))
+            if way.loop:
+                both = Role("common digits", "digits", (digits[1], digits[0]))
+                yield Pattern(DOUBLY_LINKED, (*parts, both), way)
+            else:
+                yield Pattern(ALS_XZ, (*parts, Role("common digit", "digits", (digits[1],)), ends), way)
+        elif not way.loop:
+            names = ("first set", "pivot set", "second set")
+            three = tuple(Role(name, "cells", held) for name, held in zip(names, sets, strict=True))
+            commons = Role("common digits", "digits", (digits[1], digits[3]))
+            yield Pattern(ALS_XY_WING, (*three, commons, ends), way)
+
+
 FINDERS = {
-    ALS_XZ: Finder((ALS_XZ,), everywhere, _xz, _fault),
-    DOUBLY_LINKED: Finder((DOUBLY_LINKED,), everywhere, _doubly_linked, _fault),
-    ALS_XY_WING: Finder((ALS_XY_WING,), everywhere, _xy_wings, _fault),
+    name: Family(
+        (name,),
+        everywhere,
+        search,
+        _fault,
+        roles={**dict.fromkeys(sets, "set"), **dict.fromkeys(digits, "")},
+        reads=BY_CHAIN,
+        of_chain=through_sets,
+    )
+    for name, search, sets, digits in (
+        (ALS_XZ, _xz, ("first set", "second set"), ("common digit", "digit")),
+        (DOUBLY_LINKED, _doubly_linked, ("first set", "second set"), ("common digits",)),
+        (ALS_XY_WING, _xy_wings, ("first set", "pivot set", "second set"), ("common digits", "digit")),
+    )
 }

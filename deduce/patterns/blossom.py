@@ -9,13 +9,18 @@ death blossom
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from functools import reduce
+from math import gcd
+from operator import and_
 
 from deduce.kernel import Counting, Inference, bits
-from deduce.links import LARGEST, AlmostLocked, cover_digit, holding, houses_holding, shape_of
+from deduce.links import LARGEST, AlmostLocked, almost_locked_sets, cover_digit, holding, houses_holding, shape_of
 from deduce.patterns.almost_locked import places_of
 from deduce.patterns.board import Board, Scope, everywhere
-from deduce.patterns.finder import Finder
+from deduce.patterns.finder import Family
+from deduce.patterns.shape import Reading, SumShape
+from deduce.positions import united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -23,11 +28,18 @@ from deduce.puzzle.layout import Layout
 __all__ = ["DEATH_BLOSSOM", "FINDERS", "petal_role"]
 
 DEATH_BLOSSOM = "death blossom"
+_PETAL = "petal for "
+
+MOST_CELLS = 32
+"""Sums over more cells are not read as blossoms: there would be too many ways to part them."""
+
+MOST_STEPS = 2_000
+"""How many petals are tried for one stem before a sum is left without the name."""
 
 
 def petal_role(layout: Layout, digit: int) -> str:
     """Return the name of the role that the petal for a digit of the stem plays."""
-    return f"petal for {layout.symbols[digit - 1]}"
+    return f"{_PETAL}{layout.symbols[digit - 1]}"
 
 
 _Petals = dict[int, dict[int, list[tuple[AlmostLocked, int]]]]
@@ -147,4 +159,86 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     return None
 
 
-FINDERS = {DEATH_BLOSSOM: Finder((DEATH_BLOSSOM,), everywhere, _search, _fault)}
+def _read(grid: Grid, inference: Inference, _: SumShape) -> Iterable[Pattern]:
+    """Read cells, some of them perhaps counted several times, as a stem and a petal for each of its digits."""
+    argument, size = inference.argument, grid.layout.cells
+    if not isinstance(argument, Counting) or len({c // size for c in inference.false}) != 1:
+        return
+    if any(number >= size for number, _ in argument.bases):
+        return
+    # The weights may be multiples of what it takes.
+    for scale in sorted({gcd(*(weight for _, weight in argument.bases)), 1}, reverse=True):
+        cells = [number for number, weight in argument.bases for _ in range(min(weight // scale, MOST_CELLS + 1))]
+        if 4 <= len(cells) <= MOST_CELLS:
+            yield from _blossoms(grid, inference, cells)
+
+
+def _blossoms(grid: Grid, inference: Inference, cells: list[int]) -> Iterator[Pattern]:
+    layout = grid.layout
+    digit = inference.false[0] // layout.cells + 1
+    open_ = grid.live & ~grid.true & united(layout.masks[cell] for cell in cells)
+    sets = sorted(almost_locked_sets(layout, open_), key=lambda one: (one.cells[0], len(one.cells), one.cells))
+    for stem in sorted({*cells}):
+        held = bits(grid.live & layout.masks[stem])
+        others = cells[:]
+        others.remove(stem)
+        if len(held) < 3 or not len(held) <= len(others) <= len(held) * LARGEST:
+            continue
+        near = [one for one in sets if {*one.cells} <= {*others}]
+        choices = [_petal_sets(grid, candidate, digit, inference.false, near) for candidate in held]
+        for petals in _assigned(choices, others, iter(range(MOST_STEPS))):
+            parts = [
+                Role(petal_role(layout, candidate // layout.cells + 1), "cells", petal)
+                for candidate, petal in zip(held, petals, strict=True)
+            ]
+            roles = (Role("stem", "cells", (stem,)), *parts, Role("digit", "digits", (digit,)))
+            yield Pattern(DEATH_BLOSSOM, roles)
+
+
+def _petal_sets(
+    grid: Grid, stem: int, digit: int, victims: tuple[int, ...], sets: list[AlmostLocked]
+) -> list[tuple[int, ...]]:
+    """List the sets that lose one candidate of a stem and then have a digit, all of it seen by the victims."""
+    peers, size = grid.layout.peers, grid.layout.cells
+    see_all = reduce(and_, (peers[victim] for victim in victims))
+    found = []
+    for one in sets:
+        places = dict(zip(one.digits, one.places, strict=True))
+        lost, kept = places.get(stem // size + 1), places.get(digit)
+        if lost and kept and not lost & ~peers[stem] and not kept & ~see_all:
+            found.append(one.cells)
+    return found
+
+
+def _assigned(
+    choices: list[list[tuple[int, ...]]], cells: list[int], steps: Iterator[int]
+) -> Iterator[list[tuple[int, ...]]]:
+    """Yield a set of each list so that together they are just the cells, each as often as it comes."""
+    if not choices:
+        if not cells:
+            yield []
+        return
+    for chosen in choices[0]:
+        if next(steps, None) is None:
+            return
+        left = cells[:]
+        try:
+            for cell in chosen:
+                left.remove(cell)
+        except ValueError:
+            continue
+        if len(choices) - 1 <= len(left) <= (len(choices) - 1) * LARGEST:
+            for rest in _assigned(choices[1:], left, steps):
+                yield [chosen, *rest]
+
+
+FINDERS = {
+    DEATH_BLOSSOM: Family(
+        (DEATH_BLOSSOM,),
+        everywhere,
+        _search,
+        _fault,
+        roles={"stem": "pivot", _PETAL: "set", "digit": ""},
+        reads=Reading(_read, beyond=None),
+    )
+}

@@ -1,4 +1,4 @@
-"""The ordered catalogue of patterns, and the search through it."""
+"""The search through the catalogue of patterns."""
 
 from __future__ import annotations
 
@@ -8,30 +8,12 @@ from dataclasses import replace
 
 from deduce.errors import PatternError, UniquenessError
 from deduce.links import argue_chain
-from deduce.patterns import (
-    almost_locked,
-    blossom,
-    chains,
-    crossing_sets,
-    dead_end,
-    empty_rectangle,
-    finned_fish,
-    fish,
-    locked,
-    one_rule,
-    remote_pairs,
-    set_chains,
-    singles,
-    subsets,
-    sums,
-    two_lines,
-    unique,
-    unique_names,
-    wings,
-)
 from deduce.patterns.board import Board
+from deduce.patterns.families import CATALOGUE, CONTRADICTION, NAMES, PLAIN, family_of
 from deduce.patterns.finder import Finder
 from deduce.patterns.naming import fitting, readings
+from deduce.patterns.remote_pairs import REMOTE_PAIRS
+from deduce.patterns.unique_names import UNIQUE
 from deduce.proof import Chain, Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.uniqueness import one_solution
@@ -50,74 +32,6 @@ __all__ = [
     "named",
     "usual",
 ]
-
-CATALOGUE: tuple[Finder, ...] = (
-    *singles.FINDERS,
-    *locked.FINDERS,
-    sums.FINDERS[sums.BOUND],
-    sums.FINDERS[sums.LEFTOVER],
-    one_rule.FINDERS[one_rule.ONE_RULE],
-    subsets.FINDERS["naked pair"],
-    subsets.FINDERS["hidden pair"],
-    subsets.FINDERS["naked triple"],
-    subsets.FINDERS["hidden triple"],
-    fish.FINDERS["X-wing"],
-    two_lines.FINDERS[two_lines.SKYSCRAPER],
-    two_lines.FINDERS[two_lines.KITE],
-    empty_rectangle.FINDERS[empty_rectangle.EMPTY_RECTANGLE],
-    wings.FINDERS[wings.XY_WING],
-    wings.FINDERS[wings.XYZ_WING],
-    wings.FINDERS[wings.W_WING],
-    unique.FINDERS[unique_names.OPEN_CORNER],
-    unique.FINDERS[unique_names.ONE_DIGIT],
-    unique.FINDERS[unique_names.AVOIDABLE],
-    remote_pairs.FINDERS[remote_pairs.REMOTE_PAIRS],
-    unique.FINDERS[unique_names.STRONG],
-    unique.FINDERS[unique_names.LOCKED],
-    unique.FINDERS[unique_names.BIVALUE_GRID],
-    finned_fish.FINDERS["finned X-wing"],
-    finned_fish.FINDERS["sashimi X-wing"],
-    subsets.FINDERS["naked quad"],
-    subsets.FINDERS["hidden quad"],
-    fish.FINDERS["swordfish"],
-    chains.FINDERS[chains.X_CHAIN],
-    chains.FINDERS[chains.XY_CHAIN],
-    fish.FINDERS["jellyfish"],
-    set_chains.FINDERS[set_chains.GROUPED_X_CHAIN],
-    chains.FINDERS[chains.LOOP],
-    chains.FINDERS[chains.ONE_DIGIT],
-    unique.FINDERS[unique_names.EXTENDED],
-    *(unique.FINDERS[name] for name in unique_names.SWAPS),
-    unique.FINDERS[unique_names.CHAINS],
-    finned_fish.FINDERS["finned swordfish"],
-    finned_fish.FINDERS["sashimi swordfish"],
-    crossing_sets.FINDERS[crossing_sets.WXYZ_WING],
-    almost_locked.FINDERS[almost_locked.ALS_XZ],
-    almost_locked.FINDERS[almost_locked.DOUBLY_LINKED],
-    crossing_sets.FINDERS[crossing_sets.SUE_DE_COQ],
-    set_chains.FINDERS[set_chains.GROUPED_LOOP],
-    set_chains.FINDERS[set_chains.GROUPED_CHAIN],
-    finned_fish.FINDERS["finned jellyfish"],
-    finned_fish.FINDERS["sashimi jellyfish"],
-    almost_locked.FINDERS[almost_locked.ALS_XY_WING],
-    blossom.FINDERS[blossom.DEATH_BLOSSOM],
-    set_chains.FINDERS[set_chains.SET_LOOP],
-    set_chains.FINDERS[set_chains.SET_CHAIN],
-)
-"""The finders in the order in which :func:`find` and ``walk`` ask them: by how much is to be seen at once.
-
-One digit or one cell first; then sets inside a house; then two or three lines or cells that are tied together; then
-longer sets and chains, those on one digit or through two-candidate cells before those over everything; then what needs
-groups, fins or almost locked sets, those with fewer parts first.
-"""
-
-_CONTRADICTION = dead_end.FINDERS[dead_end.CONTRADICTION]
-
-NAMES: tuple[str, ...] = tuple(name for finder in CATALOGUE for name in finder.names)
-"""Every name that `patterns` may list, in the order of the catalogue."""
-
-PLAIN: tuple[str, ...] = tuple(name for name in NAMES if name not in unique_names.UNIQUE)
-"""The names of patterns that hold in every puzzle, however many solutions it has."""
 
 Barren = dict[tuple[int, int], int]
 """For a finder and a scope, the candidates of the scope when the finder last saw nothing there."""
@@ -153,7 +67,7 @@ def choose(
     for name in sorted(wanted.difference(known), key=str):
         near = difflib.get_close_matches(str(name).lower(), [other.lower() for other in known], n=3)
         raise PatternError(name, known, [other for other in known if other.lower() in near])
-    barred = () if assume_unique else [name for name in NAMES if name in wanted and name in unique_names.UNIQUE]
+    barred = () if assume_unique else [name for name in NAMES if name in wanted and name in UNIQUE]
     if barred:
         raise UniquenessError(barred)
     chosen = ((number, finder, wanted.intersection(finder.names)) for number, finder in enumerate(CATALOGUE))
@@ -250,7 +164,7 @@ def name_chain(grid: Grid, chain: Chain) -> Proof:
     """
     found = readings(grid, chain)
     names = [name for name in NAMES if name in found]
-    name = next(name for name in names if name != remote_pairs.REMOTE_PAIRS)
+    name = next(name for name in names if name != REMOTE_PAIRS)
     also = tuple(other for other in names if other != name)
     pattern = replace(found[name], also=also)
     return Proof(grid, argue_chain(grid, grid.layout, pattern.chain or chain), pattern)
@@ -258,7 +172,7 @@ def name_chain(grid: Grid, chain: Chain) -> Proof:
 
 def contradictions(board: Board) -> Iterator[Proof]:
     """Yield a proof for each rule that can no longer be met."""
-    return _CONTRADICTION.search(board, _CONTRADICTION.scopes(board.layout)[0], _CONTRADICTION.names)
+    return CONTRADICTION.search(board, CONTRADICTION.scopes(board.layout)[0], CONTRADICTION.names)
 
 
 def first(
@@ -317,11 +231,11 @@ def fault(proof: Proof, grid: Grid | None = None) -> str | None:
     position = grid if grid is not None else proof.grid
     if not isinstance(position, Grid):
         raise TypeError(f"patterns live on grids, not on {type(position).__name__}")
-    for finder in (*CATALOGUE, _CONTRADICTION):
-        if name in finder.names:
-            try:
-                return finder.fault(position, proof.pattern)
-            except (IndexError, ValueError, KeyError) as error:
-                # Roles that are missing or number something that the layout lacks.
-                return f"its roles are incomplete or point outside the layout ({error})"
-    raise PatternError(name, NAMES)
+    family = family_of(name)
+    if family is None:
+        raise PatternError(name, NAMES)
+    try:
+        return family.fault(position, proof.pattern)
+    except (IndexError, ValueError, KeyError) as error:
+        # Roles that are missing or number something that the layout lacks.
+        return f"its roles are incomplete or point outside the layout ({error})"

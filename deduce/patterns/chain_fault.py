@@ -10,7 +10,15 @@ from deduce.proof import Chain, Link, Pattern
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["chain_fault", "is_group", "needs_sets", "set_cells", "single_chain_fault"]
+__all__ = [
+    "both_ways",
+    "chain_fault",
+    "houses_of_link",
+    "is_group",
+    "needs_sets",
+    "set_cells",
+    "single_chain_fault",
+]
 
 
 def chain_fault(grid: Grid, pattern: Pattern) -> str | None:
@@ -97,3 +105,14 @@ def needs_sets(chain: Chain) -> bool:
 def set_cells(chain: Chain) -> tuple[int, ...]:
     """Return the cells of all almost locked sets of two or more cells in a chain, ascending."""
     return tuple(sorted({cell for link in chain.links if link.covers for cell in link.constraints}))
+
+
+def both_ways(chain: Chain) -> tuple[Chain, ...]:
+    """Return a chain as it stands and read from its other end; a loop as it stands."""
+    return (chain,) if chain.loop else (chain, Chain(chain.nodes[::-1], chain.links[::-1]))
+
+
+def houses_of_link(grid: Grid, link: Link) -> list[int]:
+    """Return the houses in which a link lies."""
+    found = map(grid.layout.house_of, link.constraints)
+    return [place[0] for place in found if place is not None]

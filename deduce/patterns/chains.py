@@ -23,13 +23,14 @@ from deduce.links import (
     spread,
 )
 from deduce.patterns.board import Board, Scope, by_digit, everywhere
-from deduce.patterns.chain_fault import single_chain_fault
-from deduce.patterns.finder import Finder
+from deduce.patterns.chain_fault import needs_sets, single_chain_fault
+from deduce.patterns.finder import BY_CHAIN, Family
 from deduce.positions import apart
-from deduce.proof import Pattern, Proof, Role
+from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
 __all__ = [
+    "CALLED",
     "CHAIN_NAMES",
     "FINDERS",
     "LINKED_ENDS",
@@ -53,6 +54,9 @@ RETURNS = "chain that returns to its start"
 LOOP = "continuous loop"
 WAYS = 200
 """How many of the shortest loops over a link are looked at for one whose nodes have no candidate in common."""
+
+CALLED = ("chain", "aic", "alternating inference chain")
+"""What people call a chain of any kind."""
 
 CHAIN_NAMES = (ONE_DIGIT, LINKED_ENDS, RETURNS)
 
@@ -293,9 +297,37 @@ def _named_fault(grid: Grid, pattern: Pattern) -> str | None:
     return None if actual == pattern.name else f"it is a {actual}"
 
 
+def _of_chain(grid: Grid, chain: Chain) -> Iterable[Pattern]:
+    if needs_sets(chain) or any(len(node) > 1 for node in chain.nodes):
+        return
+    if chain.loop:
+        yield Pattern(LOOP, (), chain)
+        return
+    cells = grid.layout.cells
+    digits = [node[0] // cells + 1 for node in chain.nodes]
+    first = (Role("digit", "digits", (digits[0],)),)
+    yield Pattern(named_by_ends(digits[0], digits[-1], returns=chain.nodes[0] == chain.nodes[-1]), (), chain)
+    if len(set(digits)) == 1:
+        yield Pattern(X_CHAIN, first, chain)
+    if all(link.constraints[0] < cells for link in chain.links[::2]):
+        yield Pattern(XY_CHAIN, first, chain)
+
+
 FINDERS = {
-    X_CHAIN: Finder((X_CHAIN,), by_digit, _x_chains, _linked(_x_fault)),
-    XY_CHAIN: Finder((XY_CHAIN,), everywhere, _xy_chains, _linked(_xy_fault)),
-    LOOP: Finder((LOOP,), everywhere, _loops, _linked(_named_fault)),
-    ONE_DIGIT: Finder(CHAIN_NAMES, everywhere, _all_chains, _linked(_named_fault)),
+    names[0]: Family(
+        names,
+        scopes,
+        search,
+        _linked(fault),
+        roles=roles,
+        reads=BY_CHAIN,
+        of_chain=_of_chain,
+        aliases=aliases,
+    )
+    for names, scopes, search, fault, roles, aliases in (
+        ((X_CHAIN,), by_digit, _x_chains, _x_fault, {"digit": ""}, CALLED),
+        ((XY_CHAIN,), everywhere, _xy_chains, _xy_fault, {"digit": ""}, CALLED),
+        ((LOOP,), everywhere, _loops, _named_fault, {}, ("loop",)),
+        (CHAIN_NAMES, everywhere, _all_chains, _named_fault, {}, CALLED),
+    )
 }

@@ -12,13 +12,15 @@ Sue de Coq
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import combinations
 
 from deduce.kernel import Counting, Inference, bits
 from deduce.links import houses_holding, shape_of
 from deduce.patterns.board import Board, Scope, everywhere
-from deduce.patterns.finder import Finder, counted
+from deduce.patterns.finder import Family, counted
+from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.why_not import notes_of
 from deduce.patterns.wings import fewest_houses
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -237,7 +239,72 @@ def _sue_fault(grid: Grid, pattern: Pattern) -> str | None:
     return None if min(gains) >= 1 and sum(gains) == extra else "there are not as many digits as cells"
 
 
+def _read_wing(grid: Grid, inference: Inference, shape: SumShape) -> Iterable[Pattern]:
+    cells = shape.base_cells
+    if shape.base_houses or shape.cover_cells or len(cells) != 4:
+        return
+    digits = sorted(set().union(*(notes_of(grid, cell) for cell in cells)))
+    falling = {c // grid.layout.cells + 1 for c in inference.false}
+    if len(digits) == 4 and len(falling) == 1:
+        all_four = Role("digits", "digits", tuple(digits))
+        yield Pattern(WXYZ_WING, (Role("wing", "cells", cells), all_four, Role("digit", "digits", tuple(falling))))
+
+
+def _read_sue(grid: Grid, inference: Inference, shape: SumShape) -> Iterable[Pattern]:
+    if shape.base_houses or shape.cover_cells or len(shape.base_cells) < 3 or not inference.false:
+        return
+    layout = grid.layout
+    held = {cell: notes_of(grid, cell) for cell in shape.base_cells}
+    houses = sorted({house for house, _ in shape.cover_houses})
+    lines = [h for h in houses if layout.houses[h].kind in _LINES]
+    for line in lines:
+        for region in (h for h in houses if h not in lines):
+            one, two = set(layout.houses[line].cells), set(layout.houses[region].cells)
+            crossing = tuple(cell for cell in held if cell in one & two)
+            alone = tuple(cell for cell in held if cell in one - two)
+            other = tuple(cell for cell in held if cell in two - one)
+            if not crossing or not alone or not other or len(crossing) + len(alone) + len(other) < len(held):
+                continue
+            first = set.union(*(held[cell] for cell in alone))
+            second = set.union(*(held[cell] for cell in other))
+            rest = set.union(*held.values()) - first - second
+            roles = (
+                Role("line", "houses", (line,)),
+                Role("region", "houses", (region,)),
+                Role("crossing", "cells", crossing),
+                Role("line set", "cells", alone),
+                Role("region set", "cells", other),
+                Role("line digits", "digits", tuple(sorted(first))),
+                Role("region digits", "digits", tuple(sorted(second))),
+            )
+            spare = (Role("crossing digits", "digits", tuple(sorted(rest))),) if rest else ()
+            yield Pattern(SUE_DE_COQ, (*roles, *spare))
+
+
 FINDERS = {
-    WXYZ_WING: Finder((WXYZ_WING,), everywhere, _wxyz_wings, _wxyz_fault),
-    SUE_DE_COQ: Finder((SUE_DE_COQ,), everywhere, _sue_de_coq, _sue_fault),
+    WXYZ_WING: Family(
+        (WXYZ_WING,),
+        everywhere,
+        _wxyz_wings,
+        _wxyz_fault,
+        roles={"wing": "cell", "digits": "", "digit": ""},
+        reads=Reading(_read_wing),
+    ),
+    SUE_DE_COQ: Family(
+        (SUE_DE_COQ,),
+        everywhere,
+        _sue_de_coq,
+        _sue_fault,
+        roles={
+            "line": "base",
+            "region": "cover",
+            "crossing": "cell",
+            "line set": "set",
+            "region set": "set",
+            "line digits": "",
+            "region digits": "",
+            "crossing digits": "",
+        },
+        reads=Reading(_read_sue),
+    ),
 }

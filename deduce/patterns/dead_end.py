@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 
 from deduce.kernel import Counting
 from deduce.patterns.board import Board, Scope, everywhere
-from deduce.patterns.finder import Finder, counted
+from deduce.patterns.finder import Family, counted
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.grid import Grid
@@ -33,4 +33,14 @@ def _fault(grid: Grid, _: Pattern) -> str | None:
     return None if grid.status() else "every rule can still be met"
 
 
-FINDERS = {CONTRADICTION: Finder((CONTRADICTION,), everywhere, _search, _fault)}
+FINDERS = {
+    CONTRADICTION: Family(
+        (CONTRADICTION,),
+        everywhere,
+        _search,
+        _fault,
+        roles={},
+        reads="one constraint that cannot be met is known by its conclusion",
+        why_not="nobody names it as a reason: the position tells itself (status)",
+    )
+}

@@ -10,16 +10,17 @@ empty rectangle
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from functools import lru_cache
+from itertools import product
 
 from deduce.kernel import bits
 from deduce.links import Shape
 from deduce.patterns.board import Board, Scope, by_digit
-from deduce.patterns.chain_fault import chain_fault
+from deduce.patterns.chain_fault import both_ways, chain_fault, houses_of_link
 from deduce.patterns.chains import chain_proof
-from deduce.patterns.finder import Finder
-from deduce.proof import Pattern, Proof, Role
+from deduce.patterns.finder import BY_CHAIN, Family
+from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
 __all__ = ["EMPTY_RECTANGLE", "FINDERS"]
@@ -111,4 +112,33 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     return None
 
 
-FINDERS = {EMPTY_RECTANGLE: Finder((EMPTY_RECTANGLE,), by_digit, _search, _fault)}
+def _of_chain(grid: Grid, chain: Chain) -> Iterable[Pattern]:
+    layout = grid.layout
+    digits = {node[0] // layout.cells + 1 for node in chain.nodes}
+    if chain.loop or len(chain.nodes) != 4 or len(digits) != 1 or all(len(node) == 1 for node in chain.nodes):
+        return
+    for way in both_ways(chain):
+        houses = layout.houses_of[way.nodes[0][0] % layout.cells]
+        arms = [h for h in houses if layout.houses[h].kind in _CROSS]
+        for region, middle, line in product(*(houses_of_link(grid, link) for link in way.links)):
+            for arm in arms:
+                roles = (
+                    Role("digit", "digits", tuple(digits)),
+                    Role("region", "houses", (region,)),
+                    Role("arms", "houses", (arm, middle)),
+                    Role("line", "houses", (line,)),
+                )
+                yield Pattern(EMPTY_RECTANGLE, roles, way)
+
+
+FINDERS = {
+    EMPTY_RECTANGLE: Family(
+        (EMPTY_RECTANGLE,),
+        by_digit,
+        _search,
+        _fault,
+        roles={"digit": "", "region": "base", "arms": "cover", "line": "base"},
+        reads=BY_CHAIN,
+        of_chain=_of_chain,
+    )
+}

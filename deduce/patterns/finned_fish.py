@@ -10,13 +10,14 @@ finned X-wing, sashimi X-wing and so on
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from functools import partial
 
 from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, by_digit
-from deduce.patterns.finder import Finder
-from deduce.patterns.fish import SIZES
+from deduce.patterns.finder import Family
+from deduce.patterns.fish import SIZES, read_lines
+from deduce.patterns.shape import Reading, SumShape
 from deduce.positions import apart, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -161,4 +162,29 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     return None if kind == actual else "it is the other kind, or a line has only fins"
 
 
-FINDERS = {name: Finder((name,), by_digit, _search, _fault) for name in KINDS}
+def _read(grid: Grid, _: Inference, shape: SumShape) -> Iterable[Pattern]:
+    found = read_lines(grid, shape)
+    if found is not None and found[1]:
+        (*lines, corners), region, fins = found
+        roles = (*lines, Role("region", "houses", region), corners, Role("fins", "candidates", fins))
+        yield from (Pattern(name, roles) for name, (_, size) in KINDS.items() if size == len(shape.base_houses))
+
+
+FINDERS = {
+    name: Family(
+        (name,),
+        by_digit,
+        _search,
+        _fault,
+        roles={
+            "digit": "",
+            "base lines": "base",
+            "cover lines": "cover",
+            "region": "cover",
+            "corners": "pattern",
+            "fins": "fin",
+        },
+        reads=Reading(_read),
+    )
+    for name in KINDS
+}

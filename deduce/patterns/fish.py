@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from itertools import combinations
 
-from deduce.kernel import Counting, bits
+from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, by_digit
-from deduce.patterns.finder import Finder, counted
+from deduce.patterns.finder import Family, counted
+from deduce.patterns.shape import Reading, SumShape
 from deduce.patterns.subsets import closed_sets
+from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_places
 from deduce.positions import apart, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
-__all__ = ["FINDERS", "SIZES"]
+__all__ = ["FINDERS", "SIZES", "read_lines"]
 
 SIZES = {"X-wing": 2, "swordfish": 3, "jellyfish": 4}
 _CROSS = {"row": "column", "column": "row"}
@@ -89,4 +92,77 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     return None
 
 
-FINDERS = {name: Finder((name,), by_digit, _search, _fault) for name in SIZES}
+def read_lines(grid: Grid, shape: SumShape) -> tuple[tuple[Role, ...], tuple[int, ...], tuple[int, ...]] | None:
+    """Read bases and covers on one digit as as many lines and cross lines, with one further region at most.
+
+    Returns
+    -------
+    tuple, optional
+        The roles of the digit, of the lines, and of the corners; the region, if there is one; and the places of the
+        base lines outside the cross lines.  None if there is anything else.
+    """
+    layout = grid.layout
+    digits = {digit for _, digit in (*shape.base_houses, *shape.cover_houses)}
+    if shape.base_cells or shape.cover_cells or len(digits) != 1:
+        return None
+    (digit,) = digits
+    lines = tuple(house for house, _ in shape.base_houses)
+    regions = tuple(h for h, _ in shape.cover_houses if layout.houses[h].kind not in _CROSS)
+    across = tuple(house for house, _ in shape.cover_houses if house not in regions)
+    if len(lines) != len(across) or len(regions) > 1:
+        return None
+    inside = united(layout.masks[layout.house_constraint(h, digit)] for h in across)
+    plane = grid.live & ~grid.true
+    places = sorted(c for h in lines for c in bits(plane & layout.masks[layout.house_constraint(h, digit)]))
+    roles = (
+        Role("digit", "digits", (digit,)),
+        Role("base lines", "houses", lines),
+        Role("cover lines", "houses", across),
+        Role("corners", "candidates", tuple(c for c in places if inside >> c & 1)),
+    )
+    return roles, regions, tuple(c for c in places if not inside >> c & 1)
+
+
+def _read(grid: Grid, _: Inference, shape: SumShape) -> Iterable[Pattern]:
+    found = read_lines(grid, shape)
+    if found is not None and not found[1]:
+        yield from (Pattern(name, found[0]) for name, size in SIZES.items() if size == len(shape.base_houses))
+
+
+def _why_not(grid: Grid, name: str, named: Named, _: tuple[int, ...]) -> Fault | None:
+    """Look at parallel lines whose places for a digit should lie in as many cross lines."""
+    layout, size = grid.layout, SIZES[name]
+    if len(named.digits) != 1:
+        return None
+    (digit,) = named.digits
+    readings = []
+    for kind, cross in _CROSS.items():
+        lines = [h for h in named.houses if layout.houses[h].kind == kind]
+        given = [h for h in named.houses if layout.houses[h].kind == cross]
+        if not lines:
+            continue
+        if len(lines) != size:
+            readings.append(Fault(FaultKind.WRONG_SIZE, pattern=name, needed=size, houses=tuple(lines)))
+            continue
+        across = [h for h, house in enumerate(layout.houses) if house.kind == cross]
+        choices: Iterable[Sequence[int]] = [given] if len(given) == size else combinations(across, size)
+        constraints = [layout.house_constraint(h, digit) for h in lines]
+        for covers in choices:
+            allowed = united(layout.masks[layout.house_constraint(h, digit)] for h in covers)
+            readings.append(extra_places(grid, name, [(number, allowed) for number in constraints]))
+    right = [fault for fault in readings if fault.kind is not FaultKind.WRONG_SIZE]
+    return easiest(right or readings)
+
+
+FINDERS = {
+    name: Family(
+        (name,),
+        by_digit,
+        _search,
+        _fault,
+        roles={"digit": "", "base lines": "base", "cover lines": "cover", "corners": "pattern"},
+        reads=Reading(_read),
+        why_not=_why_not,
+    )
+    for name in SIZES
+}

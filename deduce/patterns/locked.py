@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
+from itertools import permutations
 
-from deduce.kernel import Counting, bits
+from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, by_digit
-from deduce.patterns.finder import Finder, counted
+from deduce.patterns.finder import Family, counted
+from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.why_not import Fault, Named, easiest, extra_places
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -15,12 +18,12 @@ __all__ = ["CLAIMING", "FINDERS", "POINTING"]
 
 POINTING = "locked candidates, pointing"
 CLAIMING = "locked candidates, claiming"
+_LINES = ("row", "column")
 
 
 def _name(layout: Layout, base: int, cover: int) -> str:
     """Pointing leads from a region to a row or column; everything else is claiming."""
-    lines = ("row", "column")
-    pointing = layout.houses[base].kind not in lines and layout.houses[cover].kind in lines
+    pointing = layout.houses[base].kind not in _LINES and layout.houses[cover].kind in _LINES
     return POINTING if pointing else CLAIMING
 
 
@@ -72,4 +75,49 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     return None
 
 
-FINDERS = tuple(Finder((name,), by_digit, _search, _fault) for name in (POINTING, CLAIMING))
+def _read(grid: Grid, _: Inference, shape: SumShape) -> Iterable[Pattern]:
+    if shape.base_cells or shape.cover_cells or len(shape.base_houses) != 1 or len(shape.cover_houses) != 1:
+        return
+    ((base, digit),), ((cover, other),) = shape.base_houses, shape.cover_houses
+    if digit == other:
+        here = grid.live & grid.layout.masks[grid.layout.house_constraint(base, digit)]
+        roles = (
+            Role("digit", "digits", (digit,)),
+            Role("base", "houses", (base,)),
+            Role("cover", "houses", (cover,)),
+            Role("locked", "candidates", tuple(bits(here))),
+        )
+        yield Pattern(_name(grid.layout, base, cover), roles)
+
+
+def _why_not(grid: Grid, name: str, named: Named, _: tuple[int, ...]) -> Fault | None:
+    """Look at a house whose places for a digit should lie in another one."""
+    layout = grid.layout
+    if len(named.digits) != 1 or not named.houses:
+        return None
+    (digit,) = named.digits
+    readings = []
+    for base, cover in permutations(range(len(layout.houses)), 2):
+        named_ones = {*named.houses} <= {base, cover} and (len(named.houses) == 2 or base in named.houses)
+        if not named_ones or _name(layout, base, cover) != name:
+            continue
+        places = grid.live & layout.masks[layout.house_constraint(base, digit)]
+        allowed = layout.masks[layout.house_constraint(cover, digit)]
+        if (places & allowed).bit_count() > 1:
+            readings.append(extra_places(grid, name, [(layout.house_constraint(base, digit), allowed)]))
+    return easiest(readings)
+
+
+FINDERS = tuple(
+    Family(
+        (name,),
+        by_digit,
+        _search,
+        _fault,
+        roles={"digit": "", "base": "base", "cover": "cover", "locked": "pattern"},
+        reads=Reading(_read, settles=True),
+        why_not=_why_not,
+        aliases=("locked candidates", "locked candidate", verb, f"{verb} pair", f"{verb} triple"),
+    )
+    for name, verb in ((POINTING, "pointing"), (CLAIMING, "claiming"))
+)

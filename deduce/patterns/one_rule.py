@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from functools import lru_cache
 
-from deduce.kernel import Counting, Position, bits, conclusions
+from deduce.kernel import Counting, Inference, Position, bits, conclusions
 from deduce.patterns.board import Board, Scope
-from deduce.patterns.finder import Finder
+from deduce.patterns.finder import Family
+from deduce.patterns.shape import Reading, SumShape
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["FINDERS", "ONE_RULE", "side_of"]
+__all__ = ["FINDERS", "ONE_RULE"]
 
 ONE_RULE = "one rule alone"
 
@@ -61,14 +62,14 @@ def _arguments(grid: Grid, number: int, *, upper: bool) -> Iterator[tuple[Counti
 
     Where the constraint says as much by itself, its cells need not be read.
     """
-    argument, cells = side_of(grid, number, upper=upper)
+    argument, cells = _side_of(grid, number, upper=upper)
     if argument is not None:
         if cells:
             yield Counting((), ((number, 1),)) if upper else Counting(((number, 1),), ()), ()
         yield argument, cells
 
 
-def side_of(grid: Grid, number: int, *, upper: bool) -> tuple[Counting | None, tuple[int, ...]]:
+def _side_of(grid: Grid, number: int, *, upper: bool) -> tuple[Counting | None, tuple[int, ...]]:
     """Return the argument from one side of a constraint of a rule, and the cells that are read for it.
 
     Parameters
@@ -126,4 +127,30 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     return "the rule leaves everything possible that its cells may hold"
 
 
-FINDERS = {ONE_RULE: Finder((ONE_RULE,), by_rule, _search, _fault)}
+def _read(grid: Grid, inference: Inference, _: SumShape) -> Iterable[Pattern]:
+    """Read one constraint of a rule, with what its cells add anyway, as what this rule alone leaves possible."""
+    argument = inference.argument
+    if not isinstance(argument, Counting):
+        return
+    rules = [number for number, _ in (*argument.bases, *argument.covers) if number >= grid.layout.exact]
+    if len(rules) != 1:
+        return
+    number = rules[0]
+    for upper in (True, False):
+        whole, read = _side_of(grid, number, upper=upper)
+        alone = Counting((), ((number, 1),)) if upper else Counting(((number, 1),), ())
+        for made, cells in ((alone, ()), (whole, read)):
+            if made == argument:
+                yield Pattern(ONE_RULE, (Role("rule", "constraints", (number,)), Role("read", "cells", cells)))
+
+
+FINDERS = {
+    ONE_RULE: Family(
+        (ONE_RULE,),
+        by_rule,
+        _search,
+        _fault,
+        roles={"rule": "rule", "read": "base"},
+        reads=Reading(_read, beyond=True),
+    )
+}

@@ -9,13 +9,13 @@ remote pairs
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from deduce.kernel import bits
 from deduce.links import argue_chain, build_chain
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.chain_fault import single_chain_fault
-from deduce.patterns.finder import Finder
+from deduce.patterns.finder import BY_CHAIN, Family
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
@@ -94,4 +94,23 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     return None if [*chain.nodes] == nodes else "the chain does not lead from cell to cell"
 
 
-FINDERS = {REMOTE_PAIRS: Finder((REMOTE_PAIRS,), everywhere, _search, _fault)}
+def _of_chain(grid: Grid, chain: Chain) -> Iterable[Pattern]:
+    size = grid.layout.cells
+    digits = {node[0] // size + 1 for node in chain.nodes}
+    if chain.loop or len(chain.nodes) < 8 or len(digits) != 2 or any(len(node) > 1 for node in chain.nodes):
+        return
+    cells = tuple(node[0] % size for node in chain.nodes[::2])
+    yield Pattern(REMOTE_PAIRS, (Role("digits", "digits", tuple(sorted(digits))), Role("cells", "cells", cells)), chain)
+
+
+FINDERS = {
+    REMOTE_PAIRS: Family(
+        (REMOTE_PAIRS,),
+        everywhere,
+        _search,
+        _fault,
+        roles={"digits": "", "cells": "cell"},
+        reads=BY_CHAIN,
+        of_chain=_of_chain,
+    )
+}

@@ -12,13 +12,13 @@ chain through almost locked sets, loop through almost locked sets
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from deduce.links import closure
 from deduce.patterns.board import Board, Scope, by_digit, everywhere
 from deduce.patterns.chain_fault import chain_fault, needs_sets, set_cells
-from deduce.patterns.chains import chain_proof, found_chains, found_loops, telling
-from deduce.patterns.finder import Finder
+from deduce.patterns.chains import CALLED, chain_proof, found_chains, found_loops, telling
+from deduce.patterns.finder import BY_CHAIN, Family
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
@@ -142,10 +142,24 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     return None
 
 
+def _of_chain(grid: Grid, chain: Chain) -> Iterable[Pattern]:
+    name = set_chain_name(grid, chain)
+    if name is None:
+        return
+    roles = (Role("set cells", "cells", set_cells(chain)),) if set_cells(chain) else ()
+    if name == GROUPED_X_CHAIN:
+        roles = (Role("digit", "digits", (chain.nodes[0][0] // grid.layout.cells + 1,)),)
+        yield Pattern(GROUPED_CHAIN, (), chain)
+    yield Pattern(name, roles, chain)
+
+
 FINDERS = {
-    GROUPED_X_CHAIN: Finder((GROUPED_X_CHAIN,), by_digit, _grouped_x_chains, _fault),
-    GROUPED_CHAIN: Finder((GROUPED_CHAIN,), everywhere, _grouped_chains, _fault),
-    GROUPED_LOOP: Finder((GROUPED_LOOP,), everywhere, _grouped_loops, _fault),
-    SET_CHAIN: Finder((SET_CHAIN,), everywhere, _set_chains, _fault),
-    SET_LOOP: Finder((SET_LOOP,), everywhere, _set_loops, _fault),
+    name: Family((name,), scopes, search, _fault, roles=roles, reads=BY_CHAIN, of_chain=_of_chain, aliases=aliases)
+    for name, scopes, search, roles, aliases in (
+        (GROUPED_X_CHAIN, by_digit, _grouped_x_chains, {"digit": ""}, CALLED),
+        (GROUPED_CHAIN, everywhere, _grouped_chains, {}, CALLED),
+        (GROUPED_LOOP, everywhere, _grouped_loops, {}, ()),
+        (SET_CHAIN, everywhere, _set_chains, {"set cells": ""}, CALLED),
+        (SET_LOOP, everywhere, _set_loops, {"set cells": ""}, ()),
+    )
 }

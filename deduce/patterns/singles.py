@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, by_house, everywhere
-from deduce.patterns.finder import Finder
+from deduce.patterns.finder import Family
+from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_digits, extra_places, restorable
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
@@ -66,7 +68,53 @@ def _naked_fault(grid: Grid, pattern: Pattern) -> str | None:
     return None
 
 
+def _read_hidden(_: Grid, inference: Inference, shape: SumShape) -> Iterable[Pattern]:
+    if len(inference.true) == 1 and len(shape.base_houses) == 1 == shape.parts:
+        placed = Role("placed", "candidates", inference.true)
+        yield Pattern(HIDDEN, (placed, Role("house", "houses", (shape.base_houses[0][0],))))
+
+
+def _read_naked(_: Grid, inference: Inference, shape: SumShape) -> Iterable[Pattern]:
+    if len(inference.true) == 1 and len(shape.base_cells) == 1 == shape.parts:
+        yield Pattern(NAKED, (Role("placed", "candidates", inference.true),))
+
+
+def _why_not(grid: Grid, name: str, named: Named, places: tuple[int, ...]) -> Fault | None:
+    """Look at a candidate that should be alone in its cell or in a house."""
+    layout = grid.layout
+    placed = places or tuple(layout.number(d, cell) for d in named.digits for cell in named.cells)
+    if len(placed) != 1:
+        return None
+    (candidate,) = placed
+    if not grid.live >> candidate & 1:
+        return Fault(FaultKind.NOT_NOTED, pattern=name, extras=placed, restores=restorable(grid, placed))
+    digit, cell = divmod(candidate, layout.cells)
+    if name == NAKED:
+        return extra_digits(grid, name, [(cell, [digit + 1])])
+    houses = [h for h in layout.houses_of[cell] if not named.houses or h in named.houses]
+    if not houses:
+        return Fault(FaultKind.NOT_TOGETHER, pattern=name, cells=(cell,), houses=named.houses)
+    only = 1 << candidate
+    return easiest(extra_places(grid, name, [(layout.house_constraint(h, digit + 1), only)]) for h in houses)
+
+
 FINDERS = (
-    Finder((HIDDEN,), by_house, _hidden_singles, _hidden_fault),
-    Finder((NAKED,), everywhere, _naked_singles, _naked_fault),
+    Family(
+        (HIDDEN,),
+        by_house,
+        _hidden_singles,
+        _hidden_fault,
+        roles={"placed": "pattern", "house": "base"},
+        reads=Reading(_read_hidden, settles=True),
+        why_not=_why_not,
+    ),
+    Family(
+        (NAKED,),
+        everywhere,
+        _naked_singles,
+        _naked_fault,
+        roles={"placed": "pattern"},
+        reads=Reading(_read_naked, settles=True),
+        why_not=_why_not,
+    ),
 )

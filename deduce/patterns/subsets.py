@@ -2,11 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from itertools import product
 
-from deduce.kernel import Counting, bits
+from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, by_house, house_order
-from deduce.patterns.finder import Finder, counted
+from deduce.patterns.finder import Family, counted
+from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.why_not import (
+    Fault,
+    FaultKind,
+    Named,
+    easiest,
+    extra_digits,
+    extra_places,
+    houses_around,
+    wanted_digits,
+)
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -147,7 +159,70 @@ def _hidden_fault(grid: Grid, pattern: Pattern) -> str | None:
     return None
 
 
+def _read_naked(grid: Grid, _: Inference, shape: SumShape) -> Iterable[Pattern]:
+    cells, word = shape.base_cells, SIZES.get(len(shape.base_cells))
+    if word is None or shape.base_houses or shape.cover_cells:
+        return
+    digits = tuple(sorted({digit for _, digit in shape.cover_houses}))
+    shared = set.intersection(*({*grid.layout.houses_of[cell]} for cell in cells))
+    # A triple with one cover too many is a wing: what falls must lie where all of the cells do.
+    if len(digits) == len(cells) and shared and {house for house, _ in shape.cover_houses} <= shared:
+        roles = (Role("subset", "cells", cells), Role("digits", "digits", digits))
+        yield Pattern(f"naked {word}", (*roles, Role("houses", "houses", tuple(sorted(shared)))))
+
+
+def _read_hidden(_: Grid, __: Inference, shape: SumShape) -> Iterable[Pattern]:
+    cells, word = shape.cover_cells, SIZES.get(len(shape.cover_cells))
+    houses = {house for house, _ in shape.base_houses}
+    digits = tuple(sorted(digit for _, digit in shape.base_houses))
+    if word and not shape.base_cells and not shape.cover_houses and len(houses) == 1 and len(digits) == len(cells):
+        roles = (Role("subset", "cells", cells), Role("digits", "digits", digits))
+        yield Pattern(f"hidden {word}", (*roles, Role("house", "houses", tuple(houses))))
+
+
+def _why_not_naked(grid: Grid, name: str, named: Named, _: tuple[int, ...]) -> Fault | None:
+    """Look at cells of one house that should hold as many digits between them."""
+    cells, digits, size = named.cells, named.digits, NAKED[name]
+    if not cells:
+        return None
+    if len(cells) != size or (digits and len(digits) != size):
+        return Fault(FaultKind.WRONG_SIZE, pattern=name, needed=size, cells=cells, digits=digits)
+    if not houses_around(grid.layout, cells):
+        return Fault(FaultKind.NOT_TOGETHER, pattern=name, cells=cells)
+    choices = wanted_digits(grid, named, size)
+    return easiest(extra_digits(grid, name, [(cell, chosen) for cell in cells]) for chosen in choices)
+
+
+def _why_not_hidden(grid: Grid, name: str, named: Named, _: tuple[int, ...]) -> Fault | None:
+    """Look at digits of one house that should have as many cells between them."""
+    layout, cells, digits, size = grid.layout, named.cells, named.digits, HIDDEN[name]
+    if (cells and len(cells) != size) or (digits and len(digits) != size):
+        return Fault(FaultKind.WRONG_SIZE, pattern=name, needed=size, cells=cells, digits=digits)
+    if not cells or not (digits or named.houses):
+        return None
+    houses = [h for h in houses_around(layout, cells) if not named.houses or h in named.houses]
+    if not houses:
+        return Fault(FaultKind.NOT_TOGETHER, pattern=name, cells=cells, houses=named.houses)
+    inside = sum(layout.masks[cell] for cell in cells)
+    return easiest(
+        extra_places(grid, name, [(layout.house_constraint(house, digit), inside) for digit in chosen])
+        for house, chosen in product(houses, wanted_digits(grid, named, size))
+    )
+
+
 FINDERS = {
-    **{name: Finder((name,), by_house, _naked, _naked_fault) for name in NAKED},
-    **{name: Finder((name,), by_house, _hidden, _hidden_fault) for name in HIDDEN},
+    name: Family(
+        (name,),
+        by_house,
+        search,
+        fault,
+        roles={"subset": "subset", "digits": "", house: mark},
+        reads=Reading(read, settles=True),
+        why_not=why_not,
+    )
+    for names, house, mark, search, fault, read, why_not in (
+        (NAKED, "houses", "cover", _naked, _naked_fault, _read_naked, _why_not_naked),
+        (HIDDEN, "house", "base", _hidden, _hidden_fault, _read_hidden, _why_not_hidden),
+    )
+    for name in names
 }

@@ -14,7 +14,7 @@ leftover sum
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
@@ -22,12 +22,13 @@ from itertools import combinations
 from deduce.kernel import Counting, Inference, Position, bits, conclusions
 from deduce.patterns.assignment import cheapest
 from deduce.patterns.board import Board, Scope
-from deduce.patterns.finder import Finder
+from deduce.patterns.finder import Family
+from deduce.patterns.shape import Reading, SumShape
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["BOUND", "FINDERS", "LEFTOVER", "Form", "form_of", "forms", "least_beside", "read_sum"]
+__all__ = ["BOUND", "FINDERS", "LEFTOVER", "Form", "form_of", "forms", "least_beside"]
 
 BOUND = "sum bound"
 LEFTOVER = "leftover sum"
@@ -211,7 +212,7 @@ def _proofs(grid: Grid, form: Form, name: str) -> Iterator[Proof]:
             yield Proof(grid, (inference,), _pattern(form, name))
 
 
-def read_sum(grid: Grid, inference: Inference) -> Iterator[Pattern]:
+def _read(grid: Grid, inference: Inference, _: SumShape) -> Iterable[Pattern]:
     """Yield the sums that conclude at least what an inference with the same rules, on the same side, concludes."""
     argument = inference.argument
     if not isinstance(argument, Counting):
@@ -372,6 +373,13 @@ def _fault(which: int) -> Callable[[Grid, Pattern], str | None]:
 
 
 FINDERS = {
-    name: Finder((name,), _scopes(which), _search(which, name), _fault(which))
+    name: Family(
+        (name,),
+        _scopes(which),
+        _search(which, name),
+        _fault(which),
+        roles={"cells": "added", "outside": "taken", "houses": "sum", "rules": "sum"},
+        reads=Reading(_read, beyond=True),
+    )
     for which, name in enumerate((BOUND, LEFTOVER))
 }

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
-from itertools import combinations
+from collections.abc import Collection, Iterable, Iterator
+from itertools import combinations, product
 
+from deduce.kernel import bits
 from deduce.patterns.board import Board, Scope, by_digit
-from deduce.patterns.chain_fault import single_chain_fault
+from deduce.patterns.chain_fault import both_ways, houses_of_link, single_chain_fault
 from deduce.patterns.chains import chain_proof
-from deduce.patterns.finder import Finder
-from deduce.proof import Pattern, Proof, Role
+from deduce.patterns.finder import BY_CHAIN, Family
+from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_places, houses_around
+from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
 
 __all__ = ["FINDERS", "KITE", "SKYSCRAPER"]
 
@@ -117,7 +120,77 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     return None
 
 
+def _of_chain(grid: Grid, chain: Chain) -> Iterable[Pattern]:
+    size = grid.layout.cells
+    if chain.loop or len(chain.nodes) != 4 or any(len(node) > 1 for node in chain.nodes):
+        return
+    digits = {node[0] // size + 1 for node in chain.nodes}
+    for way in both_ways(chain) if len(digits) == 1 else ():
+        digit = Role("digit", "digits", tuple(digits))
+        for line, middle, second in product(*(houses_of_link(grid, link) for link in way.links)):
+            lines = Role("lines", "houses", (line, second))
+            yield Pattern(SKYSCRAPER, (digit, lines, Role("cross line", "houses", (middle,))), way)
+            yield Pattern(KITE, (digit, lines, Role("region", "houses", (middle,))), way)
+
+
+def _why_not(grid: Grid, name: str, named: Named, _: tuple[int, ...]) -> Fault | None:
+    """Look at two lines with two places each, one of each in a common cross line or region."""
+    houses = grid.layout.houses
+    lines = [h for h in named.houses if houses[h].kind in _CROSS]
+    if len(named.digits) != 1 or len(lines) < 2:
+        return None
+    kite = name == KITE
+    pairs = [pair for pair in combinations(lines, 2) if (houses[pair[0]].kind == houses[pair[1]].kind) != kite]
+    if not pairs:
+        return Fault(FaultKind.WRONG_SIZE, pattern=name, needed=2, houses=tuple(lines))
+    return easiest(_one_pair(grid, name, pair, named.digits[0]) for pair in pairs)
+
+
+def _one_pair(grid: Grid, name: str, lines: tuple[int, int], digit: int) -> Fault:
+    """Say what is wrong with two lines that should have two places each for a digit."""
+    layout = grid.layout
+    numbers = [layout.house_constraint(h, digit) for h in lines]
+    places = [bits(grid.live & layout.masks[number]) for number in numbers]
+    for number, found in zip(numbers, places, strict=True):
+        if len(found) < 2:
+            return Fault(FaultKind.TOO_FEW, pattern=name, constraint=number, extras=tuple(found))
+    readings = []
+    for pair, other in product(combinations(places[0], 2), combinations(places[1], 2)):
+        if {*pair} & {*other}:
+            continue
+        if any(_joined(layout, near, far, region=name == KITE) for near, far in product(pair, other)):
+            allowed = [sum(1 << c for c in two) for two in (pair, other)]
+            readings.append(extra_places(grid, name, list(zip(numbers, allowed, strict=True))))
+    best = easiest(readings)
+    return best or Fault(FaultKind.NOT_TOGETHER, pattern=name, houses=lines, digits=(digit,))
+
+
+def _joined(layout: Layout, near: int, far: int, *, region: bool) -> bool:
+    """Whether two places share a region, or a row or column."""
+    shared = houses_around(layout, (near % layout.cells, far % layout.cells))
+    return any((layout.houses[h].kind not in _CROSS) == region for h in shared)
+
+
 FINDERS = {
-    SKYSCRAPER: Finder((SKYSCRAPER,), by_digit, _skyscrapers, _fault),
-    KITE: Finder((KITE,), by_digit, _kites, _fault),
+    SKYSCRAPER: Family(
+        (SKYSCRAPER,),
+        by_digit,
+        _skyscrapers,
+        _fault,
+        roles={"digit": "", "lines": "base", "cross line": "cover"},
+        reads=BY_CHAIN,
+        of_chain=_of_chain,
+        why_not=_why_not,
+    ),
+    KITE: Family(
+        (KITE,),
+        by_digit,
+        _kites,
+        _fault,
+        roles={"digit": "", "lines": "base", "region": "cover"},
+        reads=BY_CHAIN,
+        of_chain=_of_chain,
+        why_not=_why_not,
+        aliases=("kite",),
+    ),
 }

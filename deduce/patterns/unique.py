@@ -35,7 +35,7 @@ from deduce.links import (
 )
 from deduce.patterns import exits as consequences
 from deduce.patterns.board import Board, Scope, everywhere
-from deduce.patterns.finder import Finder
+from deduce.patterns.finder import NO_SWAPS, Family
 from deduce.patterns.unique_fault import fault
 from deduce.patterns.unique_names import (
     AVOIDABLE,
@@ -45,8 +45,10 @@ from deduce.patterns.unique_names import (
     LOCKED,
     ONE_DIGIT,
     OPEN_CORNER,
+    RECTANGLES,
     STRONG,
     SWAPS,
+    WAY,
     way_role,
 )
 from deduce.proof import Pattern, Proof, Role
@@ -254,9 +256,24 @@ def _remembered(name: str, search: Callable[[Grid], Iterator[Swappable]], board:
     return board.remember((name,), lambda: tuple(search(board.grid)))
 
 
-def _whole(name: str, swappables: Callable[[Board], Sequence[Swappable]]) -> Finder:
-    """Return the finder of a kind of swappable that has one name."""
-    return Finder((name,), everywhere, partial(_every_way, name=name, swappables=swappables), fault)
+def _family(name: str, search: Callable[[Board, Scope, Collection[str]], Iterator[Proof]], *further: str) -> Family:
+    """Return a family of one name, with the roles that its patterns have beyond the cells, their digits and exits."""
+    marks = {"strong links": "base", "locked set": "set", WAY: "pattern"}
+    where = {"pattern": "pattern"} if name == BIVALUE_GRID else {"cells": "swappable", "digits": ""}
+    return Family(
+        (name,),
+        everywhere,
+        search,
+        fault,
+        roles={**where, "exits": "exit", **{role: marks[role] for role in further}},
+        reads=NO_SWAPS,
+        aliases=("unique rectangle",) if name in RECTANGLES else ("swap",) if name in SWAPS else (),
+    )
+
+
+def _whole(name: str, swappables: Callable[[Board], Sequence[Swappable]]) -> Family:
+    """Return the family of a kind of swappable that has one name, whichever way its exits come to a conclusion."""
+    return _family(name, partial(_every_way, name=name, swappables=swappables), "strong links", "locked set", WAY)
 
 
 def _of_size(size: int, board: Board) -> tuple[Swappable, ...]:
@@ -265,11 +282,11 @@ def _of_size(size: int, board: Board) -> tuple[Swappable, ...]:
 
 
 FINDERS = {
-    OPEN_CORNER: Finder((OPEN_CORNER,), everywhere, _open_corner, fault),
-    ONE_DIGIT: Finder((ONE_DIGIT,), everywhere, _one_digit, fault),
-    STRONG: Finder((STRONG,), everywhere, _strong, fault),
-    LOCKED: Finder((LOCKED,), everywhere, _locked, fault),
-    CHAINS: Finder((CHAINS,), everywhere, _chains, fault),
+    OPEN_CORNER: _family(OPEN_CORNER, _open_corner),
+    ONE_DIGIT: _family(ONE_DIGIT, _one_digit),
+    STRONG: _family(STRONG, _strong, "strong links"),
+    LOCKED: _family(LOCKED, _locked, "locked set"),
+    CHAINS: _family(CHAINS, _chains, WAY),
     AVOIDABLE: _whole(AVOIDABLE, _avoidable),
     EXTENDED: _whole(EXTENDED, partial(_remembered, EXTENDED, extended_rectangles)),
     BIVALUE_GRID: _whole(BIVALUE_GRID, partial(_remembered, BIVALUE_GRID, bivalue_grids)),

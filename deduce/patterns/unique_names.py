@@ -17,6 +17,7 @@ __all__ = [
     "STRONG",
     "SWAPS",
     "UNIQUE",
+    "WAY",
     "way_role",
     "ways_of",
 ]
@@ -37,15 +38,15 @@ RECTANGLES = (OPEN_CORNER, ONE_DIGIT, STRONG, LOCKED, CHAINS)
 UNIQUE = frozenset((*RECTANGLES, AVOIDABLE, EXTENDED, *SWAPS, BIVALUE_GRID))
 """The names that may be used only where a unique solution is assumed."""
 
-
-_WAY = "way of "
+WAY = "way of "
+"""How the names of the roles begin that the ways of exits play."""
 
 
 def way_role(layout: Layout, exit_: int) -> str:
     """Return the name of the role that the way of an exit plays."""
-    return f"{_WAY}{layout.candidate(exit_)}"
+    return f"{WAY}{layout.candidate(exit_)}"
 
 
 def ways_of(pattern: Pattern) -> tuple[tuple[int, ...], ...]:
     """Return the ways from the exits of a pattern: an exit, then what is false and true in turn, a candidate each."""
-    return tuple(role.items for role in pattern.roles if role.name.startswith(_WAY))
+    return tuple(role.items for role in pattern.roles if role.name.startswith(WAY))

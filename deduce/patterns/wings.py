@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
-from itertools import combinations
+from collections.abc import Callable, Collection, Iterable, Iterator
+from itertools import combinations, permutations
 
 from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, everywhere
-from deduce.patterns.chain_fault import single_chain_fault
+from deduce.patterns.chain_fault import houses_of_link, single_chain_fault
 from deduce.patterns.chains import chain_proof
-from deduce.patterns.finder import Finder
-from deduce.proof import Pattern, Proof, Role
+from deduce.patterns.finder import BY_CHAIN, Family
+from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_digits, notes_of, sees
+from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
@@ -187,8 +189,112 @@ def _w_fault(grid: Grid, pattern: Pattern) -> str | None:
     return None
 
 
+def _read(grid: Grid, inference: Inference, shape: SumShape) -> Iterable[Pattern]:
+    cells = shape.base_cells
+    if shape.base_houses or shape.cover_cells or len(cells) != 3:
+        return
+    digits = set().union(*(notes_of(grid, cell) for cell in cells))
+    falling = {c // grid.layout.cells + 1 for c in inference.false}
+    for pivot in cells if len(digits) == 3 and len(falling) == 1 else ():
+        pincers = Role("pincers", "cells", tuple(cell for cell in cells if cell != pivot))
+        yield Pattern(XYZ_WING, (Role("pivot", "cells", (pivot,)), pincers, Role("digit", "digits", tuple(falling))))
+
+
+def _of_chain(grid: Grid, chain: Chain) -> Iterable[Pattern]:
+    cells = [node[0] % grid.layout.cells for node in chain.nodes]
+    if chain.loop or len(cells) != 6 or cells[0] != cells[1] or cells[4] != cells[5] or max(map(len, chain.nodes)) > 1:
+        return
+    pincers = Role("pincers", "cells", (cells[0], cells[-1]))
+    digit = Role("digit", "digits", (chain.nodes[0][0] // grid.layout.cells + 1,))
+    yield Pattern(XY_WING, (Role("pivot", "cells", (cells[2],)), pincers, digit), chain)
+    for house in houses_of_link(grid, chain.links[2]):
+        yield Pattern(W_WING, (pincers, Role("bridge", "houses", (house,)), digit), chain)
+
+
+_Plan = list[tuple[int, tuple[int, ...]]]
+
+
+def _xy(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...], pivots: Iterable[int]) -> Iterator[_Plan]:
+    """Yield what an XY-wing would have each cell hold."""
+    for pivot in pivots:
+        one, other = (cell for cell in cells if cell != pivot)
+        if sees(layout, pivot, one) and sees(layout, pivot, other):
+            for x, y, z in permutations(digits, 3):
+                yield [(pivot, (x, y)), (one, (x, z)), (other, (y, z))]
+
+
+def _xyz(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...], pivots: Iterable[int]) -> Iterator[_Plan]:
+    """Yield what an XYZ-wing would have each cell hold."""
+    for plan in _xy(layout, cells, digits, pivots):
+        (pivot, (x, y)), (one, (_, z)), pincer = plan
+        yield [(pivot, (x, y, z)), (one, (x, z)), pincer]
+
+
+def _w(_: Layout, cells: tuple[int, ...], digits: tuple[int, ...], __: Iterable[int]) -> Iterator[_Plan]:
+    """Yield what a W-wing would have its two pincers hold; its bridge is not looked at here."""
+    for pair in combinations(digits, 2):
+        yield [(cell, pair) for cell in cells]
+
+
+_PLANS: dict[str, tuple[int, Callable[..., Iterator[_Plan]]]] = {
+    XY_WING: (3, _xy),
+    XYZ_WING: (3, _xyz),
+    W_WING: (2, _w),
+}
+
+
+def _why_not(grid: Grid, name: str, named: Named, _: tuple[int, ...]) -> Fault | None:
+    """Look at cells with two or three digits each that see one another in the right way."""
+    layout, cells = grid.layout, named.cells
+    size, plans = _PLANS[name]
+    if not cells:
+        return None
+    if len(cells) != size:
+        return Fault(FaultKind.WRONG_SIZE, pattern=name, needed=size, cells=cells)
+    pivots = dict(named.labels).get("pivot", cells)
+    held = sorted(set().union(*(notes_of(grid, cell) for cell in cells)))
+    digits = named.digits if len(named.digits) >= (2 if name == W_WING else 3) else tuple(held)
+    readings = [
+        extra_digits(grid, name, plan)
+        for plan in plans(layout, cells, digits, pivots)
+        if all({*wanted} <= notes_of(grid, cell) for cell, wanted in plan)
+    ]
+    best = easiest(readings)
+    if best is not None and not (name == W_WING and best.kind is FaultKind.NOTHING_FALLS):
+        return best
+    if name == W_WING or any(sum(sees(layout, p, c) for c in cells) == 2 for p in pivots):
+        return None
+    return Fault(FaultKind.NOT_TOGETHER, pattern=name, cells=cells)
+
+
 FINDERS = {
-    XY_WING: Finder((XY_WING,), everywhere, _xy_wings, _pivot_fault),
-    XYZ_WING: Finder((XYZ_WING,), everywhere, _xyz_wings, _pivot_fault),
-    W_WING: Finder((W_WING,), everywhere, _w_wings, _w_fault),
+    XY_WING: Family(
+        (XY_WING,),
+        everywhere,
+        _xy_wings,
+        _pivot_fault,
+        roles={"pivot": "pivot", "pincers": "pincer", "digit": ""},
+        reads=BY_CHAIN,
+        of_chain=_of_chain,
+        why_not=_why_not,
+    ),
+    XYZ_WING: Family(
+        (XYZ_WING,),
+        everywhere,
+        _xyz_wings,
+        _pivot_fault,
+        roles={"pivot": "pivot", "pincers": "pincer", "digit": ""},
+        reads=Reading(_read),
+        why_not=_why_not,
+    ),
+    W_WING: Family(
+        (W_WING,),
+        everywhere,
+        _w_wings,
+        _w_fault,
+        roles={"pincers": "pincer", "bridge": "base", "digit": ""},
+        reads=BY_CHAIN,
+        of_chain=_of_chain,
+        why_not=_why_not,
+    ),
 }

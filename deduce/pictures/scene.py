@@ -8,13 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import is_base
 from deduce.kernel import Argument, Counting, Supposition, Swap, bits
-from deduce.patterns import UNIQUE
-from deduce.patterns.sums import BOUND, LEFTOVER
+from deduce.patterns.families import mark_of
+from deduce.patterns.sums import BOUND
 from deduce.patterns.unique_names import ways_of
 from deduce.pictures.rule_marks import RuleMark, rule_marks
 from deduce.proof import Chain, Link, Pattern, Proof, Role
@@ -274,37 +274,15 @@ def _singles(grid: Grid) -> int:
     return found & ~grid.true
 
 
-_HOUSE_ROLES: dict[str, AreaRole] = {
-    "house": "base",
-    "base": "base",
-    "base lines": "base",
-    "bases": "base",
-    "lines": "base",
-    "bridge": "base",
-    "cover": "cover",
-    "cover lines": "cover",
-    "covers": "cover",
-    "cross line": "cover",
-    "region": "cover",
-    "houses": "cover",
-    "arms": "cover",
-    "rule": "rule",
-    "rules": "sum",
-}
+_DEFAULT = {"houses": "base", "constraints": "base", "cells": "cell", "candidates": "pattern"}
+"""The marks of roles of which no family says anything, by kind."""
 
-# Where a role of the same name plays another part than elsewhere.
-_OWN_ROLES: dict[tuple[str, str], AreaRole] = {("empty rectangle", "region"): "base", ("leftover sum", "houses"): "sum"}
 
-_CELL_ROLES: dict[str, AreaRole] = {
-    "pivot": "pivot",
-    "pincers": "pincer",
-    "stem": "pivot",
-    "bases": "base",
-    "read": "base",
-    "subset": "subset",
-}
+def _mark(pattern: Pattern, role: Role) -> Any:
+    """Return the mark of a role, an `AreaRole` or `NoteRole`; empty for none."""
+    mark = mark_of(pattern.name, role.name)
+    return _DEFAULT.get(role.kind, "") if mark is None else mark
 
-_NOTE_ROLES: dict[str, NoteRole] = {"fins": "fin", "fin": "fin", "exits": "exit", "exit": "exit"}
 
 # More marked houses than this would cover the whole board; the candidates of the bases are marked instead.
 _MOST_AREAS = 6
@@ -370,8 +348,8 @@ def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
         for index, node in enumerate(pattern.chain.nodes):
             roles.update(dict.fromkeys(node, "odd" if index % 2 else "even"))
     for role in pattern.roles:
-        if role.kind == "candidates" and (pattern.chain is None or role.name in _NOTE_ROLES):
-            roles.update(dict.fromkeys(role.items, _NOTE_ROLES.get(role.name, "pattern")))
+        if role.kind == "candidates" and (pattern.chain is None or _mark(pattern, role) != "pattern"):
+            roles.update(dict.fromkeys(role.items, _mark(pattern, role)))
     if pattern.name == COUNTING:
         roles.update(dict.fromkeys(bits(_needed(proof)), "pattern"))
     elif pattern.chain is None:
@@ -444,16 +422,15 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
             for number in role.items:
                 house = layout.houses[number]
                 # Of the houses that hold a naked subset only those that lose something matter; a sum needs all its own.
-                if role.name != "houses" or pattern.name == LEFTOVER or lost & set(house.cells):
-                    part = _OWN_ROLES.get((pattern.name, role.name)) or _HOUSE_ROLES.get(role.name, "base")
-                    yield Area(part, house.name, house.cells)
+                if role.name != "houses" or _mark(pattern, role) == "sum" or lost & set(house.cells):
+                    yield Area(_mark(pattern, role), house.name, house.cells)
         elif role.kind == "constraints":
             for number in role.items:
-                yield _area_of(layout, _HOUSE_ROLES.get(role.name, "base"), number)
+                yield _area_of(layout, _mark(pattern, role), number)
     yield from _sets(proof, layout)
     for role in pattern.roles:
-        if role.kind == "cells" and not _is_set(role.name) and not _is_whole(pattern, role):
-            part = _cell_role(pattern, role)
+        part = _mark(pattern, role)
+        if role.kind == "cells" and part not in ("", "set") and not _is_whole(pattern, role):
             for cell in role.items:
                 yield _cell_area(layout, part, cell)
     for candidate in pattern.role("placed"):
@@ -467,28 +444,14 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
         yield _cell_area(layout, "lost", cell)
 
 
-def _cell_role(pattern: Pattern, role: Role) -> AreaRole:
-    """Return why the cells of a role are marked."""
-    if pattern.name in (BOUND, LEFTOVER):
-        return "taken" if role.name == "outside" else "added"
-    if pattern.name in UNIQUE and role.name == "cells":
-        return "swappable"
-    return _CELL_ROLES.get(role.name, "cell")
-
-
 def _is_whole(pattern: Pattern, role: Role) -> bool:
     """Whether the cells of a role are all those of a rule, which is marked as a sum already."""
     return pattern.name == BOUND and role.name == "cells" and not pattern.role("outside")
 
 
-def _is_set(name: str) -> bool:
-    """Whether a role names an almost locked set, such as ``"first set"``."""
-    return name.startswith("petal ") or "set" in name.split()
-
-
 def _sets(proof: Proof, layout: Layout) -> Iterable[Area]:
     """List the almost locked sets: those that roles name, and those through which strong links of a chain run."""
-    sets = (role.items for role in proof.pattern.roles if _is_set(role.name) and role.name != "set cells")
+    sets = (role.items for role in proof.pattern.roles if _mark(proof.pattern, role) == "set")
     found = [tuple(sorted(cells)) for cells in sets]
     chain = proof.pattern.chain
     if chain is not None:

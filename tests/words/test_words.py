@@ -20,81 +20,16 @@ from deduce.words.en.explain import explain, headline, notation, outcome, puzzle
 from deduce.words.en.names import Names, losses, series
 from deduce.words.en.notation import written_chain
 
-SENTENCES = {
-    "hidden single": (
-        "Box 2 needs a 7, and only r3c4 can take it: the 7s in r2c7 and r5c5 between them bar every other open cell."
-    ),
-    "naked single": "r5c5 sees every digit but 5 in row 5, column 5 and box 5, so 5 is all that it can hold.",
-    "locked candidates, claiming": (
-        "All places that row 3 has left for 7, r3c4 and r3c6, lie in box 2. Row 3 puts its 7 in one of them, and that"
-        " is also the 7 of box 2, so 7 falls in the rest of box 2: r1c4, r1c5, r1c6, r2c4, r2c5 and r2c6 lose 7."
-    ),
-    "naked triple": (
-        "Between them r1c2, r4c2 and r7c2 hold no digits but 1, 5 and 9, and they share column 2. Three cells use up "
-        "three digits, so these fall everywhere else in column 2: r2c2, r3c2, r5c2, r6c2, r8c2 and r9c2 lose 1, 5 and"
-        " 9."
-    ),
-    "hidden pair": (
-        "In row 1 the digits 4 and 7 have no places but r1c2 and r1c8. Two digits fill two cells, so these cells have"
-        " no room for anything else: r1c2 and r1c8 lose 1, 2, 3, 5, 6, 8 and 9."
-    ),
-    "X-wing": (
-        "Rows 2 and 7 have places for 5 only in columns 3 and 8. The two of them need two 5s, and columns 3 and 8 can"
-        " give no more than one each, so none is left over for other cells of columns 3 and 8: r1c3, r1c8, r3c3, "
-        "r3c8, r4c3, r4c8, r5c3, r5c8, r6c3, r6c8, r8c3, r8c8, r9c3 and r9c8 lose 5."
-    ),
-    "skyscraper": (
-        "Rows 2 and 7 have two places each for 5, and r2c3 and r7c3 both lie in column 3, so one of these two is not "
-        "5. In that line the 5 goes to the other end, r2c8 or r7c9, and a 5 that sees both ends falls: r1c9, r3c9, "
-        "r8c8 and r9c8 lose 5."
-    ),
-    "two-string kite": (
-        "Row 4 and column 6 have two places each for 5, and one place of each, r4c5 and r5c6, lies in box 5, which "
-        "takes only one 5. So r4c1 or r9c6 is 5, and a 5 that sees both falls: r9c1 loses 5."
-    ),
-    "XY-wing": (
-        "r5c5 is 1 or 2. If it is 1, r5c8 can only be 3; if it is 2, r2c5 can only be 3. Either way one of r2c5 and "
-        "r5c8 is 3, and a 3 that sees both falls: r2c8 loses 3."
-    ),
-    "XYZ-wing": (
-        "r5c5 is 1, 2 or 3. If it is 1, r5c8 can only be 3; if it is 2, r4c4 can only be 3; otherwise it is 3 itself."
-        " So one of r4c4, r5c5 and r5c8 is 3, and a 3 that sees all three falls: r5c4 and r5c6 lose 3."
-    ),
-    "W-wing": (
-        "r1c2 and r8c9 each hold 4 or 7. Column 5 has its 4 in r1c5 or r8c5: if in r1c5, r1c2 can only be 7; if in "
-        "r8c5, r8c9 can only be 7. Either way a 7 that sees both r1c2 and r8c9 falls: r1c9 and r8c2 lose 7."
-    ),
-    "XY-chain": (
-        "Look at both ends of the chain, 2 in r1c4 and 2 in r7c9. "
-        "Suppose that r1c4 is not 2. Then it is 6; r3c5, in the same box, is not 6 but 4; r7c5, in the same column, "
-        "is not 4 but 9; r7c9, in the same row, is not 9 but 2. So at least one of r1c4 and r7c9 is 2, and a 2 that "
-        "sees both ends of the chain falls: r1c9 and r7c4 lose 2."
-    ),
-    "chain with linked ends on different digits": (
-        "Look at both ends of the chain, 5 in r1c1 and 6 in r2c2. "
-        "Suppose that r1c1 is not 5. Then row 1 has its 5 in r1c5, which is then not 6, so column 5 has its 6 in "
-        "r9c5; r9c2, in the same row, is not 6, so column 2 has its 6 in r2c2. So r1c1 is 5 or r2c2 is 6, if not "
-        "both, and what clashes with both ends of the chain falls: r1c1 loses 6; r2c2 loses 5."
-    ),
-    "chain that returns to its start": (
-        "Look at 5 in r1c1. "
-        "Suppose that r1c1 is not 5. Then row 1 has its 5 in r1c5; r2c4, in the same box, is not 5 but 6; r9c4, in "
-        "the same column, is not 6, so row 9 has its 6 in r9c1, which is then not 5, so column 1 has its 5 in r1c1, "
-        "against the supposition. The denial of this digit brings it back, so r1c1 is 5."
-    ),
-    "continuous loop": (
-        "Read round the loop, its candidates are true and false by turns, so one of two cases holds: either r1c1 is "
-        "5, r1c5 is 6 and r9c1 is 6; or r1c5 is 5, r9c5 is 6 and r9c1 is 5. In both cases r1c5 is 5 or 6, row 9 has "
-        "its 6 in r9c1 or r9c5 and column 1 has its 5 in r1c1 or r9c1, and nothing else has room there: r1c5 loses 1,"
-        " 2, 3, 4, 7, 8 and 9; r2c1, r3c1, r4c1, r5c1, r6c1, r7c1 and r8c1 lose 5; r9c2, r9c3, r9c4, r9c6, r9c7, r9c8"
-        " and r9c9 lose 6."
-    ),
-    "contradiction": "7 has no place left in box 2, so this position has no solution.",
-}
+LINES = (Path(__file__).parent / "sentences.txt").read_text(encoding="utf-8").splitlines()
+SENTENCES = {name: told for line in LINES for name, _, told in [line.partition(": ")]}
 
 
 def test_every_pattern_of_the_catalogue_has_a_position() -> None:
     assert {*NAMES} <= {*GRIDS}
+
+
+def test_every_pattern_has_its_sentence() -> None:
+    assert [*SENTENCES] == [*NAMES, "contradiction"]
 
 
 @pytest.mark.parametrize("name", SENTENCES)

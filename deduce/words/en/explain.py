@@ -32,9 +32,13 @@ if TYPE_CHECKING:
     from deduce.pictures.scene import Scene
     from deduce.walks.walk import Walk
 
+_Tellers = dict[str, Callable[[Proof, Names, Pattern], str]]
+
 __all__ = [
     "KEY",
     "LEVELS",
+    "TABLES",
+    "TELLERS",
     "canvas",
     "cell_list",
     "describe",
@@ -295,15 +299,14 @@ def _told(proof: Proof) -> str:
     if _on_problem(proof):
         return tell_problem(proof)
     pattern = proof.pattern
-    teller = _TELLERS.get(pattern.name)
-    names = Names(grid_of(proof).layout)
     if proof.contradiction and not pattern.roles:
         return _contradiction(proof)
-    if teller is not None:
-        return teller(proof, names, pattern)
-    if pattern.chain is not None:
-        return tell_chain(proof, pattern.chain)
-    return _counted(proof)
+    return TELLERS.get(pattern.name, _chain)(proof, Names(grid_of(proof).layout), pattern)
+
+
+def _chain(proof: Proof, _: Names, pattern: Pattern) -> str:
+    """Tell a chain; what has neither chain nor teller by what is read."""
+    return tell_chain(proof, pattern.chain) if pattern.chain is not None else _counted(proof)
 
 
 def _hidden_single(proof: Proof, names: Names, pattern: Pattern) -> str:
@@ -498,7 +501,7 @@ def _cell_of(names: Names, row: int, column: int) -> int:
     return names.layout.cell_at[row - 1, column - 1]
 
 
-_TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
+_OWN: _Tellers = {
     "hidden single": _hidden_single,
     "naked single": _naked_single,
     "locked candidates, pointing": _locked,
@@ -517,9 +520,17 @@ _TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {
     "XY-wing": _xy_wing,
     "XYZ-wing": _xyz_wing,
     "W-wing": _w_wing,
-    **COUNTING_TELLERS,
-    **RULE_TELLERS,
-    **SET_TELLERS,
-    **SUM_TELLERS,
-    **UNIQUE_TELLERS,
+    "X-chain": _chain,
+    "XY-chain": _chain,
+    "chain with both ends on one digit": _chain,
+    "chain with linked ends on different digits": _chain,
+    "chain that returns to its start": _chain,
+    "continuous loop": _chain,
+    "grouped loop": _chain,
+    "contradiction": lambda proof, _, __: _contradiction(proof),
 }
+
+TABLES = (_OWN, COUNTING_TELLERS, RULE_TELLERS, SET_TELLERS, SUM_TELLERS, UNIQUE_TELLERS)
+
+TELLERS: _Tellers = {name: teller for table in TABLES for name, teller in table.items()}
+"""For each pattern the one function that tells it."""

@@ -9,11 +9,10 @@ from math import gcd
 
 from deduce.kernel import Counting, Inference, bits
 from deduce.links import LARGEST, AlmostLocked, argue_chain, build_chain
-from deduce.patterns import blossom
 from deduce.patterns.naming import readings
 from deduce.patterns.remote_pairs import REMOTE_PAIRS
 from deduce.patterns.set_chains import SET_CHAIN, SET_LOOP
-from deduce.proof import Chain, Pattern, Role
+from deduce.proof import Chain, Pattern
 from deduce.puzzle.grid import Grid
 
 __all__ = ["chain_patterns"]
@@ -45,7 +44,7 @@ class _Block:
 
 
 def chain_patterns(grid: Grid, inference: Inference, argument: Counting) -> Iterator[Pattern]:
-    """Yield the patterns of chains, loops and death blossoms that an argument is.
+    """Yield the patterns of chains and loops that an argument is.
 
     Parameters
     ----------
@@ -91,8 +90,6 @@ def chain_patterns(grid: Grid, inference: Inference, argument: Counting) -> Iter
             # A wing of three sets has a simpler name than a loop or a chain through two.
             if found and (parts >= WING or not found <= {SET_LOOP, SET_CHAIN}):
                 break
-        if not houses:
-            yield from _blossoms(grid, inference, cells)
 
 
 def _other_digit(grid: Grid, chain: Chain) -> Iterator[Pattern]:
@@ -255,66 +252,3 @@ def _sides(block: _Block, covers: list[int]) -> list[tuple[int, int]]:
 def _fits(rest: int, covers: list[int], whole: int) -> bool:
     """Whether the other side of a split is one candidate or what a cover holds of the block."""
     return not rest & (rest - 1) or any(whole & cover == rest or not rest & ~cover for cover in covers)
-
-
-def _blossoms(grid: Grid, inference: Inference, cells: list[int]) -> Iterator[Pattern]:
-    """Yield death blossoms: a stem, and an almost locked set for each of its digits."""
-    layout = grid.layout
-    falling = {c // layout.cells + 1 for c in inference.false}
-    if len(cells) < 4 or len(falling) != 1:
-        return
-    (digit,) = falling
-    for stem in sorted({*cells}):
-        held = bits(grid.live & layout.masks[stem])
-        others = cells[:]
-        others.remove(stem)
-        if len(held) < 3 or not len(held) <= len(others) <= len(held) * LARGEST:
-            continue
-        choices = [_petals(grid, candidate, digit, inference.false, {*others}) for candidate in held]
-        for petals in _assigned(choices, others, iter(range(MOST_STEPS))):
-            roles = [Role("stem", "cells", (stem,))]
-            roles += [
-                Role(blossom.petal_role(layout, candidate // layout.cells + 1), "cells", petal)
-                for candidate, petal in zip(held, petals, strict=True)
-            ]
-            yield Pattern(blossom.DEATH_BLOSSOM, (*roles, Role("digit", "digits", (digit,))))
-
-
-def _petals(grid: Grid, stem: int, digit: int, victims: tuple[int, ...], cells: set[int]) -> list[tuple[int, ...]]:
-    """List the sets that lose one candidate of a stem and then have a digit, all of it seen by the victims."""
-    peers, size = grid.layout.peers, grid.layout.cells
-    see_all = (1 << len(grid.model.names)) - 1
-    for victim in victims:
-        see_all &= peers[victim]
-    found = []
-    for group in _blocks(grid, sorted(cells), [-1]).values():
-        for chosen, block in group:
-            places = {c // size + 1: 0 for c in bits(block.candidates)}
-            for c in bits(block.candidates):
-                places[c // size + 1] |= 1 << c
-            lost, kept = places.get(stem // size + 1), places.get(digit)
-            if lost and kept and not lost & ~peers[stem] and not kept & ~see_all:
-                found.append(chosen)
-    return found
-
-
-def _assigned(
-    choices: list[list[tuple[int, ...]]], cells: list[int], steps: Iterator[int]
-) -> Iterator[list[tuple[int, ...]]]:
-    """Yield a set of each list so that together they are just the cells, each as often as it comes."""
-    if not choices:
-        if not cells:
-            yield []
-        return
-    for chosen in choices[0]:
-        if next(steps, None) is None:
-            return
-        left = cells[:]
-        try:
-            for cell in chosen:
-                left.remove(cell)
-        except ValueError:
-            continue
-        if len(choices) - 1 <= len(left) <= (len(choices) - 1) * LARGEST:
-            for rest in _assigned(choices[1:], left, steps):
-                yield [chosen, *rest]
