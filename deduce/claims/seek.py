@@ -10,6 +10,7 @@ from deduce.claims.verdict import Attempt, Mend, Remedy
 from deduce.errors import ProofError, SeveralSolutionsError
 from deduce.kernel import bits, check
 from deduce.patterns import CATALOGUE, PLAIN, find
+from deduce.patterns.singles import SINGLES
 from deduce.positions import bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
@@ -22,8 +23,6 @@ from deduce.walks.replay import holds, replay, rests_on, shortened
 from deduce.walks.walk import Outcome, Walk, walk
 
 __all__ = ["TRIALS", "Seeker", "single_for"]
-
-_SINGLES = ("hidden single", "naked single")
 
 
 class Seeker:
@@ -222,8 +221,8 @@ class Seeker:
 
 
 def single_for(grid: Grid, candidate: int) -> Proof | None:
-    """Return the hidden or naked single that places a candidate, if it is one."""
-    return next((p for p in find(grid, _SINGLES) if candidate in p.inferences[0].true), None)
+    """Return the single that places a candidate, if it is one."""
+    return next((p for p in find(grid, SINGLES) if candidate in p.inferences[0].true), None)
 
 
 def _rivals(grid: Grid, candidate: int) -> list[int]:
