@@ -10,7 +10,6 @@ from deduce.patterns import PLAIN
 from deduce.patterns.singles import HIDDEN, NAKED, SINGLES
 from deduce.surveys.choice import BEYOND, ordered
 from deduce.surveys.refutation import REFUTATION
-from deduce.walks.effort import SIMPLE as SINGLES
 
 __all__ = [
     "BASIC_FISH",
