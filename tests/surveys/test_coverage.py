@@ -254,9 +254,11 @@ class Balanced(HTMLParser):
         self.open, self.loads = [], []
 
     def handle_starttag(self, tag, attrs):
-        if tag not in ("meta", "br"):
+        if tag not in ("meta", "br", "link"):
             self.open.append(tag)
-        self.loads += [value for name, value in attrs if name in ("src", "href") and not value.startswith("#")]
+        # "data:" is what carries its content in itself.
+        outside = [value for name, value in attrs if name in ("src", "href") and not value.startswith(("#", "data:"))]
+        self.loads += outside
 
     def handle_startendtag(self, tag, attrs):
         self.loads += [
