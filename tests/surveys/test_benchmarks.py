@@ -82,7 +82,7 @@ def test_equal_versions_are_told_to_be_equal(older, tmp_path):
 
 def test_what_a_version_changes_is_listed(older, tmp_path):
     """The older version has no naked pairs."""
-    catalogue = older / "deduce" / "patterns" / "catalogue.py"
+    catalogue = older / "deduce" / "patterns" / "families.py"
     text = catalogue.read_text()
     assert '    subsets.FINDERS["naked pair"],\n' in text
     catalogue.write_text(text.replace('    subsets.FINDERS["naked pair"],\n', ""))
