@@ -13,18 +13,8 @@ from typing import NamedTuple, Protocol
 
 from deduce.effort import inferred_effort
 from deduce.errors import ProofError
-from deduce.kernel import (
-    Argument,
-    Counting,
-    Inference,
-    Model,
-    Position,
-    Supposition,
-    Swap,
-    bits,
-    conclusions,
-)
-from deduce.positions import Needs, after, needs
+from deduce.kernel import Argument, Counting, Inference, Model, Position, Supposition, Swap
+from deduce.positions import Needs, after, bits, conclusions, needs
 from deduce.window import ShownProof
 
 __all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude"]

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from deduce.kernel import Counting, Inference, Supposition, Swap, bits
+from deduce.kernel import Counting, Inference, Supposition, Swap
+from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout

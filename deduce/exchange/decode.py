@@ -8,8 +8,8 @@ from deduce.errors import ProofError
 from deduce.exchange.encode import notes_used, starting_grid
 from deduce.exchange.layouts import decode_layout
 from deduce.exchange.reader import Node
-from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, bits, place
-from deduce.positions import bitset
+from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, place
+from deduce.positions import bits, bitset
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

@@ -11,7 +11,8 @@ from typing import Any
 
 from deduce.errors import ExchangeError
 from deduce.exchange.layouts import encode_layout
-from deduce.kernel import Counting, Inference, Model, Supposition, Swap, bits
+from deduce.kernel import Counting, Inference, Model, Supposition, Swap
+from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

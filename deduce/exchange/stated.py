@@ -14,7 +14,8 @@ from functools import lru_cache
 from typing import Any
 
 from deduce.exchange.layouts import encode_layout
-from deduce.kernel import Constraint, bits
+from deduce.kernel import Constraint
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import SYMBOLS, House, Layout, box_shape
 from deduce.puzzle.problems.layout import ProblemLayout

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, by_house, everywhere
 from deduce.patterns.finder import Family
 from deduce.patterns.shape import Reading, SumShape
 from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_digits, extra_places, restorable
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from functools import cached_property
 
 from deduce.errors import LayoutError
-from deduce.kernel import Constraint, Counting, Model, Position, conclusions
-from deduce.positions import united
+from deduce.kernel import Constraint, Counting, Model, Position
+from deduce.positions import conclusions, united
 from deduce.puzzle.description import Description
 from deduce.puzzle.rules import Rule
 

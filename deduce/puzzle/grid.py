@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from deduce.kernel import Model, Position, bits, place
-from deduce.positions import bitset
+from deduce.kernel import Model, Position, place
+from deduce.positions import bits, bitset
 from deduce.proof import Candidate, Proof
 from deduce.puzzle import text as _text
 from deduce.puzzle.layout import Layout

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.layout import Layout
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from deduce.errors import GridError
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout, box_shape
 from deduce.puzzle.problems import text as problem_text
 from deduce.puzzle.problems.layout import ProblemLayout

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from deduce.counting.shapes import argument_of
-from deduce.kernel import Counting, Position, Supposition, bits, coefficients, place
-from deduce.positions import after
+from deduce.kernel import Counting, Position, Supposition, coefficients, place
+from deduce.positions import after, bits
 from deduce.proof import Candidate, Chain, Link, Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.words.en.names import capital, in_words, series
