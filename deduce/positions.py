@@ -1,4 +1,4 @@
-"""What every room needs beside the kernel: bitsets, what a sum concludes, where inferences lead and what they rest on."""
+"""What every room needs beside the kernel: bitsets, what a sum concludes, and where inferences lead and rest on."""
 
 from __future__ import annotations
 

@@ -318,9 +318,7 @@ class Grid(ShownGrid):
         return _text.pencil(self.layout, self.live, self.true, self.givens)
 
     def __str__(self) -> str:
-        if isinstance(self.layout, ProblemLayout):
-            return self.pencil()
-        return _text.block(self.layout, self.true)
+        return self.pencil() if self.layout.problem else _text.block(self.layout, self.true)
 
     def __repr__(self) -> str:
         return f"<Grid {self.line()}>"

@@ -7,12 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from deduce.errors import LayoutError
 from deduce.puzzle.facts import Facts
 from deduce.puzzle.house import SYMBOLS, House, box_shape
 from deduce.puzzle.rules import Rule
 from deduce.window import ShownLayout
+
+if TYPE_CHECKING:
+    from deduce.puzzle.problems.layout import ProblemLayout
 
 __all__ = ["SYMBOLS", "House", "Layout", "box_shape"]
 
@@ -132,6 +136,11 @@ class Layout(ShownLayout, Facts):
         first = 1 + sum(house.kind == kind for house in self.houses)
         more = tuple(House(kind, number, tuple(sorted(cells))) for number, cells in enumerate(sets, first))
         return _built(self.order, self.symbols, self.places, (*self.houses, *more), self.rules)
+
+    @property
+    def problem(self) -> ProblemLayout | None:
+        """The layout itself if its cells are the variables of a problem, shown as a table of their values, or None."""
+        return None
 
     @classmethod
     def standard(cls, order: int = 9, box: tuple[int, int] | None = None) -> Layout:
