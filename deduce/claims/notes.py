@@ -221,7 +221,7 @@ def premises_of(proof: Proof) -> Premises:
     Premises(cells=(), scans=((8, 4),))
     """
     layout = grid_of(proof).layout
-    found = _premises(layout, dict.fromkeys(b for a in _countings(proof.inferences) for b, _ in a.bases))
+    found = _premises(layout, proof.bases)
     return Premises((*found.cells, *(cell for cell in _exchanged(proof) if cell not in found.cells)), found.scans)
 
 

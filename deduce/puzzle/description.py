@@ -76,14 +76,14 @@ class Description:
         twice = next((name for name in names if names.count(name) > 1), None)
         if twice is not None:
             raise LayoutError(f"two houses are called {twice}", "give each house a name of its own")
-        given = {"order": order, "symbols": symbols, "places": places, "houses": houses, "rules": rules}
+        given: dict[str, Any] = {"order": order, "symbols": symbols, "places": places, "houses": houses, "rules": rules}
         self._hold(tuple(given.values()), **given)
 
-    def _hold(self, key: tuple[object, ...], *, places: tuple[tuple[int, int], ...], **given: Any) -> None:
+    def _hold(self, key: tuple[object, ...], *, places: Sequence[tuple[int, int]], **given: Any) -> None:
         """Take hold of what describes the layout, once and for all; `key` is what makes two of them equal."""
         if vars(self):
             self._frozen("order")
-        height, width = (1 + max(ends) for ends in zip(*places, strict=True))
+        height, width = (1 + max((place[axis] for place in places), default=-1) for axis in (0, 1))
         vars(self).update(given, places=places, cells=len(places), height=height, width=width)
         vars(self).update(_key=key, _hash=hash(key))
 

@@ -166,7 +166,7 @@ class ProblemLayout(Layout):
 
     @property
     def problem(self) -> ProblemLayout:
-        """This layout."""
+        """The layout itself."""
         return self
 
     @cached_property
@@ -266,7 +266,7 @@ class ProblemLayout(Layout):
         return MappingProxyType(dict(enumerate(titles, 1)))
 
     def keeping(self, kept: frozenset[int]) -> ProblemLayout:
-        """Return the problem with these of its constraints, by their numbers in `titles`, and with all of its domains."""
+        """Return the problem with some of its constraints, by their numbers in `titles`, and all of its domains."""
         if self.described is not None:
             stated = tuple(one for one in self.described.stated if one.number in kept)
             return ProblemLayout.described_by(replace(self.described, stated=stated))
