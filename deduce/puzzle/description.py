@@ -11,7 +11,7 @@ from typing import Any, ClassVar, NamedTuple, NoReturn
 
 from deduce.errors import GridError, LayoutError
 from deduce.proof import Candidate
-from deduce.puzzle.house import SYMBOLS, House
+from deduce.puzzle.house import SYMBOLS, House, lines
 from deduce.puzzle.rules import Rule
 
 __all__ = ["Description", "Nouns"]
@@ -99,9 +99,7 @@ class Description:
         order = self.order
         if self.cells != order**2 or (self.height, self.width) != (order, order) or self.rules:
             return False
-        rows = [House("row", r + 1, tuple(range(r * order, (r + 1) * order))) for r in range(order)]
-        columns = [House("column", c + 1, tuple(range(c, order**2, order))) for c in range(order)]
-        return self.houses[: 2 * order] == (*rows, *columns)
+        return self.houses[: 2 * order] == lines(order)
 
     @cached_property
     def regions(self) -> tuple[House, ...]:

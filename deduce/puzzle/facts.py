@@ -196,13 +196,8 @@ class Facts(Description):
     @cached_property
     def neighbours(self) -> tuple[int, ...]:
         """For each cell the bitset of the other cells that share a house with it."""
-        found = []
-        for cell, houses in enumerate(self.houses_of):
-            mask = 0
-            for house in houses:
-                mask |= self.house_masks[house]
-            found.append(mask & ~(1 << cell))
-        return tuple(found)
+        masks = self.house_masks
+        return tuple(united(masks[h] for h in houses) & ~(1 << cell) for cell, houses in enumerate(self.houses_of))
 
     def cell_constraint(self, cell: int) -> int:
         """Return the number of the constraint "exactly one digit in this cell"."""

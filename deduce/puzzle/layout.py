@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from deduce.errors import LayoutError
 from deduce.puzzle.facts import Facts
-from deduce.puzzle.house import SYMBOLS, House, box_shape
+from deduce.puzzle.house import SYMBOLS, House, box_shape, lines
 from deduce.puzzle.rules import Rule
 from deduce.window import ShownLayout
 
@@ -76,10 +76,9 @@ class Layout(ShownLayout, Facts):
         rules: Iterable[Rule] = (),
     ) -> None:
         _check_order(order)
-        houses = [House("row", r + 1, tuple(range(r * order, (r + 1) * order))) for r in range(order)]
-        houses += [House("column", c + 1, tuple(range(c, order * order, order))) for c in range(order)]
-        houses += [House(region_kind, number, tuple(sorted(region))) for number, region in enumerate(regions, 1)]
-        self._fill(order, tuple(divmod(cell, order) for cell in range(order * order)), houses, rules, symbols)
+        found = [House(region_kind, number, tuple(sorted(region))) for number, region in enumerate(regions, 1)]
+        places = tuple(divmod(cell, order) for cell in range(order * order))
+        self._fill(order, places, (*lines(order), *found), rules, symbols)
 
     @classmethod
     def build(
