@@ -17,8 +17,9 @@ from random import Random
 import networkx as nx
 from tables import SIMPLE, asked_for, milliseconds, table
 
-from deduce.kernel import Position, bits
+from deduce.kernel import Position
 from deduce.links import Links, all_links, closure, forget, set_links
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.walks import Outcome, walk

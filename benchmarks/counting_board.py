@@ -24,9 +24,9 @@ from queue import Empty
 from tables import SIMPLE, milliseconds, read, reader, table
 
 from deduce import counting
-from deduce.kernel import bits
 from deduce.patterns import find
 from deduce.patterns.chains import CHAIN_NAMES, LOOP, X_CHAIN, XY_CHAIN
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.suppositions.trail import size_of
 from deduce.walks import walk

@@ -12,8 +12,8 @@ import time
 
 from tables import SIMPLE, asked_with_limit, table
 
-from deduce.kernel import bits
 from deduce.patterns import PLAIN
+from deduce.positions import bits
 from deduce.walks import Outcome, Walk, walk
 
 SINGLE = tuple(name for name in PLAIN if name.startswith("chain ") and "sets" not in name)

@@ -19,8 +19,8 @@ from tables import reader
 
 import deduce
 from deduce import Grid, Layout
-from deduce.kernel import bits
 from deduce.links import all_links, closure
+from deduce.positions import bits
 from deduce.solving.generate import minimal_puzzle
 
 EASY = ("hidden single", "naked single")

@@ -37,7 +37,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Protocol
 
-from deduce.kernel import Counting, Inference, Model, Supposition, Swap, bits
+from deduce.kernel import Counting, Inference, Model, Supposition, Swap
+from deduce.positions import bits
 
 __all__ = ["Effort", "inferred_effort"]
 

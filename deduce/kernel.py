@@ -57,7 +57,7 @@ from deduce.errors import ProofError
 
 __all__ = ["MAX_DEPTH", "MAX_PATTERN", "MAX_TRIALS", "MAX_WEIGHT", "Argument", "Checked", "Constraint", "Counting"]
 __all__ += ["Inference", "Model", "Position", "Supposition", "Swap"]
-__all__ += ["bits", "check", "coefficients", "conclusions", "place"]
+__all__ += ["check", "coefficients", "place"]
 
 MAX_DEPTH = 32
 """How deep suppositions may nest; deeper ones are refused."""
@@ -70,16 +70,6 @@ MAX_PATTERN = 64
 
 MAX_TRIALS = 100_000
 """How many partial fillings may be tried to verify a swap; a swap that needs more is refused."""
-
-
-def bits(mask: int) -> list[int]:
-    """List the numbers of the set bits of `mask`, lowest first."""
-    found = []
-    while mask:
-        low = mask & -mask
-        found.append(low.bit_length() - 1)
-        mask ^= low
-    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -673,33 +663,6 @@ def _least(position: Position, weights: dict[int, int]) -> int:
         if (true if weight > 0 else live) >> candidate & 1:
             least += weight
     return least
-
-
-def conclusions(model: Model, position: Position, argument: Counting) -> Inference | None:
-    """Return the strongest inference that a counting argument supports in a position, or None if it proves nothing.
-
-    Examples
-    --------
-    Two strong links and a weak one, ``a = b - c = d``, with ``z`` in conflict with both ends:
-
-    >>> def at_least(name, *cs): return Constraint(name, tuple((c, 1) for c in cs), 1, None)
-    >>> def at_most(name, *cs): return Constraint(name, tuple((c, 1) for c in cs), None, 1)
-    >>> strong = [at_least("ab", 0, 1), at_least("cd", 2, 3)]
-    >>> weak = [at_most("bc", 1, 2), at_most("za", 4, 0), at_most("zd", 4, 3)]
-    >>> model = Model("abcdz", strong + weak)
-    >>> argument = Counting(((0, 1), (1, 1)), ((2, 1), (3, 1), (4, 1)))
-    >>> conclusions(model, Position(0b11111, 0), argument).false
-    (4,)
-    """
-    weights, slack = coefficients(model, argument)
-    least = _least(position, weights)
-    if least > slack:
-        return Inference(argument)
-    spare = slack - least
-    open_ = position.live & ~position.true
-    false = [c for c, weight in weights.items() if weight > spare and open_ >> c & 1]
-    true = [c for c, weight in weights.items() if -weight > spare and open_ >> c & 1]
-    return Inference(argument, tuple(sorted(false)), tuple(sorted(true))) if false or true else None
 
 
 def place(model: Model, position: Position, candidate: int) -> Position:

@@ -1,4 +1,4 @@
-"""What every room needs beside the kernel: bitsets, where an inference leads, and what inferences rest on."""
+"""What every room needs beside the kernel: bitsets, what a sum concludes, and where inferences lead and rest on."""
 
 from __future__ import annotations
 
@@ -9,11 +9,22 @@ from typing import NamedTuple
 from deduce.errors import ProofError
 from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, check, coefficients, place
 
-__all__ = ["Needs", "Setting", "accepted", "after", "apart", "bitset", "clearing", "counting", "needs", "united"]
+__all__ = ["Needs", "Setting", "accepted", "after", "apart", "bits", "bitset", "clearing", "conclusions", "counting"]
+__all__ += ["needs", "united"]
+
+
+def bits(mask: int) -> list[int]:
+    """List the numbers of the set bits of `mask`, lowest first."""
+    found = []
+    while mask:
+        low = mask & -mask
+        found.append(low.bit_length() - 1)
+        mask ^= low
+    return found
 
 
 def bitset(numbers: Iterable[int]) -> int:
-    """Return the bitset of these numbers; the inverse of :func:`deduce.kernel.bits`.
+    """Return the bitset of these numbers; the inverse of :func:`bits`.
 
     Examples
     --------
@@ -54,6 +65,34 @@ def apart(masks: Iterable[int]) -> bool:
             return False
         union |= mask
     return True
+
+
+def conclusions(model: Model, position: Position, argument: Counting) -> Inference | None:
+    """Return the strongest inference that a counting argument supports in a position, or None if it proves nothing.
+
+    Examples
+    --------
+    Two strong links and a weak one, ``a = b - c = d``, with ``z`` in conflict with both ends:
+
+    >>> from deduce.kernel import Constraint
+    >>> def at_least(name, *cs): return Constraint(name, tuple((c, 1) for c in cs), 1, None)
+    >>> def at_most(name, *cs): return Constraint(name, tuple((c, 1) for c in cs), None, 1)
+    >>> strong = [at_least("ab", 0, 1), at_least("cd", 2, 3)]
+    >>> weak = [at_most("bc", 1, 2), at_most("za", 4, 0), at_most("zd", 4, 3)]
+    >>> model = Model("abcdz", strong + weak)
+    >>> argument = Counting(((0, 1), (1, 1)), ((2, 1), (3, 1), (4, 1)))
+    >>> conclusions(model, Position(0b11111, 0), argument).false
+    (4,)
+    """
+    weights, slack = coefficients(model, argument)
+    live, true = position
+    spare = slack - sum([weight for c, weight in weights.items() if (true if weight > 0 else live) >> c & 1])
+    if spare < 0:
+        return Inference(argument)
+    open_ = live & ~true
+    falls = sorted(c for c, weight in weights.items() if weight > spare and open_ >> c & 1)
+    holds = sorted(c for c, weight in weights.items() if -weight > spare and open_ >> c & 1)
+    return Inference(argument, tuple(falls), tuple(holds)) if falls or holds else None
 
 
 def clearing(model: Model, position: Position, candidate: int, fell: int = -1) -> tuple[int, int]:

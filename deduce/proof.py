@@ -13,18 +13,8 @@ from typing import NamedTuple, Protocol
 
 from deduce.effort import inferred_effort
 from deduce.errors import ProofError
-from deduce.kernel import (
-    Argument,
-    Counting,
-    Inference,
-    Model,
-    Position,
-    Supposition,
-    Swap,
-    bits,
-    conclusions,
-)
-from deduce.positions import Needs, after, needs
+from deduce.kernel import Argument, Counting, Inference, Model, Position, Supposition, Swap
+from deduce.positions import Needs, after, bits, conclusions, needs
 from deduce.window import ShownProof
 
 __all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude"]
@@ -271,9 +261,13 @@ class Proof(ShownProof):
         These are the names of the bases, each once, in the order in which the argument uses them.  The cells of a swap
         have to be read as well; `deduce.walks.premises_of` lists them too.
         """
-        names = self.grid.model.constraints
+        return tuple(self.grid.model.constraints[number].name for number in self.bases)
+
+    @property
+    def bases(self) -> tuple[int, ...]:
+        """The same, as numbers of constraints of the model."""
         used = (b for a in _all_arguments(self.inferences) if isinstance(a, Counting) for b, _ in a.bases)
-        return tuple(dict.fromkeys(names[number].name for number in used))
+        return tuple(dict.fromkeys(used))
 
     @property
     def rests_on(self) -> tuple[Candidate, ...]:

@@ -10,7 +10,7 @@ from pysat.formula import IDPool
 from pysat.solvers import Solver
 
 import deduce
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 
 

@@ -8,7 +8,8 @@ from random import Random
 from hypothesis import strategies as st
 
 import deduce
-from deduce.kernel import Position, bits
+from deduce.kernel import Position
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
 

@@ -8,8 +8,8 @@ from itertools import islice
 import deduce
 from deduce.claims.verdict import Kind
 from deduce.exchange import Document, verify
-from deduce.kernel import bits
 from deduce.patterns import fault
+from deduce.positions import bits
 from deduce.walks.walk import Outcome
 
 __all__ = ["ask_everything", "sound"]

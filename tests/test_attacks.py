@@ -17,8 +17,8 @@ from types import SimpleNamespace
 import pytest
 
 import deduce
-from deduce.kernel import Constraint, Counting, Inference, Model, Position, Supposition, Swap, bits, conclusions, place
-from deduce.positions import after, bitset
+from deduce.kernel import Constraint, Counting, Inference, Model, Position, Supposition, Swap, place
+from deduce.positions import after, bits, bitset, conclusions
 
 LARGE = [sign * 2**power for sign in (1, -1) for power in (31, 62, 63, 64, 65)]
 LINES = [

@@ -27,9 +27,9 @@ from deduce.kernel import (
     Supposition,
     Swap,
     check,
-    conclusions,
     place,
 )
+from deduce.positions import conclusions
 
 
 def at_least(name, *candidates, bound=1):

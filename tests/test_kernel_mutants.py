@@ -24,9 +24,9 @@ from deduce.kernel import (
     Swap,
     check,
     coefficients,
-    conclusions,
     place,
 )
+from deduce.positions import conclusions
 
 
 def rule(name, *terms, lower=None, upper=None):

@@ -28,8 +28,9 @@ import deduce.exchange.reader
 import deduce.kernel
 from deduce.errors import ExchangeError
 from deduce.exchange import Document, proof_from_line, proof_to_line, verify
-from deduce.kernel import Constraint, Counting, Inference, Model, Supposition, Swap, bits, check
+from deduce.kernel import Constraint, Counting, Inference, Model, Supposition, Swap, check
 from deduce.patterns import fault
+from deduce.positions import bits
 
 ROOM = Path(__file__).parent / "rejects"
 LIES = sorted((ROOM / "lies").glob("*.json"))

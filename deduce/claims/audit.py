@@ -15,9 +15,9 @@ from deduce.claims.notes import NotesReport, compare_knowing
 from deduce.claims.seek import Seeker
 from deduce.claims.verdict import Fault, Kind, Verdict, proof_fields
 from deduce.errors import TextError
-from deduce.kernel import bits
 from deduce.patterns import find
 from deduce.patterns.singles import SINGLES
+from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import NODES, Count, SolutionFacts, facts_of

@@ -10,11 +10,12 @@ from deduce.claims.claim import WrittenChain
 from deduce.claims.named import matching
 from deduce.claims.verdict import Fault, FaultKind
 from deduce.errors import ProofError
-from deduce.kernel import bits, check
+from deduce.kernel import check
 from deduce.links import almost_locked_sets, argue_chain, build_chain
 from deduce.patterns import NAMES, fault, find
 from deduce.patterns.chain_fault import set_cells
 from deduce.patterns.naming import fitting
+from deduce.positions import bits
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from deduce.claims.claim import Named
-from deduce.kernel import bits
 from deduce.patterns.catalogue import find_unasked
+from deduce.positions import bits
 from deduce.proof import Proof, Role
 from deduce.puzzle.grid import Grid
 

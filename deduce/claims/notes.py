@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from deduce.kernel import Counting, Inference, Supposition, Swap, bits
+from deduce.kernel import Counting, Inference, Supposition, Swap
+from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
@@ -220,7 +221,7 @@ def premises_of(proof: Proof) -> Premises:
     Premises(cells=(), scans=((8, 4),))
     """
     layout = grid_of(proof).layout
-    found = _premises(layout, dict.fromkeys(b for a in _countings(proof.inferences) for b, _ in a.bases))
+    found = _premises(layout, proof.bases)
     return Premises((*found.cells, *(cell for cell in _exchanged(proof) if cell not in found.cells)), found.scans)
 
 

@@ -9,7 +9,6 @@ from deduce.claims.text import LABELS
 from deduce.proof import Candidate, Chain, Proof, Role
 from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.layout import ProblemLayout
 
 __all__ = ["chain_text", "claim_of", "conclusions_text", "node_text"]
 
@@ -36,7 +35,7 @@ def claim_of(proof: Proof) -> str:
     'last open cell 4 r2c2 in box 1 => r2c2 = 4'
     """
     pattern, layout = proof.pattern, grid_of(proof).layout
-    if isinstance(layout, ProblemLayout):
+    if layout.problem:
         return proof.conclusion()  # claims about problems take no reasons
     chain = pattern.chain
     telling = any(role.kind != "digits" and role.name != "set cells" for role in pattern.roles)

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from deduce.claims.claim import Claim
 from deduce.errors import ClaimError
-from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.puzzle.layout import Layout
 
 __all__ = ["parse_problem_claim"]
 
@@ -15,13 +15,13 @@ _NO = ("<>", "!=", "=/=", "\u2260", "is not", "isn't", "cannot be", "can't be", 
 _YES = ("==", ":=", "=", "must be", "is")
 
 
-def parse_problem_claim(layout: ProblemLayout, text: str) -> Claim:
+def parse_problem_claim(layout: Layout, text: str) -> Claim:
     """Read a claim about a problem.
 
     Parameters
     ----------
-    layout : ProblemLayout
-        Says which variables and values there are.
+    layout : Layout
+        Of a problem; says which variables and values there are.
     text : str
         ``WA = red``, ``WA is red``, ``WA <> red``, ``WA is not red``; several of them separated by commas,
         semicolons, ``and`` or line breaks.
@@ -53,12 +53,12 @@ _SIGNS = {**dict.fromkeys(_NO, 1), **dict.fromkeys(_YES, 0)}
 
 
 @lru_cache(maxsize=16)
-def _cells(layout: ProblemLayout) -> dict[str, int]:
-    return {name: cell for cell, name in enumerate(layout.variable_names)}
+def _cells(layout: Layout) -> dict[str, int]:
+    return {layout.cell_name(cell): cell for cell in range(layout.cells)}
 
 
 @lru_cache(maxsize=16)
-def _digits(layout: ProblemLayout) -> dict[str, int]:
+def _digits(layout: Layout) -> dict[str, int]:
     return {name: digit for digit, name in enumerate(layout.symbols)}
 
 

@@ -8,10 +8,10 @@ from functools import cached_property
 from deduce.claims.chain_check import same_chain
 from deduce.claims.verdict import Attempt, Mend, Remedy
 from deduce.errors import ProofError, SeveralSolutionsError
-from deduce.kernel import bits, check
+from deduce.kernel import check
 from deduce.patterns import CATALOGUE, PLAIN, find
 from deduce.patterns.singles import SINGLES
-from deduce.positions import Needs, bitset
+from deduce.positions import Needs, bits, bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import Count, SolutionFacts

@@ -11,7 +11,6 @@ from deduce.claims.problem_claim import parse_problem_claim
 from deduce.claims.reader import Reader
 from deduce.patterns import ALIASES, NAMES
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.layout import ProblemLayout
 
 __all__ = ["LABELS", "parse_claim"]
 
@@ -74,7 +73,7 @@ def parse_claim(layout: Layout, text: str) -> Claim:
     >>> [Layout.standard().model.names[c] for c in claim.eliminates], claim.reason.names
     (['6r7c3', '6r8c3'], ('naked pair',))
     """
-    if isinstance(layout, ProblemLayout):
+    if layout.problem:
         return parse_problem_claim(layout, text)
     return _Parser(Reader(layout, text)).claim()
 

@@ -12,9 +12,10 @@ from deduce.counting.reach import Scan, counting_reach
 from deduce.counting.shapes import proof_of
 from deduce.counting.system import System, faults
 from deduce.errors import BudgetSpent
-from deduce.kernel import Counting, Position, conclusions
+from deduce.kernel import Counting, Position
 from deduce.links.statements import statements_of
 from deduce.patterns.catalogue import PLAIN, find
+from deduce.positions import conclusions
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.propagation import witness

@@ -8,8 +8,8 @@ from math import gcd, lcm
 
 from deduce.counting.program import Program
 from deduce.counting.system import System
-from deduce.kernel import MAX_WEIGHT, Counting, Inference, Model, Position, conclusions
-from deduce.positions import counting
+from deduce.kernel import MAX_WEIGHT, Counting, Inference, Model, Position
+from deduce.positions import conclusions, counting
 
 __all__ = ["CountingError", "concluded", "exact_duals", "read_off", "whole", "whole_weights"]
 
@@ -95,7 +95,7 @@ def concluded(
     Parameters
     ----------
     model, position, argument
-        As for `deduce.kernel.conclusions`.
+        As for `deduce.positions.conclusions`.
     false, true : int, optional
         The candidate that is to be false, or true; with neither, a contradiction is wanted.  A contradiction is also
         taken where a candidate was wanted.

@@ -53,7 +53,7 @@ def name_argument(grid: Grid, inference: Inference | Counting) -> Pattern:
     'naked single'
     """
     if isinstance(inference, Counting):
-        from deduce.kernel import conclusions
+        from deduce.positions import conclusions
 
         concluded = conclusions(grid.model, Position(grid.live, grid.true), inference)
         inference = concluded or Inference(inference)
@@ -195,7 +195,7 @@ def argument_fault(grid: Grid, pattern: Pattern) -> str | None:
         if not (grid.live & ~grid.true) >> candidate & 1:
             return f"{grid.model.names[candidate]} is not open"
         return None
-    from deduce.kernel import conclusions
+    from deduce.positions import conclusions
 
     try:
         argument = argument_of(grid, pattern)

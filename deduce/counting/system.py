@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 
-from deduce.kernel import Counting, Model, Position, bits
-from deduce.positions import counting
+from deduce.kernel import Counting, Model, Position
+from deduce.positions import bits, counting
 from deduce.puzzle.bounds import sum_range
 
 __all__ = ["Row", "System", "faults", "first_fault"]

@@ -8,12 +8,11 @@ from deduce.errors import ProofError
 from deduce.exchange.encode import notes_used, starting_grid
 from deduce.exchange.layouts import decode_layout
 from deduce.exchange.reader import Node
-from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, bits, place
-from deduce.positions import bitset
+from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, place
+from deduce.positions import bits, bitset
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.problems.naming import MOST_TITLE
 
 __all__ = ["MAX_INFERENCES", "Names", "decode_puzzle", "decode_step", "follow"]
@@ -116,7 +115,7 @@ def _resting(node: Node | None, names: Names, assumed: int, open_: int) -> tuple
 def _digits(node: Node, names: Names) -> tuple[int, ...]:
     """Read placed digits: one character a cell, or a list of tokens."""
     layout = names.layout
-    if not isinstance(node.value, str) or isinstance(layout, ProblemLayout):
+    if not isinstance(node.value, str) or layout.problem:
         return names.different(node, "candidates")
     line = node.text(layout.cells)
     if len(line) != layout.cells:

@@ -12,7 +12,7 @@ from deduce.errors import ExchangeError
 from deduce.exchange.decode import Names, decode_puzzle, decode_step, follow
 from deduce.exchange.encode import encode_puzzle, encode_step, starting_grid
 from deduce.exchange.reader import Node, parse
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 

@@ -11,11 +11,11 @@ from typing import Any
 
 from deduce.errors import ExchangeError
 from deduce.exchange.layouts import encode_layout
-from deduce.kernel import Counting, Inference, Model, Supposition, Swap, bits
+from deduce.kernel import Counting, Inference, Model, Supposition, Swap
+from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.layout import ProblemLayout
 
 __all__ = ["encode_puzzle", "encode_step", "notes_used", "starting_grid"]
 
@@ -66,7 +66,7 @@ def encode_puzzle(grid: Grid) -> dict[str, Any]:
 
 def _digits(layout: Layout, placed: int) -> str | list[str]:
     """Return placed digits as a line, or as tokens where two stand in one cell or a cell is a variable."""
-    if isinstance(layout, ProblemLayout):
+    if layout.problem:
         return _tokens(layout.model, bits(placed))
     cells = ["."] * layout.cells
     for number in bits(placed):

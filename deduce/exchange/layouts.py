@@ -11,7 +11,6 @@ from deduce.errors import ExchangeError, LayoutError, LayoutTextError
 from deduce.exchange.problems import decode_problem, encode_problem
 from deduce.exchange.reader import Node, parse
 from deduce.puzzle.layout import SYMBOLS, House, Layout, box_shape
-from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.rule_text import read_rules, split
 from deduce.puzzle.rules import Rule
 
@@ -39,8 +38,8 @@ def encode_layout(layout: Layout) -> Any:
     >>> encode_layout(Layout(2))
     {'order': 2, 'symbols': '12', 'regions': []}
     """
-    if isinstance(layout, ProblemLayout):
-        return {"problem": encode_problem(layout)}
+    if layout.problem:
+        return {"problem": encode_problem(layout.problem.statement)}
     order = layout.order
     for rows in range(1, order + 1):
         if order % rows == 0 and order >= 4 and layout == Layout.standard(order, (rows, order // rows)):

@@ -10,8 +10,9 @@ from typing import Any
 from deduce.errors import ExchangeError, ProblemError
 from deduce.exchange.reader import Node
 from deduce.kernel import Constraint
+from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.compiled import MOST_CANDIDATES, MOST_COEFFICIENT, Part
-from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.puzzle.problems.layout import Statement
 from deduce.puzzle.problems.naming import MOST_NAME, MOST_TITLE
 
 __all__ = ["MAX_CONSTRAINTS", "decode_problem", "encode_problem"]
@@ -22,16 +23,20 @@ MAX_CONSTRAINTS = 20_000
 _MOST_BOUND = MOST_COEFFICIENT * MOST_CANDIDATES
 
 
-def encode_problem(layout: ProblemLayout) -> dict[str, Any]:
-    """Return the layout as a document states it.
+def encode_problem(problem: Statement) -> dict[str, Any]:
+    """Return a problem as a document states it.
 
     ``groups`` take every value once; each of the ``constraints`` is a list of sums ``at least <= terms <= at most``
     over candidates, and ``from`` says which constraints of the original problem it comes from.
     """
-    names = layout.model.names
-    groups = [{"name": told, "variables": _cells(layout, cells), "from": n} for told, cells, n in layout.groups]
+
+    def spoken(cells: tuple[int, ...]) -> list[str]:
+        return [problem.variables[cell] for cell in cells]
+
+    names = [f"{v} = {w}" for w in problem.values for v in problem.variables]
+    groups = [{"name": told, "variables": spoken(cells), "from": n} for told, cells, n in problem.groups]
     constraints = []
-    for part in layout.parts:
+    for part in problem.parts:
         linear = []
         for rule in part.constraints:
             item: dict[str, Any] = {"name": rule.name, "terms": {names[c]: a for c, a in rule.terms}}
@@ -40,17 +45,13 @@ def encode_problem(layout: ProblemLayout) -> dict[str, Any]:
             if rule.upper is not None:
                 item["at most"] = rule.upper
             linear.append(item)
-        stated = {"title": part.title, "variables": _cells(layout, part.cells), "from": list(part.sources)}
+        stated = {"title": part.title, "variables": spoken(part.cells), "from": list(part.sources)}
         constraints.append({**stated, "linear": linear})
-    document: dict[str, Any] = {"variables": list(layout.variable_names), "values": list(layout.symbols)}
+    document: dict[str, Any] = {"variables": list(problem.variables), "values": list(problem.values)}
     return {**document, "groups": groups, "constraints": constraints}
 
 
-def _cells(layout: ProblemLayout, cells: tuple[int, ...]) -> list[str]:
-    return [layout.variable_names[cell] for cell in cells]
-
-
-def decode_problem(node: Node) -> ProblemLayout:
+def decode_problem(node: Node) -> Layout:
     """Return the layout that a document states.
 
     Raises
@@ -78,7 +79,7 @@ def decode_problem(node: Node) -> ProblemLayout:
         stated = tuple(_linear(one, tokens) for one in linear)
         parts.append(Part(item.member("title").text(3 * MOST_TITLE), spoken, sources, stated))
     try:
-        layout = ProblemLayout(variables, values, groups, parts)
+        layout = Statement(variables, values, tuple(groups), tuple(parts)).layout()
         _ = layout.model
     except (ProblemError, ValueError) as error:  # names that occur twice, bounds that contradict each other
         raise node.wrong("a problem that the kernel can read", str(error)) from None

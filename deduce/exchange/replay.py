@@ -14,7 +14,8 @@ from typing import Generic, TypeVar
 from deduce.errors import ExportError
 from deduce.exchange.decode import follow
 from deduce.exchange.document import Document
-from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, bits, check, conclusions, place
+from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, check, place
+from deduce.positions import bits, conclusions
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 

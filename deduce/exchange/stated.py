@@ -14,10 +14,11 @@ from functools import lru_cache
 from typing import Any
 
 from deduce.exchange.layouts import encode_layout
-from deduce.kernel import Constraint, bits
+from deduce.kernel import Constraint
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import SYMBOLS, House, Layout, box_shape
-from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.puzzle.problems.compiled import Part
 
 __all__ = ["Stated", "differences", "stated"]
 
@@ -74,11 +75,12 @@ def stated(grid: Grid) -> Stated:
     """
     layout = grid.layout
     form, warnings = encode_layout(layout), tuple(_warnings(layout))
-    if isinstance(layout, ProblemLayout):
-        head = f"a problem with {layout.cells} variables ({', '.join(layout.variable_names)})"
+    if layout.problem:
+        head = f"a problem with {layout.cells} variables ({', '.join(layout.problem.variable_names)})"
         head += f" and {layout.order} values ({', '.join(layout.symbols)})"
         houses = tuple(_group(layout, house) for house in layout.houses)
-        return Stated(head, houses, tuple(_parts(layout)), _givens(grid), warnings, form)
+        parts = tuple(_parts(layout.model.names, layout.problem.parts))
+        return Stated(head, houses, parts, _givens(grid), warnings, form)
     rules = tuple(rule.name(layout) for rule in layout.rules)
     return Stated(*_houses(layout), rules, _givens(grid), warnings, form)
 
@@ -192,10 +194,10 @@ def _as_named(layout: Layout, house: House) -> bool:
 
 def _warnings(layout: Layout) -> Iterator[str]:
     """Say where something is not what its name promises."""
-    if isinstance(layout, ProblemLayout):
+    if layout.problem:
         for house in layout.houses:
             named = re.fullmatch(r"(row|column) (\d+)", house.name)
-            places = [re.fullmatch(r"r(\d+)c(\d+)", layout.variable_names[cell]) for cell in house.cells]
+            places = [re.fullmatch(r"r(\d+)c(\d+)", layout.cell_name(cell)) for cell in house.cells]
             axis = 1 + bool(named and named[1] == "column")
             if named and any(place is None or int(place[axis]) != int(named[2]) for place in places):
                 yield f"what is called {house.name} is {_cells(layout, house)}"
@@ -215,7 +217,7 @@ def _warnings(layout: Layout) -> Iterator[str]:
 
 def _givens(grid: Grid) -> str:
     layout = grid.layout
-    if isinstance(layout, ProblemLayout) or layout.cells != layout.height * layout.width:
+    if layout.problem or layout.cells != layout.height * layout.width:
         return ", ".join(str(grid.candidate(c)) for c in bits(grid.givens))
     signs = ["."] * layout.cells
     for number in bits(grid.givens):
@@ -224,10 +226,10 @@ def _givens(grid: Grid) -> str:
     return "".join(signs)
 
 
-def _parts(layout: ProblemLayout) -> Iterator[str]:
+def _parts(names: tuple[str, ...], parts: Iterable[Part]) -> Iterator[str]:
     """Tell the constraints of a problem: what each is called, and the sums that it is taken for."""
-    for part in layout.parts:
-        sums = [_sum(layout.model.names, rule) for rule in part.constraints[:MOST_SUMS]]
+    for part in parts:
+        sums = [_sum(names, rule) for rule in part.constraints[:MOST_SUMS]]
         left = len(part.constraints) - MOST_SUMS
         more = f"; and {left} more, which --json lists" if left > 0 else ""
         yield f"{part.title!r}, which is: {'; '.join(sums)}{more}"

@@ -9,7 +9,8 @@ from enum import StrEnum
 from deduce.errors import BudgetSpent, PatternError, ProofError
 from deduce.exchange.decode import follow
 from deduce.exchange.document import Document
-from deduce.kernel import bits, check
+from deduce.kernel import check
+from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.search import solutions

@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from math import lcm
 
-from deduce.kernel import Counting, Inference, Position, bits, conclusions
+from deduce.kernel import Counting, Inference, Position
 from deduce.links.sets import AlmostLocked
-from deduce.positions import bitset
+from deduce.positions import bits, bitset, conclusions
 from deduce.proof import Chain, Link, Starting, conclude
 from deduce.puzzle.layout import Layout
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from deduce.kernel import bits
 from deduce.links.argue import build_chain, holding
 from deduce.links.linkset import all_links, set_links
+from deduce.positions import bits
 from deduce.proof import Link
 from deduce.puzzle.grid import Grid
 

@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise
 from math import inf
 
-from deduce.kernel import Counting, bits
+from deduce.kernel import Counting
 from deduce.links.closure import entailed
 from deduce.links.linkset import strong_links
 from deduce.links.statements import Statements
-from deduce.positions import counting
+from deduce.positions import bits, counting
 
 __all__ = ["chained"]
 

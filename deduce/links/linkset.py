@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from deduce.kernel import bits
 from deduce.links.sets import AlmostLocked, almost_locked_sets, constraints_holding, shape_of, splits
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 
 __all__ = ["Links", "all_links", "cell_links", "digit_links", "set_links", "strong_links"]

@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from deduce.kernel import bits
 from deduce.links.linkset import Links
+from deduce.positions import bits
 
 if TYPE_CHECKING:
     import networkx as nx

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 
 __all__ = [

@@ -13,7 +13,8 @@ from functools import lru_cache
 from itertools import combinations, islice, product
 from typing import NamedTuple
 
-from deduce.kernel import Model, Swap, bits
+from deduce.kernel import Model, Swap
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 

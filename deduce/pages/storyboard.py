@@ -48,13 +48,13 @@ def storyboard(
     """
     frames: dict[str, bytes] = {}
     script = [script_opening(walk)]
-    known: set[str] = set()
+    known: set[int] = set()
     for number, step in enumerate(walk.steps, 1):
         names = tuple(f"{number:03}-{stage}.png" for stage in STAGES)
         scenes = stages(step)
         for name, scene in zip(names, scenes, strict=True):
             frames[name] = png(svg(scene.with_notes(notes), theme=theme), size)
-        fresh = tuple(name for name in _read(step) if name not in known)
+        fresh = tuple(number for number in _read(step) if number not in known)
         known.update(fresh)
         script.append(script_step(number, step, scenes[1], (names[0], names[1], names[2]), fresh))
     if frames:
@@ -70,12 +70,11 @@ def storyboard(
     return tuple(target / name for name in (*frames, *texts))
 
 
-def _read(step: Step) -> tuple[str, ...]:
-    """Return what has to be read for a step: its premises, and the cells of its swaps, whose notes show the exits."""
+def _read(step: Step) -> tuple[int, ...]:
+    """Return what has to be read for a step: its bases, and the cells of its swaps, whose notes show the exits."""
     proof = step.proof
-    rules = step.before.model.constraints
     swapped = premises_of(proof).cells if proof.swaps else ()
-    return tuple(dict.fromkeys([*proof.premises, *(rules[cell].name for cell in swapped)]))
+    return tuple(dict.fromkeys([*proof.bases, *swapped]))
 
 
 def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 700, seconds: float = 2.5) -> Path:

@@ -22,12 +22,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import combinations, product
 
-from deduce.kernel import bits
 from deduce.links import LARGEST, AlmostLocked
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.chain_fault import both_ways, chain_fault
 from deduce.patterns.chains import chain_proof
 from deduce.patterns.finder import BY_CHAIN, Family
+from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

@@ -14,13 +14,13 @@ from functools import reduce
 from math import gcd
 from operator import and_
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.links import LARGEST, AlmostLocked, almost_locked_sets, cover_digit, holding, houses_holding, shape_of
 from deduce.patterns.almost_locked import places_of
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import Family
 from deduce.patterns.shape import Reading, SumShape
-from deduce.positions import united
+from deduce.positions import bits, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any, TypeVar
 
-from deduce.kernel import bits
 from deduce.links import (
     AlmostLocked,
     Closure,
@@ -23,6 +22,7 @@ from deduce.links import (
     set_links,
     shape_of,
 )
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from deduce.kernel import bits
 from deduce.links import houses_holding, shape_of
+from deduce.positions import bits
 from deduce.proof import Chain, Link, Pattern
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import gcd
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.links import LARGEST, AlmostLocked, argue_chain, build_chain
 from deduce.patterns.naming import readings
 from deduce.patterns.remote_pairs import REMOTE_PAIRS
 from deduce.patterns.set_chains import SET_CHAIN, SET_LOOP
+from deduce.positions import bits
 from deduce.proof import Chain, Pattern
 from deduce.puzzle.grid import Grid
 

@@ -7,7 +7,6 @@ from functools import wraps
 from itertools import combinations, groupby, islice
 from typing import TypeVar
 
-from deduce.kernel import bits
 from deduce.links import (
     AlmostLocked,
     Closure,
@@ -25,7 +24,7 @@ from deduce.links import (
 from deduce.patterns.board import Board, Scope, by_digit, everywhere
 from deduce.patterns.chain_fault import needs_sets, single_chain_fault
 from deduce.patterns.finder import BY_CHAIN, Family
-from deduce.positions import apart
+from deduce.positions import apart, bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

@@ -15,13 +15,14 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import combinations
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.links import houses_holding, shape_of
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import Family, counted
 from deduce.patterns.shape import Reading, SumShape
 from deduce.patterns.why_not import notes_of
 from deduce.patterns.wings import fewest_houses
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

@@ -14,12 +14,12 @@ from collections.abc import Collection, Iterable, Iterator
 from functools import lru_cache
 from itertools import product
 
-from deduce.kernel import bits
 from deduce.links import Shape
 from deduce.patterns.board import Board, Scope, by_digit
 from deduce.patterns.chain_fault import both_ways, chain_fault, houses_of_link
 from deduce.patterns.chains import chain_proof
 from deduce.patterns.finder import BY_CHAIN, Family
+from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

@@ -12,9 +12,10 @@ from collections.abc import Iterator, Sequence
 from functools import reduce
 from operator import and_
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.links import AlmostLocked, Closure, Links, Swappable, best, cover_digit, holding, layers
 from deduce.patterns.board import Board
+from deduce.positions import bits
 
 __all__ = ["Way", "direct", "grouped", "linked", "locked", "strong_link", "ways_to"]
 

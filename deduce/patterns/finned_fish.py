@@ -13,12 +13,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 from functools import partial
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, by_digit
 from deduce.patterns.finder import Family
 from deduce.patterns.fish import SIZES, read_lines
 from deduce.patterns.shape import Reading, SumShape
-from deduce.positions import apart, united
+from deduce.positions import apart, bits, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

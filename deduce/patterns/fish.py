@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import combinations
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, by_digit
 from deduce.patterns.finder import Family, counted
 from deduce.patterns.shape import Reading, SumShape
 from deduce.patterns.subsets import closed_sets
 from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_places
-from deduce.positions import apart, united
+from deduce.positions import apart, bits, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 from itertools import permutations
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, by_digit
 from deduce.patterns.finder import Family, counted
 from deduce.patterns.shape import Reading, SumShape
 from deduce.patterns.why_not import Fault, Named, easiest, extra_places
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from itertools import chain as joined
 from itertools import combinations
 
-from deduce.kernel import bits
 from deduce.links import almost_locked_sets, argue_chain, build_chain
 from deduce.patterns.almost_locked import places_of, through_sets
 from deduce.patterns.chain_fault import set_cells
@@ -14,6 +13,7 @@ from deduce.patterns.crossing_sets import WXYZ_WING
 from deduce.patterns.families import CATALOGUE, family_of
 from deduce.patterns.set_chains import SET_CHAIN
 from deduce.patterns.wings import XYZ_WING
+from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

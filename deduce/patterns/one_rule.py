@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 from functools import lru_cache
 
-from deduce.kernel import Counting, Inference, Position, bits, conclusions
+from deduce.kernel import Counting, Inference, Position
 from deduce.patterns.board import Board, Scope
 from deduce.patterns.finder import Family
 from deduce.patterns.shape import Reading, SumShape
+from deduce.positions import bits, conclusions
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

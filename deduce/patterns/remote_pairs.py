@@ -11,11 +11,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 
-from deduce.kernel import bits
 from deduce.links import argue_chain, build_chain
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.chain_fault import single_chain_fault
 from deduce.patterns.finder import BY_CHAIN, Family
+from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import product
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, by_house, house_order
 from deduce.patterns.finder import Family, counted
 from deduce.patterns.shape import Reading, SumShape
@@ -19,6 +19,7 @@ from deduce.patterns.why_not import (
     houses_around,
     wanted_digits,
 )
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator
 from itertools import combinations, product
 
-from deduce.kernel import bits
 from deduce.patterns.board import Board, Scope, by_digit
 from deduce.patterns.chain_fault import both_ways, houses_of_link, single_chain_fault
 from deduce.patterns.chains import chain_proof
 from deduce.patterns.finder import BY_CHAIN, Family
 from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_places, houses_around
+from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

@@ -22,7 +22,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from functools import partial
 
 from deduce.errors import ProofError
-from deduce.kernel import Inference, bits, check
+from deduce.kernel import Inference, check
 from deduce.links import (
     AlmostLocked,
     Links,
@@ -51,6 +51,7 @@ from deduce.patterns.unique_names import (
     WAY,
     way_role,
 )
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import pairwise
 
-from deduce.kernel import bits
 from deduce.links import can_fill, exchangeable, holding, houses_holding, same_totals, shape_of, swappable_over
 from deduce.patterns.unique_names import (
     AVOIDABLE,
@@ -20,6 +19,7 @@ from deduce.patterns.unique_names import (
     SWAPS,
     way_role,
 )
+from deduce.positions import bits
 from deduce.proof import Pattern
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations
 
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

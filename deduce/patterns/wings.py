@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator
 from itertools import combinations, permutations
 
-from deduce.kernel import Counting, Inference, bits
+from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.chain_fault import houses_of_link, single_chain_fault
 from deduce.patterns.chains import chain_proof
 from deduce.patterns.finder import BY_CHAIN, Family
 from deduce.patterns.shape import Reading, SumShape
 from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_digits, notes_of, sees
+from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

@@ -8,7 +8,6 @@ from itertools import pairwise
 from typing import Literal
 
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.rules import Apart, Cage, Equal, Pair, Restricted, Rule, Total
 from deduce.words.en.rules import DOTS
 
@@ -48,7 +47,7 @@ def rule_marks(layout: Layout) -> tuple[RuleMark, ...]:
     >>> rule_marks(layout)
     (RuleMark(role='fence', cells=(0, 1), text=''), RuleMark(role='label', cells=(0,), text='3'))
     """
-    if isinstance(layout, ProblemLayout):
+    if layout.problem:
         # The constraints of a problem are told in words; its picture is a table.
         return ()
     lines = [RuleMark("line", house.cells) for house in layout.regions if layout.is_slanting(house.cells)]

@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import is_base
-from deduce.kernel import Argument, Counting, Supposition, Swap, bits
+from deduce.kernel import Argument, Counting, Supposition, Swap
 from deduce.patterns.families import mark_of
 from deduce.patterns.sums import BOUND
 from deduce.patterns.unique_names import ways_of
 from deduce.pictures.rule_marks import RuleMark, rule_marks
+from deduce.positions import bits
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout

@@ -6,7 +6,7 @@ One path holds all shapes of a kind and one text all digits of a line, which kee
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from html import escape
 from textwrap import wrap
 
@@ -18,8 +18,7 @@ from deduce.pictures.scene import Note, Scene, Tie
 from deduce.pictures.table import table
 from deduce.pictures.themes import Theme, theme_of
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.layout import ProblemLayout
-from deduce.words.en.explain import KEY
+from deduce.words.en.explain import key_of
 from deduce.words.en.names import capital
 
 __all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "svg"]
@@ -76,12 +75,13 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
 
 def drawing(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
     """Draw a scene; the parameters are those of `svg`."""
-    if isinstance(scene.layout, ProblemLayout):
+    if scene.layout.problem:
         return table(scene, key=key, theme=theme)
     look = theme_of(theme)
     place = Geometry(scene.layout)
     bottom = place.top + place.high
-    explained = Key(scene, KEY if key else {}, place.left, place.width, bottom)
+    meanings = key_of(scene.layout)
+    explained = Key(scene, meanings if key else {}, place.left, place.width, bottom)
     captions = [*_sentences(scene, place)]
     parts = [
         *_frame(scene, place, look),
@@ -98,7 +98,7 @@ def drawing(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
             for line in line_sample(look, role, explained.samples[role])
         ),
         *_marked(scene, place, look, explained),
-        *_meanings(explained, look),
+        *_meanings(explained, meanings, look),
         *_captions(captions, explained, place, look),
     ]
     height = bottom + 8 + (explained.rows + len(captions)) * ROW
@@ -377,10 +377,10 @@ def _marked(scene: Scene, place: Geometry, look: Theme, explained: Key) -> Itera
     yield "</g>"
 
 
-def _meanings(explained: Key, look: Theme) -> Iterable[str]:
+def _meanings(explained: Key, meanings: Mapping[str, str], look: Theme) -> Iterable[str]:
     """Write what the samples of the key mean."""
     if explained.samples:
         yield f'<g fill="{look.ink}" font-size="12" text-anchor="start">'
         for role, (x, y) in explained.samples.items():
-            yield f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(KEY[role])}</text>'
+            yield f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(meanings[role])}</text>'
         yield "</g>"

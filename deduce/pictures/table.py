@@ -6,7 +6,7 @@ Marks, links and the key are those of grids.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from html import escape
 
 from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, line_sample, links, mark, outline
@@ -63,14 +63,15 @@ def table(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
     layout = scene.layout
     place = TableGeometry(map(layout.cell_name, range(layout.cells)), layout.symbols)
     bottom = place.top + place.high
-    explained = Key(scene, key_of(layout) if key else {}, 12.0, place.width, bottom)
+    meanings = key_of(layout)
+    explained = Key(scene, meanings if key else {}, 12.0, place.width, bottom)
     parts = [
         *_bands(scene, place, look),
         *_lines(place, look),
         *_labels(place, look),
         *_links(scene, place, look),
         *_candidates(scene, place, look),
-        *_key(explained, look),
+        *_key(explained, meanings, look),
     ]
     height = bottom + 14 + explained.rows * ROW
     return Drawing(scene.title, scene.description, place.width, height, look.paper, parts)
@@ -173,9 +174,8 @@ def _arc(near: Point, far: Point) -> str:
     return "M{} {}Q{} {} {} {}".format(*map(figure, points))
 
 
-def _key(explained: Key, look: Theme) -> Iterable[str]:
+def _key(explained: Key, meanings: Mapping[str, str], look: Theme) -> Iterable[str]:
     """Draw the key below the table."""
-    meanings = key_of(None)
     for role, (x, y) in explained.samples.items():
         if role in look.areas:
             yield area_sample(look, role, (x, y))

@@ -4,22 +4,21 @@ from __future__ import annotations
 
 from deduce.pictures.scene import Note, NoteRole, Scene
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.layout import ProblemLayout
-from deduce.words.en.explain import KEY
+from deduce.words.en.explain import key_of
 
 __all__ = ["text_grid"]
 
-_MARKS: dict[NoteRole, tuple[str, str, str]] = {
-    # before and after the digit, and what it means
-    "pattern": ("*", "", KEY["pattern"]),
-    "fin": ("^", "", KEY["fin"]),
-    "exit": ("!", "", KEY["exit"]),
-    "even": ("<", ">", KEY["even"]),
-    "odd": ("(", ")", KEY["odd"]),
-    "eliminated": ("-", "", KEY["eliminated"]),
-    "placed": ("+", "", KEY["placed"]),
-    "opened": ("?", "", KEY["opened"]),
+_MARKS: dict[NoteRole, tuple[str, str]] = {
+    "pattern": ("*", ""),
+    "fin": ("^", ""),
+    "exit": ("!", ""),
+    "even": ("<", ">"),
+    "odd": ("(", ")"),
+    "eliminated": ("-", ""),
+    "placed": ("+", ""),
+    "opened": ("?", ""),
 }
+"""What stands before and behind a digit with a role."""
 
 
 def text_grid(scene: Scene) -> str:
@@ -37,7 +36,7 @@ def text_grid(scene: Scene) -> str:
         the words and a line below that explains those that occur.
     """
     layout = scene.layout
-    if isinstance(layout, ProblemLayout):
+    if layout.problem:
         return _table(scene)
     words = ["{}"] * layout.cells
     for digit in scene.digits:
@@ -50,9 +49,14 @@ def text_grid(scene: Scene) -> str:
         written = "".join(_written(layout, note) for note in notes)
         words[cell] = f"{{{written}}}" if len(notes) == 1 else written
     grid = _ruled(layout, words)
-    used = {note.role for note in scene.notes}
-    legend = [f"{before}n{after} {meaning}" for role, (before, after, meaning) in _MARKS.items() if role in used]
-    return f"{grid}\n{'   '.join(legend)}" if legend else grid
+    return "\n".join([grid, *_legend(scene)])
+
+
+def _legend(scene: Scene) -> list[str]:
+    """Explain the marks that occur in one line, if any do."""
+    key, used = key_of(scene.layout), {note.role for note in scene.notes}
+    told = [f"{before}n{after} {key[role]}" for role, (before, after) in _MARKS.items() if role in used]
+    return ["   ".join(told)] if told else []
 
 
 def _table(scene: Scene) -> str:
@@ -65,17 +69,11 @@ def _table(scene: Scene) -> str:
         notes = [_written(layout, note) for note in scene.notes if note.cell == cell]
         held = f"= {placed[cell]}" if cell in placed else f": {', '.join(notes)}"
         lines.append(f"{layout.cell_name(cell).ljust(wide)} {held}".rstrip())
-    used = {note.role for note in scene.notes}
-    legend = [
-        f"{before}n{after} {meaning.replace('digit', 'value')}"
-        for role, (before, after, meaning) in _MARKS.items()
-        if role in used
-    ]
-    return "\n".join([*lines, "   ".join(legend)] if legend else lines)
+    return "\n".join([*lines, *_legend(scene)])
 
 
 def _written(layout: Layout, note: Note) -> str:
-    before, after, _ = _MARKS.get(note.role, ("", "", ""))
+    before, after = _MARKS.get(note.role, ("", ""))
     return f"{before}{layout.symbols[note.digit - 1]}{after}"
 
 

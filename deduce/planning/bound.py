@@ -11,13 +11,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 
-from deduce.kernel import Position, bits, place
+from deduce.kernel import Position, place
 from deduce.links import all_links, closure
 from deduce.patterns.catalogue import NAMES, find
 from deduce.patterns.chains import CHAIN_NAMES, LOOP, X_CHAIN, XY_CHAIN
 from deduce.patterns.singles import are_singles
 from deduce.planning.terrain import Terrain
-from deduce.positions import bitset
+from deduce.positions import bits, bitset
 from deduce.puzzle.grid import Grid
 from deduce.walks.effort import SIMPLE
 

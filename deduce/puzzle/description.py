@@ -3,24 +3,36 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from itertools import pairwise
+from types import MappingProxyType
+from typing import Any, ClassVar, NamedTuple, NoReturn
 
 from deduce.errors import GridError, LayoutError
 from deduce.proof import Candidate
-from deduce.puzzle.house import SYMBOLS, House
+from deduce.puzzle.house import SYMBOLS, House, lines
 from deduce.puzzle.rules import Rule
 
-__all__ = ["Description"]
+__all__ = ["Description", "Nouns"]
+
+
+class Nouns(NamedTuple):
+    """What sentences call the cells of a layout, its digits, and a digit that is still open in a cell."""
+
+    cell: str = "cell"
+    digit: str = "digit"
+    note: str = "note"
 
 
 class Description:
     """Cells, houses and rules as they were given, with names for cells and candidates.
 
     Rules read no more than this, since the model is made of them.  :class:`~deduce.puzzle.layout.Layout` has the
-    constructors and says what the attributes mean.
+    constructors and says what the attributes mean.  Layouts are shared, so none can be changed once it is made.
     """
+
+    nouns: ClassVar[Nouns] = Nouns()
 
     order: int
     symbols: str
@@ -42,36 +54,44 @@ class Description:
         symbols: str | None,
     ) -> None:
         """Set and check everything that describes the layout."""
-        self.order = order
-        self.symbols = SYMBOLS[:order] if symbols is None else symbols
-        if len(self.symbols) != order or len(set(self.symbols)) != order:
-            raise LayoutError(f"{self.symbols!r} does not name {order} digits", f"give {order} different characters")
-        if any(symbol.isspace() or symbol in ".0_*|+-=#{}[]:" for symbol in self.symbols):
+        symbols = SYMBOLS[:order] if symbols is None else symbols
+        if len(symbols) != order or len(set(symbols)) != order:
+            raise LayoutError(f"{symbols!r} does not name {order} digits", f"give {order} different characters")
+        if any(symbol.isspace() or symbol in ".0_*|+-=#{}[]:" for symbol in symbols):
             advice = "leave out blanks and . 0 _ * | + - = # { } [ ] :"
-            raise LayoutError(f"{self.symbols!r} uses a character that grids need", advice)
-        self.places = places
-        self.cells = len(places)
+            raise LayoutError(f"{symbols!r} uses a character that grids need", advice)
         if list(places) != sorted(set(places)) or not places or min(min(place) for place in places) < 0:
             raise LayoutError("the cells are not in reading order", "give different rows and columns from 0, sorted")
-        self.height = 1 + max(row for row, _ in places)
-        self.width = 1 + max(column for _, column in places)
-        self.houses = tuple(houses)
-        self.rules = tuple(rules)
-        for house in self.houses:
+        houses, rules, count = tuple(houses), tuple(rules), len(places)
+        for house in houses:
             cells = house.cells
             fits = len(cells) == order and cells == tuple(sorted(set(cells)))
-            if not fits or cells[0] < 0 or cells[-1] >= self.cells:
+            if not fits or cells[0] < 0 or cells[-1] >= count:
                 problem = f"{house.name} has cells {cells}"
                 raise LayoutError(problem, f"give {order} different cells of the grid")
-        for rule in self.rules:
-            if not rule.cells or not all(0 <= cell < self.cells for cell in rule.cells):
-                raise LayoutError(f"a rule ({rule.kind}) names cells {rule.cells}", f"give cells 0 to {self.cells - 1}")
-        names = [house.name for house in self.houses]
+        for rule in rules:
+            if not rule.cells or not all(0 <= cell < count for cell in rule.cells):
+                raise LayoutError(f"a rule ({rule.kind}) names cells {rule.cells}", f"give cells 0 to {count - 1}")
+        names = [house.name for house in houses]
         twice = next((name for name in names if names.count(name) > 1), None)
         if twice is not None:
             raise LayoutError(f"two houses are called {twice}", "give each house a name of its own")
-        self._key: tuple[object, ...] = (order, self.symbols, places, self.houses, self.rules)
-        self._hash = hash(self._key)
+        given: dict[str, Any] = {"order": order, "symbols": symbols, "places": places, "houses": houses, "rules": rules}
+        self._hold(tuple(given.values()), **given)
+
+    def _hold(self, key: tuple[object, ...], *, places: Sequence[tuple[int, int]], **given: Any) -> None:
+        """Take hold of what describes the layout, once and for all; `key` is what makes two of them equal."""
+        if vars(self):
+            self._frozen("order")
+        height, width = (1 + max((place[axis] for place in places), default=-1) for axis in (0, 1))
+        vars(self).update(given, places=places, cells=len(places), height=height, width=width)
+        vars(self).update(_key=key, _hash=hash(key))
+
+    def _frozen(self, name: str, _: object = None) -> NoReturn:
+        """Refuse to change: a layout and all that is worked out of it serve every grid of the process."""
+        raise AttributeError(f"a layout does not change, so {name!r} cannot be set; make another layout")
+
+    __setattr__ = __delattr__ = _frozen
 
     @cached_property
     def plain(self) -> bool:
@@ -79,9 +99,7 @@ class Description:
         order = self.order
         if self.cells != order**2 or (self.height, self.width) != (order, order) or self.rules:
             return False
-        rows = [House("row", r + 1, tuple(range(r * order, (r + 1) * order))) for r in range(order)]
-        columns = [House("column", c + 1, tuple(range(c, order**2, order))) for c in range(order)]
-        return self.houses[: 2 * order] == (*rows, *columns)
+        return self.houses[: 2 * order] == lines(order)
 
     @cached_property
     def regions(self) -> tuple[House, ...]:
@@ -111,9 +129,9 @@ class Description:
         return f"r{row + 1}c{column + 1}"
 
     @cached_property
-    def cell_at(self) -> dict[tuple[int, int], int]:
+    def cell_at(self) -> Mapping[tuple[int, int], int]:
         """For each place of the canvas, row and column from 0, that has a cell the number of the cell."""
-        return {place: cell for cell, place in enumerate(self.places)}
+        return MappingProxyType({place: cell for cell, place in enumerate(self.places)})
 
     def parse_cell(self, text: str) -> int:
         """Read the name of a cell back to its number; the inverse of `cell_name`.

@@ -2,16 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from functools import cached_property
+from typing import Literal, NamedTuple
 
 from deduce.errors import LayoutError
-from deduce.kernel import Constraint, Counting, Model, Position, conclusions
-from deduce.positions import united
+from deduce.kernel import Constraint, Counting, Model, Position
+from deduce.positions import conclusions, united
 from deduce.puzzle.description import Description
 from deduce.puzzle.rules import Rule
 
-__all__ = ["Facts"]
+__all__ = ["Facts", "Origin"]
+
+
+class Origin(NamedTuple):
+    """Where a constraint of a model comes from.
+
+    Parameters
+    ----------
+    kind : str
+        ``"cell"`` for one digit in a cell, ``"house"`` for one digit in a house, ``"rule"`` for what a rule says.
+    number : int
+        Of the cell, the house or the rule, from 0.
+    digit : int
+        For a house which digit, from 1; otherwise 0.
+    """
+
+    kind: Literal["cell", "house", "rule"]
+    number: int
+    digit: int = 0
 
 
 class Facts(Description):
@@ -21,16 +40,7 @@ class Facts(Description):
     def _model(self) -> tuple[Model, tuple[int, ...]]:
         """The model, and for each constraint after the exact ones the number of its rule."""
         names = [str(self.candidate(number)) for number in range(self.order * self.cells)]
-        digits = range(self.order)
-
-        def one(name: str, candidates: Sequence[int]) -> Constraint:
-            return Constraint(name, tuple((candidate, 1) for candidate in candidates), 1, 1)
-
-        found = [one(f"cell {self.cell_name(v)}", [d * self.cells + v for d in digits]) for v in range(self.cells)]
-        for house in self.houses:
-            for digit in digits:
-                name = f"{self.symbols[digit]} in {house.name}"
-                found.append(one(name, [digit * self.cells + cell for cell in house.cells]))
+        found = [self._exactly_one(self.origin(number)) for number in range(self.exact)]
         if not self.rules:
             return Model(names, found), ()
         exact = Model(names, found)
@@ -48,6 +58,17 @@ class Facts(Description):
                     found.append(constraint)
                     sources.append(number)
         return Model(names, found), tuple(sources)
+
+    def _exactly_one(self, origin: Origin) -> Constraint:
+        """Return the constraint of a cell or a house; its printed name is made here, and nowhere read again."""
+        if origin.kind == "cell":
+            name = f"cell {self.cell_name(origin.number)}"
+            held = [self.number(digit, origin.number) for digit in range(1, self.order + 1)]
+        else:
+            house = self.houses[origin.number]
+            name = f"{self.symbols[origin.digit - 1]} in {house.name}"
+            held = [self.number(origin.digit, cell) for cell in house.cells]
+        return Constraint(name, tuple((candidate, 1) for candidate in held), 1, 1)
 
     @cached_property
     def model(self) -> Model:
@@ -175,13 +196,8 @@ class Facts(Description):
     @cached_property
     def neighbours(self) -> tuple[int, ...]:
         """For each cell the bitset of the other cells that share a house with it."""
-        found = []
-        for cell, houses in enumerate(self.houses_of):
-            mask = 0
-            for house in houses:
-                mask |= self.house_masks[house]
-            found.append(mask & ~(1 << cell))
-        return tuple(found)
+        masks = self.house_masks
+        return tuple(united(masks[h] for h in houses) & ~(1 << cell) for cell, houses in enumerate(self.houses_of))
 
     def cell_constraint(self, cell: int) -> int:
         """Return the number of the constraint "exactly one digit in this cell"."""
@@ -191,16 +207,31 @@ class Facts(Description):
         """Return the number of the constraint "this digit (from 1) exactly once in this house"."""
         return self.cells + house * self.order + digit - 1
 
+    def origin(self, constraint: int) -> Origin:
+        """Return where a constraint of the model comes from.
+
+        Examples
+        --------
+        >>> from deduce.puzzle.layout import Layout
+        >>> Layout.standard().origin(80), Layout.standard().origin(81 + 9 * 18 + 6)
+        (Origin(kind='cell', number=80, digit=0), Origin(kind='house', number=18, digit=7))
+        """
+        if constraint < self.cells:
+            return Origin("cell", constraint)
+        if constraint >= self.exact:
+            return Origin("rule", self._model[1][constraint - self.exact])
+        house, digit = divmod(constraint - self.cells, self.order)
+        return Origin("house", house, digit + 1)
+
     def house_of(self, constraint: int) -> tuple[int, int] | None:
         """Return house and digit (from 1) of a constraint of the model, or None if it is that of a cell or a rule."""
-        if not self.cells <= constraint < self.exact:
-            return None
-        house, digit = divmod(constraint - self.cells, self.order)
-        return house, digit + 1
+        kind, house, digit = self.origin(constraint)
+        return (house, digit) if kind == "house" else None
 
     def rule_of(self, constraint: int) -> Rule | None:
         """Return the rule that a constraint of the model comes from, or None if it is that of a cell or a house."""
-        return self.rules[self._model[1][constraint - self.exact]] if constraint >= self.exact else None
+        kind, rule, _ = self.origin(constraint)
+        return self.rules[rule] if kind == "rule" else None
 
     def shared(self, first: int, second: int) -> tuple[int, ...]:
         """Return the constraints by which at most one of two candidates is true, in order."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from deduce.kernel import Model, Position, bits, place
-from deduce.positions import bitset
+from deduce.kernel import Model, Position, place
+from deduce.positions import bits, bitset
 from deduce.proof import Candidate, Proof
 from deduce.puzzle import text as _text
 from deduce.puzzle.layout import Layout
@@ -318,9 +318,7 @@ class Grid(ShownGrid):
         return _text.pencil(self.layout, self.live, self.true, self.givens)
 
     def __str__(self) -> str:
-        if isinstance(self.layout, ProblemLayout):
-            return self.pencil()
-        return _text.block(self.layout, self.true)
+        return self.pencil() if self.layout.problem else _text.block(self.layout, self.true)
 
     def __repr__(self) -> str:
         return f"<Grid {self.line()}>"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import isqrt
 
-__all__ = ["SYMBOLS", "House", "box_shape"]
+__all__ = ["SYMBOLS", "House", "box_shape", "lines"]
 
 SYMBOLS = "123456789ABCDEFGHIJKLMNOP"
 """How digits are written unless a layout says otherwise: digit 10 is ``A``, digit 25 is ``P``."""
@@ -36,6 +36,12 @@ class House:
     def name(self) -> str:
         """The printable name, such as ``"box 2"`` or ``"row 3 of grid 2"``."""
         return f"{self.kind} {self.number} of grid {self.grid}" if self.grid else f"{self.kind} {self.number}"
+
+
+def lines(order: int) -> tuple[House, ...]:
+    """Return the rows, then the columns, of a square grid of this order."""
+    rows = [House("row", r + 1, tuple(range(r * order, (r + 1) * order))) for r in range(order)]
+    return (*rows, *(House("column", c + 1, tuple(range(c, order**2, order))) for c in range(order)))
 
 
 def box_shape(order: int) -> tuple[int, int] | None:

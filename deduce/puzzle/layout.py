@@ -7,12 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from deduce.errors import LayoutError
 from deduce.puzzle.facts import Facts
-from deduce.puzzle.house import SYMBOLS, House, box_shape
+from deduce.puzzle.house import SYMBOLS, House, box_shape, lines
 from deduce.puzzle.rules import Rule
 from deduce.window import ShownLayout
+
+if TYPE_CHECKING:
+    from deduce.puzzle.problems.layout import ProblemLayout
 
 __all__ = ["SYMBOLS", "House", "Layout", "box_shape"]
 
@@ -72,10 +76,9 @@ class Layout(ShownLayout, Facts):
         rules: Iterable[Rule] = (),
     ) -> None:
         _check_order(order)
-        houses = [House("row", r + 1, tuple(range(r * order, (r + 1) * order))) for r in range(order)]
-        houses += [House("column", c + 1, tuple(range(c, order * order, order))) for c in range(order)]
-        houses += [House(region_kind, number, tuple(sorted(region))) for number, region in enumerate(regions, 1)]
-        self._fill(order, tuple(divmod(cell, order) for cell in range(order * order)), houses, rules, symbols)
+        found = [House(region_kind, number, tuple(sorted(region))) for number, region in enumerate(regions, 1)]
+        places = tuple(divmod(cell, order) for cell in range(order * order))
+        self._fill(order, places, (*lines(order), *found), rules, symbols)
 
     @classmethod
     def build(
@@ -132,6 +135,11 @@ class Layout(ShownLayout, Facts):
         first = 1 + sum(house.kind == kind for house in self.houses)
         more = tuple(House(kind, number, tuple(sorted(cells))) for number, cells in enumerate(sets, first))
         return _built(self.order, self.symbols, self.places, (*self.houses, *more), self.rules)
+
+    @property
+    def problem(self) -> ProblemLayout | None:
+        """The layout itself if its cells are the variables of a problem, shown as a table of their values, or None."""
+        return None
 
     @classmethod
     def standard(cls, order: int = 9, box: tuple[int, int] | None = None) -> Layout:

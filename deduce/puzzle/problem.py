@@ -9,7 +9,6 @@ from deduce.kernel import Constraint
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.back import rebuilt
-from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.puzzle.rules import Cage
 
 if TYPE_CHECKING:
@@ -48,8 +47,8 @@ def to_problem(grid: Grid) -> Problem:
     from constraint import AllDifferentConstraint, ExactSumConstraint, Problem
 
     layout = grid.layout
-    if isinstance(layout, ProblemLayout):
-        return rebuilt(layout, grid.live)
+    if layout.problem:
+        return rebuilt(layout.problem, grid.live)
     problem = Problem()
     for cell in range(layout.cells):
         row, column = layout.places[cell]

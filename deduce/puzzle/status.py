@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.layout import Layout
 
@@ -47,16 +47,16 @@ def findings(layout: Layout, live: int, true: int) -> tuple[Finding, ...]:
     for number, mask in enumerate(layout.masks):
         name = layout.model.constraints[number].name
         placed = bits(true & mask)
-        if number < layout.cells:
+        kind, whose, which = layout.origin(number)
+        if kind == "cell":
+            cell = layout.cell_name(whose)
             if len(placed) > 1:
                 digits = " and ".join(layout.symbols[c // layout.cells] for c in placed)
-                cell = layout.cell_name(number)
                 twice.append(Finding(DIGIT_TWICE, name, (cell,), f"{cell} holds {digits} at once"))
             elif not live & mask:
-                cell = layout.cell_name(number)
                 bare.append(Finding(NO_CANDIDATE, name, (cell,), f"{cell} has no candidate left"))
             continue
-        digit, _, house = name.partition(" in ")
+        digit, house = layout.symbols[which - 1], layout.houses[whose].name
         if len(placed) > 1:
             cells = tuple(layout.cell_name(c % layout.cells) for c in placed)
             times = "twice" if len(cells) == 2 else f"{len(cells)} times"

@@ -8,10 +8,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from deduce.errors import GridError
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout, box_shape
 from deduce.puzzle.problems import text as problem_text
-from deduce.puzzle.problems.layout import ProblemLayout
 
 __all__ = ["EMPTY", "Reading", "block", "line", "pencil", "puzzles", "read"]
 
@@ -63,7 +62,7 @@ def read(text: str, layout: Layout | None = None) -> Reading:
     GridError
         For malformed text, with line, column and a caret.
     """
-    if isinstance(layout, ProblemLayout):
+    if layout is not None and layout.problem:
         return Reading(layout, *problem_text.read(text, layout))
     rows = [
         (number, content)
@@ -236,7 +235,7 @@ def puzzles(text: str, layout: Layout | None = None) -> list[str]:
 
 def line(layout: Layout, true: int) -> str:
     """Print the placed digits as one line, ``.`` for an open cell."""
-    if isinstance(layout, ProblemLayout):
+    if layout.problem:
         return problem_text.line(layout, true)
     cells = ["."] * layout.cells
     for number in bits(true):
@@ -253,7 +252,7 @@ def block(layout: Layout, true: int) -> str:
 
 def pencil(layout: Layout, live: int, true: int, givens: int) -> str:
     """Print a candidate grid: bare digits are givens, ``[5]`` entered, ``{5}`` an only note, ``{}`` no candidate."""
-    if isinstance(layout, ProblemLayout):
+    if layout.problem:
         return problem_text.pencil(layout, live, true, givens)
     words = []
     for cell in range(layout.cells):

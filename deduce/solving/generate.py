@@ -6,7 +6,7 @@ import random
 from collections.abc import Callable, Collection, Iterable, Sequence
 
 from deduce.errors import BudgetSpent
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.solving.search import solutions

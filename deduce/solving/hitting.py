@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
-from deduce.kernel import bits
+from deduce.positions import bits
 
 __all__ = ["hitting_also", "hitting_of_size", "smallest_hitting"]
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from deduce.kernel import Position, bits
+from deduce.kernel import Position
 from deduce.links.closure import entailed
 from deduce.links.linkset import strong_links
 from deduce.links.statements import Statements
+from deduce.positions import bits
 from deduce.solving.singles import place_singles
 
 __all__ = ["where_chains_lead", "witness"]

@@ -8,9 +8,9 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from deduce.errors import BudgetSpent
-from deduce.kernel import Position, bits
+from deduce.kernel import Position
 from deduce.links.statements import statements_of
-from deduce.positions import bitset, united
+from deduce.positions import bits, bitset, united
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.solving.propagation import where_chains_lead

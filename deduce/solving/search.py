@@ -6,7 +6,7 @@ import random
 from collections.abc import Iterator, Sequence
 
 from deduce.errors import BudgetSpent
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 
 __all__ = ["tighten"]

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from deduce.errors import BudgetSpent
-from deduce.kernel import Position, bits, place
+from deduce.kernel import Position, place
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.solving.search import solutions
 from deduce.solving.uniqueness import puzzle_of

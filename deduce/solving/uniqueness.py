@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from deduce.errors import BudgetSpent, SeveralSolutionsError
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.solving.search import solutions
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from deduce.errors import BudgetSpent
-from deduce.kernel import Position, bits
+from deduce.kernel import Position
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.solving.hitting import smallest_hitting

@@ -8,8 +8,9 @@ from math import inf
 
 from deduce.counting.meter import Meter
 from deduce.counting.names import COUNTING, SUPPOSITION
-from deduce.kernel import Argument, Position, bits
+from deduce.kernel import Argument, Position
 from deduce.links.statements import Statements
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.suppositions.search import EASY, Search, easiest, order
 from deduce.suppositions.trail import Trail, size_of

@@ -11,8 +11,9 @@ from deduce.counting.fillings import Fillings
 from deduce.counting.least import least_on_board
 from deduce.counting.meter import Meter
 from deduce.counting.system import System
-from deduce.kernel import Argument, Counting, Position, Supposition, bits
+from deduce.kernel import Argument, Counting, Position, Supposition
 from deduce.links.statements import Statements
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.solving.propagation import where_chains_lead, witness
 from deduce.solving.samples import true_in_solutions

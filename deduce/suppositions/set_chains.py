@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from deduce.kernel import Counting, Position, bits, place
+from deduce.kernel import Counting, Position, place
 from deduce.links import Layers, Links, argue_chain, build_chain, closure, layers, set_links
 from deduce.links.statements import Statements
+from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.solving.propagation import where_chains_lead

@@ -7,19 +7,10 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 from math import inf
 
-from deduce.kernel import (
-    Argument,
-    Counting,
-    Inference,
-    Position,
-    Supposition,
-    bits,
-    coefficients,
-    conclusions,
-    place,
-)
+from deduce.kernel import Argument, Counting, Inference, Position, Supposition, coefficients, place
 from deduce.links.implications import chained
 from deduce.links.statements import Statements
+from deduce.positions import bits, conclusions
 
 __all__ = ["Drawn", "Source", "Trail", "singly", "size_of"]
 

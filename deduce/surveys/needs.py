@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.solving.hitting import hitting_also
 from deduce.surveys.choice import chosen, ordered
 from deduce.surveys.sweep import Explorer

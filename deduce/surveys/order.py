@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from deduce.counting.milp import Rows, maximum
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.solving.hitting import hitting_also
 
 __all__ = ["Families", "Order", "exact_order", "gain", "greedy_order"]

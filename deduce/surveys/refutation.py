@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 
-from deduce.kernel import Counting, Inference, Supposition, bits
+from deduce.kernel import Counting, Inference, Supposition
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import Finder
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout

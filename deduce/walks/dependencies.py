@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from deduce.kernel import bits
-from deduce.positions import Needs
+from deduce.positions import Needs, bits
 from deduce.walks.walk import Step, Walk
 
 if TYPE_CHECKING:

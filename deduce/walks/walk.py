@@ -8,9 +8,10 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from deduce.counting.names import NAMES as BEYOND
-from deduce.kernel import Argument, Checked, bits, check
+from deduce.kernel import Argument, Checked, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
+from deduce.positions import bits
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.grid import Grid

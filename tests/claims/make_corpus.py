@@ -12,7 +12,7 @@ from reference import FISH, SUBSETS, Board, fish, hidden_subsets, naked_subsets
 
 import deduce
 from deduce.claims.printing import chain_text, claim_of
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
 

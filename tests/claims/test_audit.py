@@ -7,7 +7,7 @@ from html.parser import HTMLParser
 
 import deduce
 from deduce.claims.verdict import Kind
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import audit, claim_of
 

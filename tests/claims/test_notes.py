@@ -10,7 +10,8 @@ from strategies import positions
 import deduce
 from deduce.claims import notes
 from deduce.errors import GridError
-from deduce.kernel import Position, bits, check
+from deduce.kernel import Position, check
+from deduce.positions import bits
 from deduce.solving.generate import minimal_puzzle
 from deduce.solving.truth import Count
 from deduce.walks import notes_needed, premises_of

@@ -14,8 +14,9 @@ from deduce.claims.claim import WrittenChain
 from deduce.claims.judge import judge_with
 from deduce.claims.seek import Seeker
 from deduce.claims.verdict import FaultKind, Kind
-from deduce.kernel import Position, bits
+from deduce.kernel import Position
 from deduce.patterns import PLAIN
+from deduce.positions import bits
 from deduce.solving.generate import minimal_puzzle
 from deduce.solving.truth import facts_of
 from deduce.walks import claim_of, judge, parse_claim

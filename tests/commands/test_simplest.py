@@ -11,7 +11,7 @@ import deduce
 from deduce import counting
 from deduce.__main__ import main
 from deduce.commands.counting import add_parsers
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.solving.generate import minimal_puzzle
 
 PUZZLE = minimal_puzzle(9).line()

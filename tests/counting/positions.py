@@ -9,7 +9,8 @@ import numpy as np
 from scipy.optimize import LinearConstraint, linprog, milp
 
 import deduce
-from deduce.kernel import Constraint, Inference, Model, Position, bits, check
+from deduce.kernel import Constraint, Inference, Model, Position, check
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.rules import Cage
 from deduce.solving.generate import minimal_puzzle

@@ -17,8 +17,9 @@ from sat import can_be
 import deduce
 from deduce import counting
 from deduce.counting.names import SUPPOSITION
-from deduce.kernel import Counting, Inference, Supposition, bits, check, conclusions
+from deduce.kernel import Counting, Inference, Supposition, check
 from deduce.patterns.catalogue import PLAIN as NAMES
+from deduce.positions import bits, conclusions
 from deduce.proof import Proof
 from deduce.solving.generate import minimal_puzzle
 

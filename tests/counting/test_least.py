@@ -14,8 +14,9 @@ from deduce.counting.costs import COSTS, COVER, DIGIT, SCAN, Cost, cost_named
 from deduce.counting.least import Least, Searcher, least_on_board
 from deduce.counting.program import Program
 from deduce.counting.system import System
-from deduce.kernel import Counting, Inference, Position, Supposition, bits, check, conclusions
+from deduce.kernel import Counting, Inference, Position, Supposition, check
 from deduce.patterns.catalogue import PLAIN as NAMES
+from deduce.positions import bits, conclusions
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
 from deduce.suppositions.trail import size_of

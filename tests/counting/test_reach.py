@@ -14,8 +14,9 @@ from deduce.counting.exact import CountingError, exact_duals, read_off, whole_we
 from deduce.counting.program import Program
 from deduce.counting.reach import counting_reach
 from deduce.counting.system import System
-from deduce.kernel import Constraint, Model, Position, bits, check, place
+from deduce.kernel import Constraint, Model, Position, check, place
 from deduce.patterns.catalogue import find
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 
 

@@ -9,7 +9,8 @@ from strategies import minimal
 
 import deduce
 from deduce.exchange import Document, proof_from_line
-from deduce.kernel import Inference, Position, Supposition, bits, check, place
+from deduce.kernel import Inference, Position, Supposition, check, place
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof
 
 SINGLES = ("hidden single", "naked single")

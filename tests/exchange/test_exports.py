@@ -20,7 +20,8 @@ from strategies import LAYOUTS, minimal
 import deduce
 from deduce.errors import ExportError
 from deduce.exchange import Document, to_clausal, to_pseudo_boolean
-from deduce.kernel import Constraint, Counting, Inference, Model, Position, Supposition, Swap, bits
+from deduce.kernel import Constraint, Counting, Inference, Model, Position, Supposition, Swap
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.text import puzzles
 

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from sat import knowing
 
 import deduce
-from deduce.kernel import Counting, Inference, Position, Supposition, Swap, bits, check
+from deduce.kernel import Counting, Inference, Position, Supposition, Swap, check
+from deduce.positions import bits
 from deduce.proof import Proof
 
 THOROUGH = bool(os.environ.get("DEDUCE_THOROUGH"))

@@ -11,6 +11,7 @@ import deduce
 from deduce.__main__ import main
 from deduce.exchange import Document
 from deduce.exchange.stated import differences, stated
+from deduce.positions import bits
 from deduce.puzzle.house import House
 
 
@@ -50,7 +51,7 @@ def test_a_plain_puzzle_takes_two_lines(check):
 
 
 def _digits(grid):
-    held = {number % grid.layout.cells: number // grid.layout.cells for number in deduce.kernel.bits(grid.givens)}
+    held = {number % grid.layout.cells: number // grid.layout.cells for number in bits(grid.givens)}
     return [held.get(cell, -1) for cell in range(grid.layout.cells)]
 
 

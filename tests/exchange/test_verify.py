@@ -16,8 +16,8 @@ import deduce
 from deduce.commands.documents import add_parsers, read_document
 from deduce.errors import ExchangeError, ExportError
 from deduce.exchange import Document, Judgement, proof_from_line, proof_to_line, schema, verify
-from deduce.kernel import bits
 from deduce.patterns import fault
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof
 
 

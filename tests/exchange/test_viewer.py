@@ -9,8 +9,8 @@ from strategies import LAYOUTS
 
 import deduce
 from deduce.exchange import Document
-from deduce.kernel import bits
 from deduce.patterns import PLAIN
+from deduce.positions import bits
 
 ROOT = Path(__file__).parent.parent.parent
 PAGE = ROOT / "notebooks" / "proof_viewer.html"

@@ -13,9 +13,10 @@ from reference_sets import Net, Node, Pair
 from strategies import LAYOUTS, dead, positions
 
 import deduce
-from deduce.kernel import Counting, bits, coefficients
+from deduce.kernel import Counting, coefficients
 from deduce.links import all_links, closure, set_links
 from deduce.patterns import fault
+from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle

@@ -13,9 +13,9 @@ from reference_sums import Sum
 
 import deduce
 from deduce import Grid, Layout
-from deduce.kernel import bits
 from deduce.patterns import fault
 from deduce.patterns.sums import BOUND, LEFTOVER, MOST_HOUSES, MOST_LEFT, forms
+from deduce.positions import bits
 
 TWINS = {BOUND: twin.sum_bounds, LEFTOVER: twin.leftover_sums}
 

@@ -12,8 +12,9 @@ from reference import CHAINS
 from strategies import REACH, dead, positions, puzzles
 
 import deduce
-from deduce.kernel import Position, bits
+from deduce.kernel import Position
 from deduce.patterns import fault
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 
 SEPARATE = (

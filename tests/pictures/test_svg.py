@@ -12,7 +12,6 @@ from pictures.positions import GRIDS, LAYOUTS, NINE, PI, grouped, proof, steps_o
 
 import deduce
 from deduce import Grid, Layout
-from deduce.kernel import bits
 from deduce.pictures import picture, scene_of
 from deduce.pictures.geometry import LANES, NODE, Geometry
 from deduce.pictures.routes import Router
@@ -20,6 +19,7 @@ from deduce.pictures.scene import NoteRole
 from deduce.pictures.shapes import REACH, shape
 from deduce.pictures.svg import svg
 from deduce.pictures.themes import THEMES
+from deduce.positions import bits
 from deduce.solving.generate import minimal_puzzle
 
 SVG = "{http://www.w3.org/2000/svg}"

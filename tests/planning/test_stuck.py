@@ -7,9 +7,10 @@ from strategies import LAYOUTS
 
 import deduce
 from deduce.errors import PatternError
-from deduce.kernel import Position, bits, place
+from deduce.kernel import Position, place
 from deduce.patterns import NAMES
 from deduce.patterns.singles import SINGLES
+from deduce.positions import bits
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import StuckPoint, bottlenecks, prune, stuck_point, stuck_points
 

@@ -12,7 +12,7 @@ from reference import Board, sat_solutions
 from strategies import LAYOUTS, dead, positions, puzzles
 
 import deduce
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from strategies import LAYOUTS, minimal, solution
 
 import deduce
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.solving.truth import Count
 from deduce.walks import validity
 

@@ -14,9 +14,10 @@ from deduce.counting.fillings import Fillings
 from deduce.counting.meter import Meter, allowance
 from deduce.counting.reach import Scan
 from deduce.counting.system import System
-from deduce.kernel import Inference, Position, bits, check, place
+from deduce.kernel import Inference, Position, check, place
 from deduce.links.statements import statements_of
 from deduce.patterns import PLAIN
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
 from deduce.solving.generate import minimal_puzzle

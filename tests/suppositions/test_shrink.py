@@ -13,8 +13,9 @@ import deduce
 from deduce import counting
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import argument_of
-from deduce.kernel import Counting, Inference, Position, Supposition, bits, check
+from deduce.kernel import Counting, Inference, Position, Supposition, check
 from deduce.links.statements import statements_of
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof
 from deduce.suppositions.choices import supposition
 from deduce.suppositions.trail import size_of

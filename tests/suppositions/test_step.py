@@ -20,10 +20,11 @@ from deduce import counting
 from deduce.counting.meter import Meter
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import argument_fault, argument_of
-from deduce.kernel import Constraint, Inference, Model, Position, Supposition, bits, check, place
+from deduce.kernel import Constraint, Inference, Model, Position, Supposition, check, place
 from deduce.links.statements import statements_of
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.patterns.catalogue import choose, first
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
 from deduce.solving.propagation import where_chains_lead, witness

@@ -3,7 +3,8 @@
 from surveys.lists import usual
 
 import deduce
-from deduce.kernel import Counting, Position, conclusions
+from deduce.kernel import Counting, Position
+from deduce.positions import conclusions
 from deduce.surveys import Level, survey
 from deduce.surveys.levels import LOCKED, SINGLES
 from deduce.surveys.ranks import hardest_of, rank

@@ -7,9 +7,10 @@ import pytest
 from surveys.lists import SMALL, usual
 
 import deduce
-from deduce.kernel import Position, bits, place
+from deduce.kernel import Position, place
 from deduce.patterns import PLAIN, sums
 from deduce.patterns.board import Board, everywhere
+from deduce.positions import bits
 from deduce.proof import Pattern, Role
 from deduce.surveys.choice import BEYOND, chosen
 from deduce.surveys.levels import LOCKED, SINGLES, SUBSETS, cumulative, with_each, without_each

@@ -10,8 +10,8 @@ import pytest
 
 from deduce import Grid, Layout, audit, check, judge, solutions, walk
 from deduce.exchange import Document, proof_from_json, proof_from_line, proof_to_json, proof_to_line, verify
-from deduce.kernel import Position, bits, place
-from deduce.positions import Setting, accepted
+from deduce.kernel import Position, place
+from deduce.positions import Setting, accepted, bits
 from deduce.proof import Pattern, Proof, conclude
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import prune

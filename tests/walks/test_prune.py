@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from strategies import REACH, minimal, positions
 
 import deduce
-from deduce.kernel import Position, bits
+from deduce.kernel import Position
 from deduce.patterns import fault
+from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import Outcome, dependency_graph, needed_steps, prune

@@ -13,10 +13,11 @@ import deduce
 from deduce import counting
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import _roles, argument_of
-from deduce.kernel import Counting, Inference, Position, bits, check, coefficients, conclusions
+from deduce.kernel import Counting, Inference, Position, check, coefficients
 from deduce.pages.player import proof_html
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.pictures.scene import of_proof
+from deduce.positions import bits, conclusions
 from deduce.proof import Pattern, Proof
 from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.names import NUMBERS, Names

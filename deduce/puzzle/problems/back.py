@@ -7,7 +7,8 @@ from copy import copy
 from typing import TYPE_CHECKING
 
 from deduce.errors import ProblemError
-from deduce.kernel import Constraint, bits
+from deduce.kernel import Constraint
+from deduce.positions import bits
 from deduce.puzzle.problems.layout import ProblemLayout
 
 if TYPE_CHECKING:

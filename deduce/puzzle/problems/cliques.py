@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from deduce.kernel import bits
+from deduce.positions import bits
 
 __all__ = ["between_two", "gather", "sparse"]
 

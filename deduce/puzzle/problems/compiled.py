@@ -9,7 +9,8 @@ from itertools import combinations, product
 from math import ceil, floor, gcd, lcm
 
 from deduce.errors import ProblemError
-from deduce.kernel import Constraint, bits
+from deduce.kernel import Constraint
+from deduce.positions import bits
 from deduce.puzzle.problems.boxes import gather_boxes
 from deduce.puzzle.problems.cliques import between_two, gather, sparse
 from deduce.puzzle.problems.described import Described, Stated, Total

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, ClassVar
+from functools import cached_property
+from types import MappingProxyType
+from typing import Any, ClassVar, NamedTuple
 
 from deduce.errors import GridError, ProblemError
 from deduce.kernel import Constraint
 from deduce.proof import Candidate
-from deduce.puzzle.description import Description
+from deduce.puzzle.description import Description, Nouns
 from deduce.puzzle.layout import House, Layout
 from deduce.puzzle.problems.compiled import Part, compiled
 from deduce.puzzle.problems.described import Described
@@ -17,7 +19,7 @@ from deduce.puzzle.problems.naming import Symbols, choices, distinct, listed, pr
 from deduce.puzzle.problems.reader import describe
 from deduce.puzzle.rules import Rule
 
-__all__ = ["Among", "Group", "ProblemLayout"]
+__all__ = ["Among", "Group", "ProblemLayout", "Statement"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +78,29 @@ class Among(Rule):
         raise ProblemError(f"{self.part.title!r} cannot be moved to cells {list(to)}", "add it to the larger problem")
 
 
+class Statement(NamedTuple):
+    """What a problem says without the caller's own objects: what a document holds of it.
+
+    Parameters
+    ----------
+    variables, values : tuple of str
+        How they are printed.
+    groups : tuple of (str, tuple of int, int)
+        The houses: printable name, variables, and the number of the constraint that says so.
+    parts : tuple of Part
+        Everything else that has to hold.
+    """
+
+    variables: tuple[str, ...]
+    values: tuple[str, ...]
+    groups: tuple[tuple[str, tuple[int, ...], int], ...] = ()
+    parts: tuple[Part, ...] = ()
+
+    def layout(self, described: Described | None = None) -> ProblemLayout:
+        """Return the layout that says this."""
+        return ProblemLayout(*self, described=described)
+
+
 class ProblemLayout(Layout):
     """Variables for cells and values for digits, in a table of one row a variable.
 
@@ -102,7 +127,12 @@ class ProblemLayout(Layout):
     Two such layouts are equal if they print alike and say the same; the caller's own objects take no part.
     """
 
-    noun: ClassVar[tuple[str, str]] = ("variable", "value")
+    nouns: ClassVar[Nouns] = Nouns("variable", "value", "value")
+
+    variable_names: tuple[str, ...]
+    described: Described | None
+    variables: tuple[Hashable, ...]
+    values: tuple[Hashable, ...]
 
     def __init__(
         self,
@@ -113,27 +143,36 @@ class ProblemLayout(Layout):
         *,
         described: Described | None = None,
     ) -> None:
-        self.order = len(value_names)
-        self.symbols = Symbols.of(value_names)
-        self.cells = len(variable_names)
-        self.places = tuple((cell, 0) for cell in range(self.cells))
-        self.height, self.width = self.cells, 1
-        self.houses = tuple(
+        names, values = tuple(variable_names), tuple(value_names)
+        houses = tuple(
             Group("group", number, tuple(sorted(cells)), 0, told, source)
             for number, (told, cells, source) in enumerate(groups, 1)
         )
-        self.rules = tuple(map(Among, parts))
-        self.variable_names = tuple(variable_names)
-        self.described = described
-        self.variables: tuple[Hashable, ...] = described.variables if described else self.variable_names
-        self.values: tuple[Hashable, ...] = described.values if described else tuple(value_names)
-        self._named = {
-            f"{v} = {w}": (cell, d) for cell, v in enumerate(variable_names) for d, w in enumerate(value_names)
-        }
-        if len(self._named) < self.cells * self.order:
+        rules = tuple(map(Among, parts))
+        if len({f"{v} = {w}" for v in names for w in values}) < len(names) * len(values):
             raise ProblemError("two candidates of the problem print alike", "give variables and values other names")
-        self._key = ("problem", self.variable_names, tuple(value_names), self.houses, self.rules)
-        self._hash = hash(self._key)
+        self._hold(
+            ("problem", names, values, houses, rules),
+            places=tuple((cell, 0) for cell in range(len(names))),
+            order=len(values),
+            symbols=Symbols.of(values),
+            houses=houses,
+            rules=rules,
+            variable_names=names,
+            described=described,
+            variables=described.variables if described else names,
+            values=described.values if described else values,
+        )
+
+    @property
+    def problem(self) -> ProblemLayout:
+        """The layout itself."""
+        return self
+
+    @cached_property
+    def _named(self) -> Mapping[str, int]:
+        """For each candidate, as it is printed, its number."""
+        return MappingProxyType({name: number for number, name in enumerate(self.model.names)})
 
     @classmethod
     def of(cls, problem: Any, names: Sequence[str | None] | None = None) -> ProblemLayout:
@@ -201,14 +240,48 @@ class ProblemLayout(Layout):
         if found is None:
             advice = f"write one of {self.span}, then = and one of {', '.join(self.symbols[:12])}"
             raise GridError(f"{text!r} is no variable with one of its values", advice)
-        cell, digit = found
-        return self.number(digit + 1, cell)
+        return found
 
     @property
     def span(self) -> str:
         """Which variables there are, for error messages."""
         names = self.variable_names
         return choices(names) if len(names) <= 12 else f"{names[0]}, {names[1]}, ... or {names[-1]}"
+
+    @property
+    def statement(self) -> Statement:
+        """What the layout says, without the caller's own objects."""
+        return Statement(self.variable_names, tuple(self.symbols), self.groups, self.parts)
+
+    @cached_property
+    def titles(self) -> Mapping[int, str]:
+        """The printable names of the constraints that can be left out, by number from 1.
+
+        A problem that came as a document has lost its statements; its houses and its linear constraints are left.
+        """
+        if self.described is not None:
+            return MappingProxyType({one.number: one.title for one in self.described.stated})
+        titles = [f"{name} take every value once" for name, _, _ in self.groups]
+        titles += [part.title for part in self.parts if part.sources]
+        return MappingProxyType(dict(enumerate(titles, 1)))
+
+    def keeping(self, kept: frozenset[int]) -> ProblemLayout:
+        """Return the problem with some of its constraints, by their numbers in `titles`, and all of its domains."""
+        if self.described is not None:
+            stated = tuple(one for one in self.described.stated if one.number in kept)
+            return ProblemLayout.described_by(replace(self.described, stated=stated))
+        groups = tuple(group for number, group in enumerate(self.groups, 1) if number in kept)
+        stated_parts = [part for part in self.parts if part.sources]
+        left = [part for number, part in enumerate(stated_parts, 1 + len(self.groups)) if number in kept]
+        domains = [part for part in self.parts if not part.sources]
+        return self.statement._replace(groups=groups, parts=(*domains, *left)).layout()
+
+    def sources(self, constraint: int) -> tuple[int, ...]:
+        """Return the numbers of the caller's constraints that one of the model comes from; none for a domain."""
+        kind, number, _ = self.origin(constraint)
+        if kind == "rule":
+            return self.parts[number].sources
+        return (self.groups[number][2],) if kind == "house" else ()
 
     @property
     def groups(self) -> tuple[tuple[str, tuple[int, ...], int], ...]:
@@ -225,7 +298,7 @@ class ProblemLayout(Layout):
         if described is not None:
             # A caller's function may not travel; its table does.
             described = replace(described, stated=tuple(replace(one, own=None) for one in described.stated))
-        return _built, (self.variable_names, tuple(self.symbols), self.groups, self.parts, described)
+        return Statement.layout, (self.statement, described)
 
     def __repr__(self) -> str:
         return f"<ProblemLayout of {self.cells} variables, {self.order} values and {len(self.rules)} constraints>"
@@ -235,14 +308,3 @@ def _group_name(title: str, names: Sequence[str]) -> str:
     """Name a house: by its variables, unless the caller gave the constraint a name of its own."""
     own = (f"{listed(names)} are all different", f"{listed(names)} differ")
     return listed(names) if title in own else title
-
-
-def _built(
-    variables: tuple[str, ...],
-    values: tuple[str, ...],
-    groups: tuple[tuple[str, tuple[int, ...], int], ...],
-    parts: tuple[Part, ...],
-    described: Described | None,
-) -> ProblemLayout:
-    """Return a layout that was pickled."""
-    return ProblemLayout(variables, values, groups, parts, described=described)

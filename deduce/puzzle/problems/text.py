@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from deduce.errors import GridError
-from deduce.kernel import bits
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 
 __all__ = ["line", "pencil", "read"]

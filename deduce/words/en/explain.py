@@ -13,10 +13,9 @@ from typing import TYPE_CHECKING
 from deduce.proof import Candidate, Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.words.en.chains import tell_chain
 from deduce.words.en.links import read_links, read_premises
-from deduce.words.en.names import Names, capital, digit_of, in_words, losses, series
+from deduce.words.en.names import Names, capital, digit_of, in_words, losses, named, series
 from deduce.words.en.notation import notation
 from deduce.words.en.problems import count_open, problem_headline, problem_line, problem_lines, tell_problem
 from deduce.words.en.reasons import barred, unmet, witnesses
@@ -35,7 +34,6 @@ if TYPE_CHECKING:
 _Tellers = dict[str, Callable[[Proof, Names, Pattern], str]]
 
 __all__ = [
-    "KEY",
     "LEVELS",
     "TABLES",
     "TELLERS",
@@ -52,7 +50,7 @@ __all__ = [
     "tell",
 ]
 
-KEY = {
+_KEY = {
     "base": "needs one",
     "cover": "has room for one",
     "rule": "rule",
@@ -61,11 +59,11 @@ KEY = {
     "pincer": "pincer",
     "subset": "subset",
     "cell": "cell of the pattern",
-    "swappable": "digits could change places",
+    "swappable": "{digit}s could change places",
     "added": "is added",
     "taken": "is taken away",
     "set": "almost locked set",
-    "bar": "bars a digit",
+    "bar": "bars a {digit}",
     "trouble": "cannot be met",
     "pattern": "pattern",
     "fin": "fin",
@@ -75,19 +73,17 @@ KEY = {
     "strong": "strong link",
     "weak": "weak link",
     "eliminated": "falls",
-    "lost": "loses a note",
-    "target": "gets its digit",
+    "lost": "loses a {note}",
+    "target": "gets its {digit}",
     "placed": "placed",
     "opened": "can be placed now",
 }
 """What the marks of a picture mean, in the order of its key."""
 
 
-def key_of(layout: Layout | None) -> dict[str, str]:
-    """Return what the marks of a picture mean on a layout; None stands for that of a problem."""
-    if layout is not None and not isinstance(layout, ProblemLayout):
-        return KEY
-    return {role: meaning.replace("digit", "value").replace("note", "value") for role, meaning in KEY.items()}
+def key_of(layout: Layout) -> dict[str, str]:
+    """Return what the marks of a picture mean on a layout."""
+    return {role: meaning.format_map(layout.nouns._asdict()) for role, meaning in _KEY.items()}
 
 
 LEVELS = ("line", "paragraph", "full")
@@ -182,7 +178,7 @@ def headline(proof: Proof) -> str:
 
 def _on_problem(proof: Proof) -> bool:
     """Whether the cells of a proof are variables of a problem."""
-    return isinstance(grid_of(proof).layout, ProblemLayout)
+    return grid_of(proof).layout.problem is not None
 
 
 def outcome(walk: Walk) -> str:
@@ -213,7 +209,7 @@ def _ending(walk: Walk) -> str:
     grid = walk.grid
     open_ = grid.layout.cells - grid.true.bit_count()
     cells = "1 cell is" if open_ == 1 else f"{open_} cells are"
-    if isinstance(grid.layout, ProblemLayout):
+    if grid.layout.problem:
         cells = count_open(grid)
     ended = walk.outcome.value
     if ended == "solved":
@@ -246,7 +242,7 @@ def describe(scene: Scene) -> str:
     placed = len(scene.digits)
     held = "1 digit placed" if placed == 1 else f"{placed} digits placed"
     said = [f"{capital(canvas(scene.layout))} with {held}{' and notes in the open cells' * bool(scene.notes)}"]
-    problem = isinstance(scene.layout, ProblemLayout)
+    problem = scene.layout.problem
     if problem:
         said = [f"{capital(canvas(scene.layout))}, {placed} placed"]
     for role, meaning in key_of(scene.layout).items():
@@ -274,7 +270,7 @@ def cell_list(layout: Layout, cells: Iterable[int]) -> str:
 
 def puzzle_line(grid: Grid) -> str:
     """Return one sentence on what is given: size, givens, and how many cells are open."""
-    if isinstance(grid.layout, ProblemLayout):
+    if grid.layout.problem:
         return problem_line(grid)
     givens, placed = grid.givens.bit_count(), grid.true.bit_count()
     sentence = f"{capital(canvas(grid.layout))} with {givens} given{'' if givens == 1 else 's'}"
@@ -286,7 +282,7 @@ def puzzle_line(grid: Grid) -> str:
 
 def canvas(layout: Layout) -> str:
     """Return what a layout looks like with its article, such as ``a 9 by 9 grid``."""
-    if isinstance(layout, ProblemLayout):
+    if layout.problem:
         return f"a table of {layout.cells} variables and {layout.order} values"
     if layout.cells == layout.height * layout.width:
         first = layout.height
@@ -485,10 +481,10 @@ def _nothing_left(proof: Proof) -> str:
 
 def _counted(proof: Proof) -> str:
     """Tell a proof whose pattern has no sentence of its own: what is read, and what has no room."""
-    read = []
-    for name in proof.premises:
-        digit, joint, house = name.partition(" in ")
-        read.append(f"the places for {digit} in {house}" if joint else f"the digits of {name.removeprefix('cell ')}")
+    read, layout = [], grid_of(proof).layout
+    for number in proof.bases:
+        scan, name = layout.house_of(number) is not None, named(layout, number)
+        read.append(f"the places for {name}" if scan else f"the digits of {name}")
     parts = [f"{capital(series(read))} leave no other way"] * bool(read)
     concluded = [f"r{c.row}c{c.column} is {c.symbol or c.digit}" for c in proof.places]
     if proof.eliminates:

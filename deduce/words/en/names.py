@@ -9,7 +9,7 @@ from deduce.proof import Candidate, Pattern
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["NUMBERS", "Names", "capital", "digit_of", "in_words", "losses", "series"]
+__all__ = ["NUMBERS", "Names", "capital", "digit_of", "in_words", "losses", "named", "series"]
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 """Small numbers as words; larger ones are printed as figures."""
@@ -82,6 +82,18 @@ def losses(candidates: Sequence[Candidate], most: int | None = None) -> str:
         who = f"{len(cells)} cells" if most is not None and len(cells) > most else series(cells)
         parts.append(f"{who} {verb} {series(symbol for _, symbol in digits)}")
     return "; ".join(parts)
+
+
+def named(layout: Layout, constraint: int) -> str:
+    """Return what sentences call a constraint: a cell by its name, any other as it is printed.
+
+    Examples
+    --------
+    >>> named(Layout.standard(), 3), named(Layout.standard(), 81)
+    ('r1c4', '1 in row 1')
+    """
+    kind, number, _ = layout.origin(constraint)
+    return layout.cell_name(number) if kind == "cell" else layout.model.constraints[constraint].name
 
 
 class Names:

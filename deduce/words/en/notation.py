@@ -10,7 +10,6 @@ from deduce.positions import bitset
 from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.words.en.problems import problem_notation
 
 __all__ = ["Written", "notation", "parse_chain", "parse_notation", "written_chain"]
@@ -21,7 +20,7 @@ def notation(proof: Proof) -> str:
 
     A loop ends with its last weak link and the first node once more.
     """
-    if isinstance(grid_of(proof).layout, ProblemLayout):
+    if grid_of(proof).layout.problem:
         return problem_notation(proof)
     chain = written_chain(proof)
     return f"{chain} => {conclusions_text(proof)}" if chain else ""

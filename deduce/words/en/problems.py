@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from deduce.counting.shapes import argument_of
-from deduce.kernel import Counting, Position, Supposition, bits, coefficients, place
-from deduce.positions import after
+from deduce.kernel import Counting, Position, Supposition, coefficients, place
+from deduce.positions import after, bits
 from deduce.proof import Candidate, Chain, Link, Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.words.en.names import capital, in_words, series
@@ -26,6 +26,13 @@ __all__ = [
     "tell_problem",
 ]
 
+_CALLED = {
+    "chain with both ends on one digit": "chain with both ends on one value",
+    "chain with linked ends on different digits": "chain with linked ends on different values",
+    "unique rectangle, exits on one digit": "unique rectangle, exits on one value",
+}
+"""What patterns are called here whose names speak of digits."""
+
 _MOST_VALUES = 6
 """A longer list of values is told by its length."""
 
@@ -38,8 +45,8 @@ _MOST_READ = 4
 
 def problem_headline(proof: Proof) -> str:
     """Return one line with the pattern's name and what it concludes."""
-    name = capital(proof.pattern.name).replace("digit", "value")
-    return f"{name}: {_nothing_left(proof) if proof.contradiction else _fate(proof)}"
+    name = _CALLED.get(proof.pattern.name, proof.pattern.name)
+    return f"{capital(name)}: {_nothing_left(proof) if proof.contradiction else _fate(proof)}"
 
 
 def excluded(candidates: Iterable[Candidate]) -> str:

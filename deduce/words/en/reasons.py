@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from deduce.kernel import Counting, bits
+from deduce.kernel import Counting
+from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 

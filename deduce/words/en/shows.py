@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from deduce.patterns.unique_names import ways_of
 from deduce.proof import Proof
+from deduce.puzzle.layout import Layout
 from deduce.walks.walk import Step, Walk
 from deduce.words.en.explain import canvas, cell_list, explain, headline, outcome, puzzle_line
-from deduce.words.en.names import capital, in_words, series
+from deduce.words.en.names import capital, in_words, named, series
 from deduce.words.en.notation import notation
 
 if TYPE_CHECKING:
@@ -107,7 +108,7 @@ def script_opening(walk: Walk) -> str:
     )
 
 
-def script_step(number: int, step: Step, scene: Scene, frames: tuple[str, str, str], fresh: tuple[str, ...]) -> str:
+def script_step(number: int, step: Step, scene: Scene, frames: tuple[str, str, str], fresh: tuple[int, ...]) -> str:
     """Return the part of the script for one step, in Markdown.
 
     Parameters
@@ -120,8 +121,8 @@ def script_step(number: int, step: Step, scene: Scene, frames: tuple[str, str, s
         What the picture of its pattern shows.
     frames : tuple of str
         The files of its three frames.
-    fresh : tuple of str
-        The premises of this step that no earlier one had.
+    fresh : tuple of int
+        The constraints to be read for this step that no earlier one had.
     """
     proof = step.proof
     before, pattern, result = frames
@@ -129,7 +130,7 @@ def script_step(number: int, step: Step, scene: Scene, frames: tuple[str, str, s
     told = [
         f"## {number}. {headline(proof)}",
         f"![the position before step {number}]({before})",
-        f"**Fill in first:** {_to_fill_in(fresh)}",
+        f"**Fill in first:** {_to_fill_in(scene.layout, fresh)}",
         f"![the pattern of step {number}]({pattern})",
         f"**Point at:** {_to_point_at(step, scene)}",
         f"**Say:** {explain(proof)}",
@@ -145,10 +146,10 @@ def chapter(number: int, step: Step) -> str:
     return f"__:__ {number}. {capital(step.proof.pattern.name)}"
 
 
-def _to_fill_in(fresh: tuple[str, ...]) -> str:
+def _to_fill_in(layout: Layout, fresh: tuple[int, ...]) -> str:
     """Say which notes a presenter has to have on the board before a step, and had not before."""
-    cells = [name.removeprefix("cell ") for name in fresh if name.startswith("cell ")]
-    scans = [name for name in fresh if " in " in name]
+    kinds = [(layout.origin(number).kind, named(layout, number)) for number in fresh]
+    cells, scans = ([name for kind, name in kinds if kind == wanted] for wanted in ("cell", "house"))
     said = []
     if cells:
         said.append(f"all notes of {series(cells)}")

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from deduce.counting.shapes import argument_of
-from deduce.kernel import Counting, bits, coefficients
-from deduce.positions import united
+from deduce.kernel import Counting, coefficients
+from deduce.positions import bits, united
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.words.en.names import Names, in_words, losses, series

@@ -10,7 +10,7 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import Count
 from deduce.words.en.explain import explain, headline, rests_on_notes
-from deduce.words.en.names import Names, capital, in_words, series
+from deduce.words.en.names import Names, capital, in_words, named, series
 
 __all__ = ["an", "counted", "explain_fault", "explain_verdict", "is_in", "note_in", "pointed", "short"]
 
@@ -259,7 +259,7 @@ def _ends(*_: object) -> str:
 
 def _not_noted(grid: Grid, names: Names, fault: Fault) -> str:
     if fault.constraint is not None:
-        return f"{_called(fault)}{_rule(grid, fault.constraint)} has nothing left where it should"
+        return f"{_called(fault)}{named(grid.layout, fault.constraint)} has nothing left where it should"
     digits = {names.split(c)[0] for c in fault.extras}
     cells = {names.split(c)[1] for c in fault.extras}
     holds = "has" if len(cells) == 1 else "have"
@@ -305,7 +305,8 @@ def _extra(grid: Grid, _: Names, fault: Fault) -> str:
 
 def _too_few(grid: Grid, _: Names, fault: Fault) -> str:
     left = series(note_in(grid, c) for c in fault.extras)
-    return f"{_called(fault)}{_rule(grid, fault.constraint or 0)} has {f'only {left}' if left else 'no place'} left"
+    where = named(grid.layout, fault.constraint or 0)
+    return f"{_called(fault)}{where} has {f'only {left}' if left else 'no place'} left"
 
 
 def _wrong_size(_: Grid, names: Names, fault: Fault) -> str:
@@ -348,10 +349,6 @@ def _rests_on_error(grid: Grid, _: Names, fault: Fault) -> str:
 
 def _not_unique(_: Grid, __: Names, fault: Fault) -> str:
     return f"the {fault.pattern} needs a puzzle with one solution only, and this one is not known to be that"
-
-
-def _rule(grid: Grid, number: int) -> str:
-    return grid.model.constraints[number].name.removeprefix("cell ")
 
 
 _FAULTS: dict[FaultKind, Callable[[Grid, Names, Fault], str]] = {

@@ -18,12 +18,13 @@ from deduce.__main__ import main
 from deduce.errors import ExportError, SeveralSolutionsError, UniquenessError
 from deduce.exchange import Document, to_pseudo_boolean, verify
 from deduce.exchange.clausal import to_clausal
-from deduce.kernel import Counting, Inference, Swap, bits
+from deduce.kernel import Counting, Inference, Swap
 from deduce.links import exchangeable
 from deduce.patterns import NAMES, PLAIN, UNIQUE, choose
 from deduce.patterns.catalogue import find_unasked
 from deduce.planning.compare import as_walk
 from deduce.planning.plan_data import plan_data, stuck_data
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof
 from deduce.solving.uniqueness import one_solution
 from deduce.walks import compare, plan, premises_of, prune, stuck_point, stuck_points, themes

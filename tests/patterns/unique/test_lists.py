@@ -6,9 +6,9 @@ import pytest
 
 import deduce
 from deduce.errors import SeveralSolutionsError
-from deduce.kernel import bits
 from deduce.patterns import NAMES, PLAIN, UNIQUE, fault
 from deduce.patterns.catalogue import choose, find_unasked, first
+from deduce.positions import bits
 
 LISTS = (
     "euler96_50.txt",

@@ -9,11 +9,11 @@ import pytest
 from pictures.positions import GRIDS, proof
 
 import deduce
-from deduce.kernel import bits
 from deduce.patterns import PLAIN, UNIQUE, fault
 from deduce.patterns.catalogue import find_unasked
 from deduce.patterns.unique_names import CHAINS, ways_of
 from deduce.pictures.scene import of_proof
+from deduce.positions import bits
 from deduce.proof import Pattern, Role
 from deduce.solving.generate import minimal_puzzle
 from deduce.suppositions.shrink import shrunk

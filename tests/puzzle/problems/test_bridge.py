@@ -16,9 +16,9 @@ from puzzle.problems.made_up import Spec, build, fillings, library_is_right, spe
 import deduce
 from deduce import counting
 from deduce.errors import ProblemError
-from deduce.kernel import bits
 from deduce.patterns.asking import chain_for, chains_for
 from deduce.patterns.catalogue import fault
+from deduce.positions import bits
 from deduce.puzzle.problem import to_problem
 from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.walks import Outcome

@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from puzzle.problems.made_up import Spec, build, fillings, specs
 
-from deduce.kernel import Constraint, bits
+from deduce.kernel import Constraint
+from deduce.positions import bits
 from deduce.puzzle.problems.boxes import gather_boxes
 from deduce.puzzle.problems.cliques import between_two, gather
 from deduce.puzzle.problems.compiled import compiled

@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from puzzle.problems.made_up import Spec, build, specs
 
 import deduce
-from deduce.kernel import Position, bits
+from deduce.kernel import Position
 from deduce.patterns.catalogue import fault
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.rules import Cage, Pair
 
