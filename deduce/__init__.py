@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from deduce.solving.search import solutions as solutions
     from deduce.surveys.survey import survey as survey
     from deduce.walks.walk import Walk as Walk
+    from deduce.walks.walk import next_step as next_step
     from deduce.walks.walk import walk as walk
 
 __version__ = "0.1.0"
@@ -95,6 +96,7 @@ _HOMES = {
     "find": "patterns.catalogue",
     "judge": "claims.judge",
     "link_graph": "links.graph",
+    "next_step": "walks.walk",
     "simplest": "counting.ask",
     "solutions": "solving.search",
     "survey": "surveys.survey",

@@ -289,11 +289,23 @@ class BudgetSpent(DeduceError, RuntimeError):  # noqa: N818 - it says what happe
     """
 
     what: str
-    limit: int
+    limit: float
     unit: str
 
     def __str__(self) -> str:
         return f"{self.what} stopped after {self.limit} {self.unit}; raise the budget to search further"
+
+
+class OutOfTime(BudgetSpent):
+    """A search stopped because the deadline of its call had passed, or because it was cancelled.
+
+    `limit` is the number of seconds, `unit` is ``"seconds"`` or ``"cancelled"``.
+    """
+
+    def __str__(self) -> str:
+        if self.unit == "cancelled":
+            return f"{self.what} was cancelled"
+        return f"{self.what} stopped after {self.limit:g} seconds; give it more time to search further"
 
 
 @dataclass(eq=False, repr=False)

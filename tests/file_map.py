@@ -12,7 +12,19 @@ ROOT = Path(__file__).parent.parent
 GUIDE = ROOT / "DEVELOPERS.md"
 START, END = "<!-- file map: written by tests/file_map.py -->\n", "<!-- end of the file map -->\n"
 ORDER = (
-    *("errors", "kernel", "positions", "effort", "window", "proof", "puzzle", "links", "solving", "exchange"),
+    *(
+        "errors",
+        "kernel",
+        "deadline",
+        "positions",
+        "effort",
+        "window",
+        "proof",
+        "puzzle",
+        "links",
+        "solving",
+        "exchange",
+    ),
     *("patterns", "counting", "suppositions", "walks", "claims", "planning", "surveys", "words", "pictures", "pages"),
     *("commands", "__main__", "__init__"),
 )

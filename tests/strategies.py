@@ -60,7 +60,7 @@ def noted(shape: str, seed: int, placed: int, ruled_out: int) -> deduce.Grid:
     layout = LAYOUTS[shape]
     full = next(deduce.solutions(deduce.Grid.empty(layout), 1, shuffle=rng))
     shown = [c for c in bits(full.true) if rng.randrange(100) < placed]
-    grid = deduce.Grid.of(map(layout.candidate, shown), layout)
+    grid = deduce.Grid.of(map(layout.candidate, shown), layout=layout)
     wrong = bits(grid.live & ~full.true)
     return grid.without(grid.candidate(c) for c in wrong if rng.randrange(100) < ruled_out)
 

@@ -11,17 +11,26 @@ from deduce.claims.named import matching
 from deduce.claims.named_fault import named_fault
 from deduce.claims.seek import TRIALS, Seeker, single_for
 from deduce.claims.text import parse_claim
-from deduce.claims.verdict import Fault, FaultKind, Kind, Verdict
+from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Verdict
+from deduce.deadline import Cancel, within
+from deduce.errors import OutOfTime
 from deduce.kernel import check
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solving.truth import NODES, Truth, facts_of, truth_of
+from deduce.solving.truth import NODES, Count, Truth, facts_of, truth_of
 
 __all__ = ["by_reason", "judge", "judge_with"]
 
 
 def judge(
-    grid: Grid, claim: str | Claim, *, budget: int = NODES, steps: int | None = None, trials: int = TRIALS
+    grid: Grid,
+    claim: str | Claim,
+    *,
+    budget: int = NODES,
+    steps: int | None = None,
+    trials: int = TRIALS,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
 ) -> Verdict:
     """Judge a claim about a position.
 
@@ -38,6 +47,10 @@ def judge(
     trials : int
         How many linear programs may be solved in search of a counting argument or a supposition for each claimed
         candidate, and in all along a walk that uses them; none with 0.
+    seconds : float, optional
+        How long it may take by the clock.
+    cancel : callable, optional
+        Asked now and then; the search ends once it returns True.
 
     Returns
     -------
@@ -62,7 +75,12 @@ def judge(
     (<Verdict: proved: r2c2 = 4 by hidden single in box 1>, 'refuted')
     """
     read = parse_claim(grid.layout, claim) if isinstance(claim, str) else claim
-    return judge_with(Seeker(grid, facts_of(grid, budget), steps, trials), read)
+    try:
+        with within(seconds, cancel):
+            return judge_with(Seeker(grid, facts_of(grid, budget), steps, trials), read)
+    except OutOfTime:
+        cut = (Attempt("a search that ran out of time", 0, exhausted=False),)
+        return Verdict(grid, read, Kind.UNPROVED, None, Count.UNKNOWN, tried=cut)
 
 
 def judge_with(seeker: Seeker, claim: Claim) -> Verdict:

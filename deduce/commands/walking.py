@@ -33,6 +33,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     add_unique_option(parser)
     parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
     parser.add_argument("--trials", type=int, metavar="N", help="how much to try beyond the named patterns; 0: nothing")
+    parser.add_argument("--seconds", type=float, metavar="S", help="stop after so long, and show the walk so far")
     add_layout_options(parser)
     parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
     parser.add_argument("--json", metavar="FILE", help="write the walk as a proof document")
@@ -62,13 +63,16 @@ def run_walk(options: argparse.Namespace) -> int:
         raise Complaint(f"--budget {options.budget} is below zero; give a number of steps")
     if options.trials is not None and options.trials < 0:
         raise Complaint(f"--trials {options.trials} is below zero; give how much may be tried")
+    if options.seconds is not None and not options.seconds >= 0:
+        raise Complaint(f"--seconds {options.seconds:g} is below zero; give how long the walk may take")
     if options.step is not None and options.svg is None:
         raise Complaint("--step says what --svg draws; give --svg FILE as well")
     from deduce.walks.walk import walk
     from deduce.words.en.explain import outcome
 
     names = names_from(options.patterns)
-    walked = walk(grid, names, options.budget, assume_unique=options.assume_unique, trials=options.trials)
+    limits = {"assume_unique": options.assume_unique, "trials": options.trials, "seconds": options.seconds}
+    walked = walk(grid, names, options.budget, **limits)
     if options.quiet:
         say(outcome(walked))
     else:

@@ -11,7 +11,8 @@ from deduce.counting.least import NODES, Least, Searcher, least_on_board
 from deduce.counting.reach import Scan, counting_reach
 from deduce.counting.shapes import proof_of
 from deduce.counting.system import System, faults
-from deduce.errors import BudgetSpent
+from deduce.deadline import Cancel, within
+from deduce.errors import BudgetSpent, OutOfTime
 from deduce.kernel import Counting, Position
 from deduce.links.statements import statements_of
 from deduce.patterns.catalogue import PLAIN, find
@@ -85,7 +86,14 @@ def eliminations(grid: Grid, *, budget: int | None = None) -> Eliminations:
     return Eliminations(_named(grid, found.false), _named(grid, found.true), proofs, found.complete)
 
 
-def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> Proof | None:
+def simplest(
+    grid: Grid,
+    *,
+    cost: str = "constraints",
+    budget: int = NODES,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
+) -> Proof | None:
     """Return a counting argument of least cost on the whole board, proved least.
 
     Parameters
@@ -98,20 +106,26 @@ def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> P
     budget : int
         How many branchings the search for whole weights may take for one candidate before HiGHS' own search takes over,
         which is given up to five times as many, fewer on a large board and none on a very large one.
+    seconds : float, optional
+        How long it may take by the clock.
+    cancel : callable, optional
+        Asked now and then; the search ends once it returns True.
 
     Returns
     -------
     Proof or None
         None if no counting argument concludes anything.  ``proof.proved_smallest`` says whether the solver has shown
-        that there is no cheaper argument; it is false only if the budget was spent.  In a contradictory position it is
-        the cheapest contradiction, which settles everything, whatever there is that costs less and concludes less.
+        that there is no cheaper argument; it is false only if the budget was spent or the time was over.  In a
+        contradictory position it is the cheapest contradiction, which settles everything, whatever there is that costs
+        less and concludes less.
 
     Raises
     ------
     ValueError
-        If no cost has that name.
+        If no cost has that name, or the budget is negative.
     BudgetSpent
-        If the search stopped before it found an argument, and no pattern sees one.
+        If the search stopped (`OutOfTime`, where the clock stopped it) before it found an argument, and no pattern
+        sees one.
 
     Examples
     --------
@@ -119,17 +133,30 @@ def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> P
     >>> print(proof, proof.proved_smallest)
     hidden single: +1r2c3 True
     """
+    if budget < 0:
+        raise ValueError(f"budget is {budget}; give how many branchings the search may take, 0 or more")
     measure = cost_named(cost, grid.model, grid.layout)
+    seen: Least | None = None
+    try:
+        with within(seconds, cancel):
+            fault = _fault(grid, measure)
+            seen = fault or _seen(grid, measure)
+            return _proof(grid, _simplest(grid, measure, budget, fault, seen), budget)
+    except OutOfTime:
+        if seen is None:
+            raise
+        return _proof(grid, replace(seen, proved=False), budget)
+
+
+def _simplest(grid: Grid, measure: Cost, budget: int, fault: Least | None, seen: Least | None) -> Least | None:
+    """Return the least argument on the board; what the patterns see at once bounds its price."""
     position = Position(grid.live, grid.true)
     statements, system = statements_of(grid.model), System(grid.model, position)
-    fault = _fault(grid, measure)
     if fault is not None or not Scan(system).feasible():
-        contradiction = Searcher(system, measure, budget).least({}, fault.cost if fault else inf)
-        return _proof(grid, _cheaper(contradiction, fault), budget)
+        return _cheaper(Searcher(system, measure, budget).least({}, fault.cost if fault else inf), fault)
     solution = witness(statements, position)
-    # What the patterns see at once bounds the price, so that most candidates are never asked about.  The solver works
-    # with tolerances: should it then find nothing, it is asked again without the bound.
-    seen = _seen(grid, measure)
+    # Most candidates are never asked about.  The solver works with tolerances: should it then find nothing, it is asked
+    # again without the bound.
     most = seen.cost + 1 if seen else inf
     found = None
     for below in (limit for limit in _LEVELS if limit < most and not all(statements.plain)):
@@ -140,7 +167,7 @@ def simplest(grid: Grid, *, cost: str = "constraints", budget: int = NODES) -> P
         found = least_on_board(system, measure, below=most, nodes=budget, solution=solution)
     if found is None and most < inf:
         found = least_on_board(system, measure, nodes=budget, solution=solution)
-    return _proof(grid, _cheaper(found, seen) if found else seen, budget)
+    return _cheaper(found, seen) if found else seen
 
 
 def _cheaper(found: Least | None, known: Least | None) -> Least | None:

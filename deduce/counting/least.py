@@ -12,6 +12,7 @@ from deduce.counting.exact import CountingError, concluded, read_off
 from deduce.counting.program import INTEGRAL, Entry, Program
 from deduce.counting.reach import Scan
 from deduce.counting.system import System
+from deduce.deadline import in_time
 from deduce.kernel import Counting
 
 __all__ = ["NODES", "Least", "Searcher", "least_contradiction", "least_on_board"]
@@ -234,6 +235,7 @@ class _Branching:
 
         open_node({})
         while heap and order < self._searcher.nodes:
+            in_time()
             bound, _, fixed, values = heappop(heap)
             self._bound = max(self._bound, bound)
             if bound >= self._price:

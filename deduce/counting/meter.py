@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from deduce.deadline import in_time
 from deduce.kernel import Model
 
 __all__ = ["Meter", "allowance"]
@@ -53,6 +54,7 @@ class Meter:
 
     def take(self) -> bool:
         """Count one more trial; say whether it is allowed."""
+        in_time()
         if self.limit is not None and self.used >= self.limit:
             self.spent = True
             return False

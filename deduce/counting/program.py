@@ -8,6 +8,8 @@ from math import inf
 from types import ModuleType
 from typing import TYPE_CHECKING
 
+from deduce.deadline import in_time, seconds_left
+
 if TYPE_CHECKING:
     import highspy
 
@@ -170,7 +172,13 @@ class Program:
         It has one set of threads in a process.  If somebody else's program has started several before, HiGHS refuses to
         work on one alone, and says so by doing nothing; then those that there are must do.
         """
+        in_time()
+        left = seconds_left()
+        if left < inf:
+            # The clock of HiGHS goes on from run to run.
+            self._solver.setOptionValue("time_limit", self._solver.getRunTime() + left)
         self._solver.run()
+        in_time()
         if self._solver.getModelStatus().name == "kNotset":
             self._solver.setOptionValue("threads", 0)
             self._solver.run()

@@ -6,6 +6,7 @@ import difflib
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+from deduce.deadline import Cancel, in_time, timed, within
 from deduce.errors import PatternError, UniquenessError
 from deduce.links import argue_chain
 from deduce.patterns.board import Board
@@ -79,7 +80,14 @@ def usual(*, assume_unique: bool) -> tuple[str, ...]:
     return NAMES if assume_unique else PLAIN
 
 
-def find(grid: Grid, patterns: Iterable[str] | None = None, *, assume_unique: bool = False) -> Iterator[Proof]:
+def find(
+    grid: Grid,
+    patterns: Iterable[str] | None = None,
+    *,
+    assume_unique: bool = False,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
+) -> Iterator[Proof]:
     """Yield every deduction available now, easiest first.
 
     Parameters
@@ -92,6 +100,10 @@ def find(grid: Grid, patterns: Iterable[str] | None = None, *, assume_unique: bo
         Whether to use patterns that hold only in a puzzle with one solution (`deduce.patterns.UNIQUE`).  A bounded
         search first looks for a second solution; if it cannot tell, the assumption stands, and `Proof.assumes_unique`
         marks what rests on it.
+    seconds : float, optional
+        How long it may take by the clock.
+    cancel : callable, optional
+        Asked now and then; the search ends once it returns True.
 
     Yields
     ------
@@ -108,6 +120,8 @@ def find(grid: Grid, patterns: Iterable[str] | None = None, *, assume_unique: bo
         For a name that assumes a unique solution, without `assume_unique`.
     SeveralSolutionsError
         With `assume_unique`, for a puzzle that is seen to have two solutions.
+    OutOfTime
+        Where the next deduction would come, once the deadline has passed or the search has been cancelled.
 
     Examples
     --------
@@ -117,8 +131,9 @@ def find(grid: Grid, patterns: Iterable[str] | None = None, *, assume_unique: bo
     """
     finders = choose(patterns, assume_unique=assume_unique)
     if assume_unique:
-        one_solution(grid)
-    return _find(grid, finders)
+        with within(seconds, cancel):
+            one_solution(grid)
+    return timed(_find(grid, finders), seconds, cancel)
 
 
 def find_unasked(grid: Grid, patterns: Iterable[str] | None = None) -> Iterator[Proof]:
@@ -138,6 +153,7 @@ def _find(grid: Grid, finders: Iterable[tuple[int, Finder, frozenset[str]]]) -> 
     tried: set[str] = set()
     for _, finder, names in finders:
         for scope in finder.scopes(grid.layout):
+            in_time()
             for proof in finder.search(board, scope, names):
                 if proof.inferences in seen:
                     continue
@@ -206,6 +222,7 @@ def first(
             if barren.get(key) == here:
                 continue
             searched += 1
+            in_time()
             for proof in finder.search(board, scope, names):
                 return named(grid, proof), searched
             barren[key] = here

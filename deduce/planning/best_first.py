@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from heapq import heappop, heappush
 from itertools import count
 
+from deduce.deadline import in_time
 from deduce.kernel import Inference, Position, check
 from deduce.planning.bound import Rounds
 from deduce.planning.terrain import AdvancedStep, Terrain
@@ -210,6 +211,7 @@ class _Search:
 
         push(price.start, start, (), price.start, bounded=False)
         while heap:
+            in_time()
             least, _, _, _, cost, position, route, bounded = heappop(heap)
             if self.mark is not None and least >= self.mark:
                 break

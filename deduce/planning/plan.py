@@ -6,7 +6,8 @@ from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from deduce.errors import PatternError
+from deduce.deadline import Cancel, within
+from deduce.errors import OutOfTime, PatternError
 from deduce.patterns.catalogue import NAMES, find
 from deduce.planning.allowlist import choose_patterns
 from deduce.planning.best_first import BestPlan, PlanCost, Price, cheapest
@@ -119,6 +120,8 @@ def plan(
     simple: Iterable[str] = SIMPLE,
     budget: int = BUDGET,
     assume_unique: bool = False,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
 ) -> Plan:
     """Search for the best line of deduction from a grid to its solution.
 
@@ -146,6 +149,10 @@ def plan(
         How many positions may be looked at.
     assume_unique : bool
         Whether patterns may be used that hold only in a puzzle with one solution, as for :func:`deduce.walk`.
+    seconds : float, optional
+        How long it may take by the clock.
+    cancel : callable, optional
+        Asked now and then; the search ends once it returns True.
 
     Returns
     -------
@@ -175,7 +182,11 @@ def plan(
     if budget < 1:
         raise ValueError(f"budget is {budget}; give the number of positions that may be looked at, at least 1")
     request = _Request.of(grid, allowed, objective, preferred, forbidden, required, simple, budget, assume_unique)
-    best = _SEARCHES[request.objective](request)
+    try:
+        with within(seconds, cancel):
+            best = _SEARCHES[request.objective](request)
+    except OutOfTime:
+        best = BestPlan(None, None, False, 0)
     return request.settled(best)
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from operator import index
+from typing import Any, SupportsIndex
 
+from deduce.errors import GridError
 from deduce.kernel import Model, Position, place
-from deduce.positions import bits, bitset
+from deduce.positions import bits, bitset, united
 from deduce.proof import Candidate, Proof
 from deduce.puzzle import text as _text
 from deduce.puzzle.layout import Layout
@@ -122,21 +124,47 @@ class Grid(ShownGrid):
         return cls.from_numbers(read.layout, read.givens, read.entered, read.notes)
 
     @classmethod
-    def of(cls, givens: Iterable[Candidate | str], layout: Layout | None = None) -> Grid:
-        """Return the grid with these givens, each a candidate or its token such as ``"5r4c7"``.
+    def of(cls, givens: Digits, values: Digits = (), notes: Digits | None = None, layout: Layout | None = None) -> Grid:
+        """Return a grid from plain data.
+
+        Parameters
+        ----------
+        givens, values : iterable or mapping
+            The digits of the puzzle, and those that a person entered: candidates or their tokens (``"5r4c7"``); or a
+            mapping from cells (``"r4c7"`` or ``(4, 7)``) to digits; or rows of digits, such as nested lists or an array
+            of numpy, with 0, ``"."``, ``""`` or None for an open cell.
+        notes : the same, optional
+            What a person's notes leave of the open cells: candidates, or a mapping from cells to digits, or rows of
+            them.  A cell without notes keeps every digit that the placed ones allow.
+        layout : Layout, optional
+            By default the layout with rectangular boxes of as many rows as are given, else that of order 9.
+
+        Raises
+        ------
+        GridError
+            For a cell or digit that the layout lacks, and for rows of a wrong number or length; says where.
+        TypeError
+            For anything else.
 
         Examples
         --------
-        >>> Grid.of(["1r1c1"], Layout.standard(4)).line()
+        >>> Grid.of(["1r1c1"], layout=Layout.standard(4)).line()
         '1...............'
+        >>> Grid.of([[1, 0, 0, 0], [0, 0, 0, 2], [0, 0, 0, 0], [0, 0, 0, 0]], {"r1c2": 2}).digits[0]
+        (1, 2, 0, 0)
         """
-        layout = layout or Layout.standard()
-        return cls.from_numbers(layout, [_number(layout, given) for given in givens])
+        layout = layout or _layout_of(givens)
+        given, entered = (_placed_by(layout, name, some) for name, some in (("givens", givens), ("values", values)))
+        if notes is None:
+            return cls.from_numbers(layout, given, entered)
+        noted = bitset(_numbers(layout, "notes", notes))
+        bare = united(layout.masks[c] for c in range(layout.cells) if not layout.masks[c] & noted)
+        return cls.from_numbers(layout, given, entered, noted | bare)
 
     @classmethod
     def empty(cls, layout: Layout | None = None) -> Grid:
         """Return the grid without any given."""
-        return cls.of((), layout)
+        return cls.of((), layout=layout)
 
     @classmethod
     def from_problem(cls, problem: Any, *, names: Sequence[str | None] | None = None) -> Grid:
@@ -243,25 +271,56 @@ class Grid(ShownGrid):
         here = self.live & self.layout.masks[self._cell(row, column)]
         return tuple(number // self.layout.cells + 1 for number in bits(here))
 
+    @property
+    def digits(self) -> tuple[tuple[int, ...], ...]:
+        """The placed digits, row by row of the canvas, 0 for an open cell and for a place without a cell."""
+        width = max(column for _, column in self.layout.places) + 1
+        height = max(row for row, _ in self.layout.places) + 1
+        return tuple(tuple(self._digit_at(row, column) for column in range(width)) for row in range(height))
+
+    def _digit_at(self, row: int, column: int) -> int:
+        return self.digit(row + 1, column + 1) or 0 if (row, column) in self.layout.cell_at else 0
+
     def candidates(self) -> tuple[Candidate, ...]:
         """Return the live candidates of cells that hold no digit yet, by digit and then in reading order."""
         return tuple(map(self.candidate, bits(self.live & ~self.true)))
 
-    def without(self, candidates: Iterable[Candidate | str]) -> Grid:
-        """Return the grid with these candidates ruled out by assumption, as a person's notes would.
+    def enter(self, *candidates: Candidate | str) -> Grid:
+        """Return the grid with these digits entered, as a person would; their peers lose them.
+
+        Raises
+        ------
+        GridError
+            If a candidate is not on the layout, or its cell holds another digit.  A digit that has been ruled out may
+            be entered; what is impossible about the position tells :meth:`status`.
+        """
+        position = Position(self.live, self.true)
+        for number in map(self.number, candidates):
+            held = position.true & self.layout.masks[number % self.layout.cells] & ~(1 << number)
+            if held:
+                raise GridError(f"{self.candidate(bits(held)[0])} is placed there", "enter digits in open cells")
+            position = place(self.model, position, number)
+        return self.moved(position)
+
+    def without(self, *candidates: Candidate | str | Iterable[Candidate | str]) -> Grid:
+        """Return the grid with these candidates, one or several, ruled out by assumption, as a person's notes would.
 
         Raises
         ------
         GridError
             If a candidate is not on the layout or is placed.
+
+        Examples
+        --------
+        >>> grid = Grid.parse("1... .... .... ....".replace(" ", ""))
+        >>> grid.without("2r1c2", "3r1c2") == grid.without(["2r1c2", "3r1c2"])
+        True
         """
         gone = 0
-        for candidate in candidates:
-            gone |= 1 << self.number(candidate)
+        for some in candidates:
+            gone |= bitset(map(self.number, [some] if isinstance(some, Candidate | str) else some))
         placed = bits(gone & self.true)
         if placed:
-            from deduce.errors import GridError
-
             raise GridError(f"{self.candidate(placed[0])} is placed", "rule out only candidates of open cells")
         gone &= self.live
         resting = tuple(sorted((*self.resting, *((c, 1 << c) for c in bits(gone)))))
@@ -371,3 +430,67 @@ def _placed(model: Model, position: Position, candidates: Iterable[int]) -> Posi
 def _number(layout: Layout, candidate: Candidate | str) -> int:
     """Return the number of a candidate or of its token."""
     return layout.parse_candidate(str(candidate))
+
+
+Digits = Iterable[Any] | Mapping[Any, Any]
+"""Digits as plain data; see `Grid.of`."""
+
+
+def _layout_of(givens: Digits) -> Layout:
+    """Return the layout with as many rows as are given; that of order 9 for anything but rows."""
+    rows = () if isinstance(givens, Mapping | str) else tuple(givens) if hasattr(givens, "__len__") else ()
+    return Layout.standard(len(rows)) if rows and not isinstance(rows[0], Candidate | str) else Layout.standard()
+
+
+def _placed_by(layout: Layout, name: str, digits: Digits) -> list[int]:
+    """Return the candidates that some digits place, two in one cell included."""
+    return list(dict.fromkeys(_numbers(layout, name, digits)))
+
+
+def _numbers(layout: Layout, name: str, digits: Digits) -> Iterator[int]:
+    """Yield the candidates that plain data state."""
+    if isinstance(digits, str | bytes):
+        raise TypeError(f"{name} is the text {digits!r}; Grid.parse reads text, Grid.of takes tokens, maps and rows")
+    if isinstance(digits, Mapping):
+        for cell, held in digits.items():
+            at = layout.parse_cell(cell if isinstance(cell, str) else "r{}c{}".format(*cell))
+            for digit in _held(held):
+                yield _candidate(layout, at, digit)
+        return
+    items = list(digits)
+    if all(isinstance(item, Candidate | str) for item in items):
+        for item in items:
+            yield _number(layout, item)
+        return
+    places = {at: cell for cell, at in enumerate(layout.places)}
+    height, width = max(row for row, _ in places) + 1, max(column for _, column in places) + 1
+    if len(items) != height or any(len(row) != width for row in items):
+        lengths = sorted({len(row) for row in items})
+        raise GridError(
+            f"{name} has {len(items)} rows of {' and '.join(map(str, lengths))} cells",
+            f"give {height} rows of {width}, as the layout has",
+        )
+    for row, cells in enumerate(items):
+        for column, held in enumerate(cells):
+            for digit in _held(held):
+                if (row, column) not in places:
+                    raise GridError(f"{name} has {digit} in r{row + 1}c{column + 1}", "the layout has no cell there")
+                yield _candidate(layout, places[row, column], digit)
+
+
+def _held(digits: Any) -> list[Any]:
+    """Return the digits of one cell: one, several, or none."""
+    if digits is None or (isinstance(digits, str) and digits in ("", *_text.EMPTY)):
+        return []
+    several = digits if isinstance(digits, list | tuple | set | frozenset) else [digits]
+    return [digit for digit in several if not (isinstance(digit, SupportsIndex) and index(digit) == 0)]
+
+
+def _candidate(layout: Layout, cell: int, digit: Any) -> int:
+    """Return a candidate by its cell and its digit, a number or as it is written."""
+    if isinstance(digit, SupportsIndex) and not isinstance(digit, bool):
+        if 1 <= index(digit) <= layout.order:
+            return layout.number(index(digit), cell)
+    elif isinstance(digit, str) and digit in layout.symbols:
+        return layout.number(layout.symbols.index(digit) + 1, cell)
+    raise GridError(f"{layout.cell_name(cell)} holds {digit!r}", f"give a digit from 1 to {layout.order}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from deduce.deadline import in_time
 from deduce.kernel import Position
 from deduce.links.closure import entailed
 from deduce.links.linkset import strong_links
@@ -39,6 +40,7 @@ def where_chains_lead(statements: Statements, live: int, true: int) -> tuple[Pos
     widest = statements.widest
     masks: Iterable[int] = choices
     while True:
+        in_time()
         before = true
         live, true, unmet = place_singles(weak, live, true, masks)
         work += (true ^ before).bit_count()

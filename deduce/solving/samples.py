@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
+from deduce.deadline import in_time
 from deduce.errors import BudgetSpent
 from deduce.kernel import Position
 from deduce.links.statements import statements_of
@@ -170,6 +171,7 @@ class _Runs:
         branched = 0
         stack: list[tuple[int, int, Sequence[int], int]] = [(live, true, self._layout.masks, 0)]
         while stack:
+            in_time()
             here, is_true, masks, origin = stack.pop()
             here, is_true, unmet = self._propagate(here, is_true, masks, strong=strong)
             if unmet is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator, Sequence
 
+from deduce.deadline import Cancel, in_time, timed
 from deduce.errors import BudgetSpent
 from deduce.positions import bits
 from deduce.puzzle.bounds import unreachable_rules
@@ -20,7 +21,13 @@ NODES = 1_000_000
 
 
 def solutions(
-    grid: Grid, limit: int | None = 2, *, budget: int = NODES, shuffle: random.Random | None = None
+    grid: Grid,
+    limit: int | None = 2,
+    *,
+    budget: int = NODES,
+    shuffle: random.Random | None = None,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
 ) -> Iterator[Grid]:
     """Yield the solutions of a grid, each as a solved grid.
 
@@ -34,6 +41,10 @@ def solutions(
         How many positions may be branched on.
     shuffle : random.Random, optional
         Try the branches in random order instead of ascending.
+    seconds : float, optional
+        How long it may take by the clock.
+    cancel : callable, optional
+        Asked now and then; the search ends once it returns True.
 
     Yields
     ------
@@ -44,7 +55,8 @@ def solutions(
     Raises
     ------
     BudgetSpent
-        When the budget ends the search; whether there are further solutions is then not known.
+        When the budget, the deadline (`OutOfTime`) or `cancel` ends the search; whether there are further solutions is
+        then not known.
     ValueError
         If the limit is negative.
 
@@ -60,6 +72,10 @@ def solutions(
     """
     if limit is not None and limit < 0:
         raise ValueError(f"limit is {limit}; give a number of solutions, or None for all of them")
+    return timed(_solutions(grid, limit, budget, shuffle), seconds, cancel)
+
+
+def _solutions(grid: Grid, limit: int | None, budget: int, shuffle: random.Random | None) -> Iterator[Grid]:
     layout = grid.layout
     if limit == 0 or any((grid.true & mask).bit_count() > 1 for mask in layout.masks):
         return
@@ -68,6 +84,7 @@ def solutions(
     found = branched = 0
     stack: list[tuple[int, int, Sequence[int]]] = [(grid.live, grid.true, layout.masks)]
     while stack:
+        in_time()
         live, true, open_masks = propagate(layout, *stack.pop())
         if open_masks is None:
             continue

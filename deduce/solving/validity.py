@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from deduce.deadline import Cancel, within
 from deduce.errors import BudgetSpent
 from deduce.kernel import Position
 from deduce.positions import bits
@@ -97,7 +98,14 @@ class Validity(ShownValidity):
         return json.dumps({"format": "deduce status", "version": 1, **self.to_dict()}, ensure_ascii=False, indent=1)
 
 
-def validity(grid: Grid, *, budget: int = NODES, checks: int = CHECKS) -> Validity:
+def validity(
+    grid: Grid,
+    *,
+    budget: int = NODES,
+    checks: int = CHECKS,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
+) -> Validity:
     """Say how many solutions a puzzle has, and what is wrong or superfluous about its clues.
 
     Parameters
@@ -108,11 +116,15 @@ def validity(grid: Grid, *, budget: int = NODES, checks: int = CHECKS) -> Validi
         How many positions each search for a solution may branch on.
     checks : int
         How many sets of clues may be searched for a solution in pursuit of the smallest conflict.
+    seconds : float, optional
+        How long it may take by the clock.
+    cancel : callable, optional
+        Asked now and then; the search ends once it returns True.
 
     Returns
     -------
     Validity
-        With `UNKNOWN` as count, and nothing about clues, if the budget does not suffice.
+        With `UNKNOWN` as count, and nothing about clues, if budget or time do not suffice.
 
     Notes
     -----
@@ -132,7 +144,11 @@ def validity(grid: Grid, *, budget: int = NODES, checks: int = CHECKS) -> Validi
     ('none', ['1r3c3', '1r4c4'], True)
     """
     puzzle = puzzle_of(grid)
-    clues = bits(puzzle.givens or puzzle.true)
+    with within(seconds, cancel):
+        return _validity(puzzle, bits(puzzle.givens or puzzle.true), budget, checks)
+
+
+def _validity(puzzle: Grid, clues: list[int], budget: int, checks: int) -> Validity:
     facts = facts_of(puzzle, budget)
     if facts.count is Count.NONE:
         return Validity(puzzle, facts.count, conflict=_conflict(puzzle.layout, clues, budget, checks))

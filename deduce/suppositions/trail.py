@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 from math import inf
 
+from deduce.deadline import in_time
 from deduce.kernel import Argument, Counting, Inference, Position, Supposition, coefficients, place
 from deduce.links.implications import chained
 from deduce.links.statements import Statements
@@ -155,6 +156,7 @@ class Trail:
     def _ask(self, stage: int) -> int:
         """Ask chains, then the sources, for anything new; return the next stage, or -1 if there is nothing."""
         while stage <= len(self._sources):
+            in_time()
             new = False
             if stage == 0:
                 for found in chained(self.statements, self._live, self._true, self._price, self.limit):
@@ -178,6 +180,7 @@ class Trail:
         """Draw what is in the queue; say whether this ended in a contradiction."""
         queue = self._queue
         while queue:
+            in_time()
             _, _, argument = heappop(queue)
             inference = singly(self.statements, self.position, argument)
             if inference is None:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, overload
 
 from deduce.counting.names import NAMES as BEYOND
+from deduce.deadline import Cancel, within
+from deduce.errors import OutOfTime
 from deduce.kernel import Argument, Checked, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
+from deduce.patterns.finder import Finder
 from deduce.positions import bits
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.bounds import unreachable_rules
@@ -21,7 +24,7 @@ from deduce.window import ShownWalk
 if TYPE_CHECKING:
     from deduce.counting.meter import Meter
 
-__all__ = ["Outcome", "Step", "Walk", "dead_end", "walk"]
+__all__ = ["Outcome", "Step", "Walk", "dead_end", "next_step", "walk"]
 
 
 class Outcome(StrEnum):
@@ -65,8 +68,8 @@ def _again(before: Grid, proof: Proof, after: Grid) -> Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Walk(ShownWalk):
-    """The course of a solve.
+class Walk(ShownWalk, Sequence[Step]):
+    """The course of a solve, a sequence of its steps.
 
     Parameters
     ----------
@@ -131,6 +134,16 @@ class Walk(ShownWalk):
     def __len__(self) -> int:
         return len(self.steps)
 
+    @overload
+    def __getitem__(self, index: int) -> Step: ...
+    @overload
+    def __getitem__(self, index: slice) -> tuple[Step, ...]: ...
+    def __getitem__(self, index: int | slice) -> Step | tuple[Step, ...]:
+        return self.steps[index]
+
+    def __iter__(self) -> Iterator[Step]:
+        return iter(self.steps)
+
     def __repr__(self) -> str:
         return f"<Walk: {self.outcome.value} after {len(self.steps)} steps>"
 
@@ -142,6 +155,8 @@ def walk(
     *,
     assume_unique: bool = False,
     trials: int | None = None,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
 ) -> Walk:
     """Walk a grid towards its solution, always by the first deduction of the catalogue.
 
@@ -163,11 +178,15 @@ def walk(
         How many suppositions may be tried and linear programs solved in search of counting arguments and suppositions,
         along the whole walk.  By default 22,000 on grids of order 9, of which the hardest take up to 10,000 and some
         seconds, and about a thousand on the largest grids, which is about a minute.
+    seconds : float, optional
+        How long it may take by the clock; the walk so far is returned then, with the outcome `BUDGET_SPENT`.
+    cancel : callable, optional
+        Asked now and then; the walk ends in the same way once it returns True.
 
     Returns
     -------
     Walk
-        Being stuck, out of budget or in a dead end is an outcome, not an error.
+        Being stuck, out of budget or time, or in a dead end is an outcome, not an error.
 
     Raises
     ------
@@ -178,7 +197,9 @@ def walk(
     SeveralSolutionsError
         With `assume_unique`, for a puzzle that is seen to have two solutions; it holds both.
     ValueError
-        If the budget or the number of trials is negative.
+        If the budget, the number of trials or of seconds is negative.
+    TypeError
+        If the grid is none, or the budget or the number of trials is no whole number.
 
     Notes
     -----
@@ -191,39 +212,101 @@ def walk(
     >>> walk(Grid.parse("..24......1..2.."), patterns=["hidden single"])
     <Walk: solved after 12 steps>
     """
-    if budget is not None and budget < 0:
-        raise ValueError(f"budget is {budget}; give a number of steps, or None for as many as are needed")
-    if trials is not None and trials < 0:
-        raise ValueError(f"trials is {trials}; give how much may be tried, or None for what suits the size of the grid")
+    if not isinstance(grid, Grid):
+        raise TypeError(f"a walk needs a Grid, not {type(grid).__name__}; Grid.parse reads one from text")
+    for name, limit, of in (("budget", budget, "steps"), ("trials", trials, "trials")):
+        if limit is not None and type(limit) is not int:
+            raise TypeError(f"{name} is {limit!r}; give a whole number of {of}, or None for what is needed")
+        if limit is not None and limit < 0:
+            raise ValueError(f"{name} is {limit}; give a number of {of}, or None for what is needed")
     allowed = None if patterns is None else patterns if isinstance(patterns, str) else tuple(patterns)
     finders = choose(allowed, BEYOND, assume_unique=assume_unique)
-    known = one_solution(grid) if assume_unique else None
     beyond = BEYOND if allowed is None else tuple(name for name in BEYOND if name in allowed)
     names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted) + beyond
-    search = _Beyond(beyond, trials)
     steps: list[Step] = []
+    known = None
+    outcome = Outcome.BUDGET_SPENT
+    try:
+        with within(seconds, cancel):
+            known = one_solution(grid) if assume_unique else None
+            outcome = _go(grid, finders, steps, budget, _Beyond(beyond, trials))
+    except OutOfTime:
+        pass
+    return Walk(grid, tuple(steps), outcome, names, known)
+
+
+def _go(
+    position: Grid,
+    finders: Iterable[tuple[int, Finder, frozenset[str]]],
+    steps: list[Step],
+    budget: int | None,
+    search: _Beyond,
+) -> Outcome:
+    """Add step after step; say how it ended."""
     barren: Barren = {}
-    position = grid
-    proof = next(contradictions(Board(grid)), None)
+    proof = next(contradictions(Board(position)), None)
     while True:
         if proof is None:
             if position.true == position.live and position.true.bit_count() == position.layout.cells:
-                return Walk(grid, tuple(steps), Outcome.SOLVED, names, known)
+                return Outcome.SOLVED
             proof, _ = first(position, finders, barren)
-            if proof is None and beyond:
+            if proof is None and search.names:
+                if len(steps) == budget:
+                    # There may be more to find, but to look would take long.
+                    return Outcome.BUDGET_SPENT
                 proof = search.next(position)
             if proof is None:
-                outcome = Outcome.BUDGET_SPENT if search.spent else Outcome.STUCK
-                return Walk(grid, tuple(steps), outcome, names, known)
+                return Outcome.BUDGET_SPENT if search.spent else Outcome.STUCK
         if len(steps) == budget:
-            return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names, known)
+            return Outcome.BUDGET_SPENT
         checked = check(position, proof)
         after = position.moved(checked.after, proof)
         steps.append(Step(position, proof, after, checked))
         if checked.contradiction:
-            return Walk(grid, tuple(steps), Outcome.IMPOSSIBLE, names, known)
+            return Outcome.IMPOSSIBLE
         proof = dead_end(position, after)
         position = after
+
+
+def next_step(
+    grid: Grid,
+    patterns: Iterable[str] | None = None,
+    *,
+    assume_unique: bool = False,
+    trials: int | None = None,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
+) -> Step | None:
+    """Return the step that a walk would take now, whatever it takes.
+
+    Parameters
+    ----------
+    grid, patterns, assume_unique, trials, seconds, cancel
+        As for :func:`walk`.
+
+    Returns
+    -------
+    Step or None
+        A pattern, a counting argument, a supposition, or the contradiction of an impossible position; None if the grid
+        is solved, or nothing allowed was found within the limits (:func:`walk` tells which).
+        ``step.proof.words`` tells it in turns.
+
+    Raises
+    ------
+    PatternError, UniquenessError, SeveralSolutionsError, ValueError, TypeError
+        As for :func:`walk`.
+
+    Notes
+    -----
+    Where a pattern is found nothing else is sought.  Beyond the patterns the way to the solution is planned first.
+
+    Examples
+    --------
+    >>> print(next_step(Grid.parse("12.. 3... .... ...1")).proof)
+    hidden single: +4r2c2
+    """
+    walked = walk(grid, patterns, 1, assume_unique=assume_unique, trials=trials, seconds=seconds, cancel=cancel)
+    return walked.steps[0] if walked.steps else None
 
 
 class _Beyond:
@@ -231,7 +314,7 @@ class _Beyond:
 
     def __init__(self, names: tuple[str, ...], trials: int | None) -> None:
         self.spent = False
-        self._names = names
+        self.names = names
         self._trials = trials
         self._memory: list[Argument] = []
         self._meter: Meter | None = None
@@ -243,7 +326,7 @@ class _Beyond:
 
         if self._meter is None:
             self._meter = Meter(allowance(position.model) if self._trials is None else self._trials)
-        proof, _ = next_proof(position, names=self._names, budget=self._meter, memory=self._memory)
+        proof, _ = next_proof(position, names=self.names, budget=self._meter, memory=self._memory)
         self.spent = proof is None and self._meter.spent
         return proof
 

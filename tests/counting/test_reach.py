@@ -140,7 +140,7 @@ def test_general_linear_constraints_against_brute_force(data):
 @pytest.mark.parametrize("order", [8, 12, 16])
 def test_larger_orders(order):
     layout = Layout.standard(order)
-    grid = deduce.Grid.of(["1r1c1", "2r1c2", f"1r2c{layout.order}"], layout)
+    grid = deduce.Grid.of(["1r1c1", "2r1c2", f"1r2c{layout.order}"], layout=layout)
     plane = layout.house_masks[0]
     # All but two places of digit 3 in row 1 are ruled out, and all but the same two of digit 4.
     kept = (2, 3)

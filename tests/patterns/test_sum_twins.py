@@ -66,7 +66,7 @@ def position(order: int, seed: int, placed: int, ruled_out: int) -> tuple[Grid, 
     answer = [full.digit(*divmod_one(cell, order)) or 0 for cell in range(order**2)]
     lines, sums = described(rng, answer, order)
     layout = Layout.parse("\n".join([f"grid {order}", *lines, ""]))
-    grid = Grid.of([layout.candidate(c) for c in bits(full.true) if rng.randrange(100) < placed], layout)
+    grid = Grid.of([layout.candidate(c) for c in bits(full.true) if rng.randrange(100) < placed], layout=layout)
     wrong = bits(grid.live & ~full.true)
     return grid.without(grid.candidate(c) for c in wrong if rng.randrange(100) < ruled_out), sums
 

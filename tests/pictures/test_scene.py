@@ -138,7 +138,9 @@ def test_a_text_grid_marks_the_step() -> None:
 def test_a_text_grid_follows_odd_regions() -> None:
     regions = [(0, 1, 2, 4), (3, 6, 7, 11), (5, 8, 9, 12), (10, 13, 14, 15)]
     layout = Layout(4, regions, region_kind="region")
-    grid = Grid.of([f"{1 + (r * 2 + c + r // 2) % 4}r{r + 1}c{c + 1}" for r in range(4) for c in range(4)], layout)
+    grid = Grid.of(
+        [f"{1 + (r * 2 + c + r // 2) % 4}r{r + 1}c{c + 1}" for r in range(4) for c in range(4)], layout=layout
+    )
     assert text_grid(scene_of(grid)).splitlines()[0:3:2] == ["1   2   3 | 4", "3 | 4 | 1   2"]
 
 

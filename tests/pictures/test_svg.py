@@ -289,7 +289,7 @@ def test_an_outline_turns_corners_without_gaps() -> None:
 @pytest.mark.parametrize("order", [4, 6, 9, 12, 16, 25])
 def test_all_orders_are_drawn(order: int) -> None:
     layout = Layout.standard(order)
-    root = ET.fromstring(picture(Grid.of([f"{layout.symbols[-1]}r1c1"], layout)))
+    root = ET.fromstring(picture(Grid.of([f"{layout.symbols[-1]}r1c1"], layout=layout)))
     texts = [text.text for text in root.iter(f"{SVG}text")]
     assert layout.symbols[-1] in texts
     assert {f"r{order}", f"c{order}"} <= {*texts}
@@ -307,5 +307,5 @@ def test_extra_regions_are_shaded() -> None:
 
 def test_symbols_are_escaped() -> None:
     layout = Layout(4, [house.cells for house in Layout.standard(4).houses[8:]], symbols="<&>A")
-    root = ET.fromstring(picture(Grid.of(["<r1c1"], layout)))
+    root = ET.fromstring(picture(Grid.of(["<r1c1"], layout=layout)))
     assert "<" in [text.text for text in root.iter(f"{SVG}text")]

@@ -21,7 +21,7 @@ def swept(seeds: range) -> set[Outcome]:
             layout = Layout.parse(text)
             assert Layout.parse(layout.text()) == layout
             answers = [sum(1 << layout.number(digit, cell) for cell, digit in enumerate(s)) for s in squares]
-            found.add(ask_everything(Grid.of(givens, layout), answers, most=4))
+            found.add(ask_everything(Grid.of(givens, layout=layout), answers, most=4))
         except Exception as error:
             error.add_note(f"seed {seed}: {givens} on\n{text}")
             raise
@@ -49,10 +49,10 @@ def test_the_order_of_the_givens_does_not_matter() -> None:
     # What one given clears leaves less room in a sum in which another one stands.
     layout = Layout.parse(SUMS)
     givens = ["1r1c3", "1r2c4", "2r4c3", "4r1c4"]
-    first = Grid.of(givens, layout)
+    first = Grid.of(givens, layout=layout)
     for seed in range(12):
         shuffled = random.Random(seed).sample(givens, 4)
-        grid = Grid.of(shuffled, layout)
+        grid = Grid.of(shuffled, layout=layout)
         assert grid == first, shuffled
         assert Grid.parse(grid.pencil(), layout) == grid
         assert Document.from_json(Document(grid, ()).to_json()).start == grid

@@ -42,7 +42,7 @@ def test_forms_of_a_grid(text):
 @pytest.mark.parametrize("order", [4, 6, 9, 12, 16, 25])
 def test_orders_are_told_by_size(order):
     layout = Layout.standard(order)
-    grid = Grid.of([layout.candidate(layout.number(order, 0))], layout)
+    grid = Grid.of([layout.candidate(layout.number(order, 0))], layout=layout)
     assert Grid.parse(grid.line()).layout is layout
     assert Grid.parse(grid.line()) == Grid.parse(str(grid)) == Grid.parse(grid.pencil()) == grid
     assert grid.digit(1, 1) == order

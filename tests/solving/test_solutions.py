@@ -116,7 +116,7 @@ def test_minimal_puzzles_are_minimal(grid: deduce.Grid) -> None:
     assert len(sat_solutions(Board.of(grid), 2)) == 1
     givens = bits(grid.givens)
     for left_out in givens:
-        fewer = deduce.Grid.of([grid.candidate(c) for c in givens if c != left_out], grid.layout)
+        fewer = deduce.Grid.of([grid.candidate(c) for c in givens if c != left_out], layout=grid.layout)
         assert len(sat_solutions(Board.of(fewer), 2)) == 2, fewer.line()
 
 
