@@ -175,12 +175,13 @@ def _beside(
     held: int, extra: int, line: Sequence[tuple[tuple[int, ...], int]], region: Sequence[tuple[tuple[int, ...], int]]
 ) -> Iterator[tuple[tuple[int, ...], tuple[int, ...]]]:
     """Yield sets of the line and of the region that make up for the extra digits of the crossing only together."""
+    gaining: dict[int, list[tuple[tuple[int, ...], int]]] = {}
+    for other, theirs in region:
+        gaining.setdefault(len(other) - (theirs & ~held).bit_count(), []).append((other, theirs))
     for own, digits in line:
         gain = len(own) - (digits & ~held).bit_count()
         if 1 <= gain < extra:
-            for other, theirs in region:
-                if not digits & theirs and len(other) - (theirs & ~held).bit_count() == extra - gain:
-                    yield own, other
+            yield from ((own, other) for other, theirs in gaining.get(extra - gain, ()) if not digits & theirs)
 
 
 def _sue_proof(board: Board, line: int, region: int, parts: tuple[tuple[int, ...], ...]) -> Proof:
