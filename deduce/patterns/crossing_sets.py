@@ -137,7 +137,8 @@ def _sue_de_coq(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
                 for middle in combinations(crossing, size):
                     held = _union(board, middle)
                     extra = held.bit_count() - size
-                    if extra < 2:
+                    # Each of the two sets makes up for one digit at least, and for no more than it has cells.
+                    if not 2 <= extra <= 6:
                         continue
                     for own, other in _beside(held, extra, *beside):
                         found.append((size + len(own) + len(other), line, region, middle, own, other))
