@@ -16,7 +16,7 @@ from deduce.patterns import NAMES
 from deduce.proof import Chain, Link, Pattern
 from deduce.walks import premises_of
 from deduce.words.en.chains import false, true
-from deduce.words.en.explain import explain, headline, notation, outcome, puzzle_line, tell
+from deduce.words.en.explain import LEVELS, explain, headline, notation, outcome, puzzle_line, tell
 from deduce.words.en.names import Names, losses, series
 from deduce.words.en.notation import written_chain
 
@@ -225,7 +225,7 @@ def test_a_chain_is_read_link_by_link() -> None:
 
 
 def test_an_unknown_level_is_refused() -> None:
-    with pytest.raises(ValueError, match="level is 'long'; give one of 'line', 'paragraph', 'full'"):
+    with pytest.raises(ValueError, match="level is 'long'; give one of 'where', 'name', 'line', 'paragraph', 'full'"):
         explain(proof("X-wing"), "long")
 
 
@@ -235,7 +235,7 @@ def test_articles_follow_the_sound_of_a_symbol() -> None:
     assert {symbol for symbol, article in spoken.items() if article == "an"} == {*"8AEFHILMNO"}
     eight = next(deduce.find(thinned(houses={"8 in row 2": "r2c3 r2c8", "8 in row 7": "r7c3 r7c9"}), ["skyscraper"]))
     assert " and an 8 that sees both ends falls" in explain(eight)
-    assert not any(re.search(r"\ba 8\b|\ba 1[18]\b", explain(eight, level)) for level in ("line", "paragraph", "full"))
+    assert not any(re.search(r"\ba 8\b|\ba 1[18]\b", explain(eight, level)) for level in LEVELS)
 
 
 def test_a_digit_that_stands_twice_is_named() -> None:

@@ -27,6 +27,7 @@ from deduce.words.en.suppositions import HEADLINES, LONGER
 from deduce.words.en.suppositions import TELLERS as COUNTING_TELLERS
 from deduce.words.en.unique import TELLERS as UNIQUE_TELLERS
 from deduce.words.en.unique import assumed as assumed_unique
+from deduce.words.en.where import tell_where
 
 if TYPE_CHECKING:
     from deduce.pictures.scene import Scene
@@ -90,8 +91,9 @@ def key_of(layout: Layout | None) -> dict[str, str]:
     return {role: meaning.replace("digit", "value").replace("note", "value") for role, meaning in KEY.items()}
 
 
-LEVELS = ("line", "paragraph", "full")
-"""How much is said: one line; a paragraph that a newcomer can follow; every link or premise by itself."""
+LEVELS = ("where", "name", "line", "paragraph", "full")
+"""How much is said: where to look; the name; both with what is concluded; a paragraph that a newcomer can follow; every
+link or premise by itself."""
 
 
 def explain(proof: Proof, level: str = "paragraph") -> str:
@@ -102,14 +104,15 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
     proof : Proof
         A proof on a `Grid`.
     level : str
+        ``"where"``: which houses to look at, without giving anything away.  ``"name"``: what the pattern is called.
         ``"line"``: what is concluded and by which pattern.  ``"paragraph"``: what to look at, why, and what falls.
         ``"full"``: numbered lines, one for each link of the chain or for each thing to be read, then what follows.
 
     Returns
     -------
     str
-        Whole sentences, except for the line; the last ones say whether the proof assumes a unique solution, and name
-        the person's notes that it rests on, if there are any.
+        Whole sentences, except for the name and the line.  The last ones of a paragraph or more say whether the proof
+        assumes a unique solution, and name the person's notes that it rests on, if there are any.
 
     Raises
     ------
@@ -118,6 +121,10 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
     """
     if level not in LEVELS:
         raise ValueError(f"level is {level!r}; give one of {', '.join(map(repr, LEVELS))}")
+    if level == "where":
+        return tell_where(proof)
+    if level == "name":
+        return _title(proof)
     if level == "line":
         return headline(proof)
     told = _told(proof) if level == "paragraph" else "\n".join(_numbered(proof))
@@ -177,7 +184,12 @@ def headline(proof: Proof) -> str:
     else:
         placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
         reason = "; ".join([series(placed)] * bool(placed) + [losses(proof.eliminates, 8)] * bool(proof.eliminates))
-    return f"{capital(proof.pattern.name)}: {reason}"
+    return f"{_title(proof)}: {reason}"
+
+
+def _title(proof: Proof) -> str:
+    """Return the name of a pattern with a capital."""
+    return capital(proof.pattern.name.replace("digit", "value") if _on_problem(proof) else proof.pattern.name)
 
 
 def _on_problem(proof: Proof) -> bool:
