@@ -87,7 +87,7 @@ def test_a_simpler_proof_is_shown_as_well():
         ("X-wing on 8 in rows 3 and 6 => r7c9 <> 8", FaultKind.EXTRA_PLACES,
          "not an X-wing: 8 can also go in r3c9 of row 3"),
         ("pointing 6 in box 1", FaultKind.EXTRA_PLACES,
-         "not locked candidates, pointing: 6 can also go in r1c3 of box 1"),
+         "not a pointing pair: 6 can also go in r1c3 of box 1"),
         ("r5c2 = 8 by hidden single", FaultKind.EXTRA_PLACES, "not a hidden single: 8 can also go in r7c2 of column 2"),
         ("r5c2 = 8 by naked single", FaultKind.EXTRA_DIGITS, "not a naked single: r5c2 can also be 3, 5 or 7"),
         ("two-string kite on 8 in row 6 and column 2", FaultKind.NOTHING_FALLS, None),

@@ -19,8 +19,10 @@ from deduce.puzzle.layout import Layout
 SEPARATE = (
     "hidden single",
     "naked single",
-    "locked candidates, pointing",
-    "locked candidates, claiming",
+    "pointing pair",
+    "pointing triple",
+    "claiming pair",
+    "claiming triple",
     *(f"{kind} {size}" for size in ("pair", "triple", "quad") for kind in ("naked", "hidden")),
     "X-wing",
     "swordfish",

@@ -94,10 +94,9 @@ def test_a_chain_through_groups_is_told_and_written() -> None:
     assert notation(made) == "(5)r1c1 = (5)r1c56 - (5)r2c4 = (5)r8c4 => r8c1 <> 5"
     assert explain(made) == (
         "Look at both ends of the chain, 5 in r1c1 and 5 in r8c4. "
-        "Suppose that r1c1 is not 5. Then row 1 has its 5 in r1c5 or r1c6; r2c4, in the same box, is not 5, so "
-        "column 4 has its 5 in r8c4. So at least one of r1c1 and r8c4 is 5, and a 5 that sees both ends of the chain "
-        "falls: "
-        "r8c1 loses 5."
+        "Suppose that r1c1 is not 5. Then row 1 has its 5 in r1c5 or r1c6; r2c4 sees r1c5 and r1c6 in box 2, so it is "
+        "not 5, and column 4 has its 5 in r8c4. So at least one of r1c1 and r8c4 is 5, and a 5 that sees both r1c1 and "
+        "r8c4 falls: r8c1 loses 5."
     )
 
 

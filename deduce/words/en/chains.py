@@ -37,7 +37,7 @@ def _one_link(names: Names, grid: Grid, chain: Chain) -> str:
     link, ends = chain.links[0], " or ".join(true(names, node) for node in chain.nodes)
     held, house = through_set(names, link), _house(names, link)
     if held:
-        return f"{_held(names, grid, held, 'hold')}, so "
+        return f"{_held(names, grid, held, 'hold')}, of which only one can be missing there, so "
     if house is not None:
         cells, digit = _apart(names, [*chain.nodes[0], *chain.nodes[1]])
         return f"{capital(house.name)} has its {digit} in {names.cells(cells, 'or')}, so "
@@ -60,10 +60,7 @@ def _end(proof: Proof, names: Names, chain: Chain) -> str:
     gone = [*map(grid_of(proof).number, proof.eliminates)]
     cases = [f"if {true(names, node)}, {clash(names, node, gone[0])}" for node in (first, last)] if gone else []
     rest = "; the rest falls likewise" if len(gone) > 1 else ""
-    return (
-        f"{true(names, first)} or {true(names, last)}, if not both. "
-        f"{capital('; '.join(cases))}{rest}: {lost}."
-    )
+    return f"{true(names, first)} or {true(names, last)}, if not both. {capital('; '.join(cases))}{rest}: {lost}."
 
 
 def clash(names: Names, node: Sequence[int], candidate: int) -> str:
@@ -201,8 +198,10 @@ def _back(names: Names, weak: Link, near: Sequence[int], first: Sequence[int]) -
     """Say how the last weak link of a loop leads back to its first node being false."""
     house, (seen, _), (cells, _) = _house(names, weak), _apart(names, near), _apart(names, first)
     if house is not None:
-        return f"{names.cells(cells)} {'sees' if len(cells) == 1 else 'see'} {names.cells(seen)} in {house.name}, and "\
+        return (
+            f"{names.cells(cells)} {'sees' if len(cells) == 1 else 'see'} {names.cells(seen)} in {house.name}, and "
             "the loop is closed"
+        )
     why = names.rule(weak.constraints[0]) if _ruled(names, weak) else f"{names.cell(cells[0])} holds one digit"
     return f"{why}, and the loop is closed"
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import chain
 from typing import TYPE_CHECKING
 
+from deduce.patterns.locked import EARLIER, LOCKED
 from deduce.proof import Candidate, Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
@@ -356,9 +357,15 @@ def _naked_single(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 
 def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
-    _, symbol = digit_of(names, pattern)
+    number, symbol = digit_of(names, pattern)
     base, cover = names.houses(pattern.role("base")), names.houses(pattern.role("cover"))
     cells = sorted({names.split(candidate)[1] for candidate in pattern.role("locked")})
+    if not cover:
+        return (
+            f"{capital(base)} has its {symbol} in {names.cells(cells, 'or')}. {capital(names.a(number))} that sees "
+            f"{'both' if len(cells) == 2 else 'all of these'} would leave {base} without one, so it falls: "
+            f"{losses(proof.eliminates)}."
+        )
     return (
         f"All places that {base} has left for {symbol}, {names.cells(cells)}, lie in {cover}. "
         f"{capital(base)} puts its {symbol} in one of them, and that is also the {symbol} of {cover}, "
@@ -516,8 +523,7 @@ def _cell_of(names: Names, row: int, column: int) -> int:
 _OWN: _Tellers = {
     "hidden single": _hidden_single,
     "naked single": _naked_single,
-    "locked candidates, pointing": _locked,
-    "locked candidates, claiming": _locked,
+    **dict.fromkeys((*LOCKED, *EARLIER), _locked),
     "naked pair": _naked_subset,
     "naked triple": _naked_subset,
     "naked quad": _naked_subset,

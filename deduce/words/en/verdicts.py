@@ -230,7 +230,7 @@ def counted(number: int, what: str) -> str:
 def an(name: str) -> str:
     """Write a pattern's name with its article."""
     initial = name[:1]
-    if name.startswith("locked candidates"):
+    if name.endswith("candidates"):
         return name
     vowel = initial in "aeiou" or (initial in "AEFHILMNORSX" and not name[1:2].islower())
     return f"{'an' if vowel else 'a'} {name}"
