@@ -9,14 +9,14 @@ from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import House
 from deduce.words.en.names import Names, capital, in_words, losses, series
 
-__all__ = ["clash", "close_loop", "false", "follow", "tell_chain", "there", "through_set", "true"]
+__all__ = ["clash", "close_loop", "false", "follow", "round_loop", "tell_chain", "there", "through_set", "true"]
 
 
 def tell_chain(proof: Proof, chain: Chain) -> str:
     """Tell any chain: from one end being false to the other being true, and what this costs."""
     names = Names(grid_of(proof).layout)
     if chain.loop:
-        return close_loop(proof, chain, told=follow(names, grid_of(proof), chain))
+        return close_loop(proof, chain, links=True)
     first, last = chain.nodes[0], chain.nodes[-1]
     if len(chain.nodes) == 2:
         return f"{_one_link(names, grid_of(proof), chain)}{_end(proof, names, chain)}"
@@ -168,8 +168,8 @@ def _house(names: Names, link: Link) -> House | None:
     return None if place is None else names.layout.houses[place[0]]
 
 
-def close_loop(proof: Proof, chain: Chain, told: str = "") -> str:
-    """Tell a continuous loop: its links if they are given, two cases, and what each weak link then has no room for."""
+def close_loop(proof: Proof, chain: Chain, *, links: bool = False) -> str:
+    """Tell a continuous loop: its links if wanted, two cases, and what each weak link then has no room for."""
     names = Names(grid_of(proof).layout)
     one = series(true(names, node) for node in chain.nodes[0::2])
     two = series(true(names, node) for node in chain.nodes[1::2])
@@ -182,16 +182,21 @@ def close_loop(proof: Proof, chain: Chain, told: str = "") -> str:
             taken += [_within(names, number, held) for number in link.covers if _takes(names, number, gone)]
         else:
             taken += [_either(names, number, near, far) for number in link.constraints if _takes(names, number, gone)]
-    if told and len(chain.nodes) > 2:
-        last, first = chain.nodes[-1], chain.nodes[0]
-        told = f"Suppose that {false(names, first)}. {told}; {_back(names, chain.links[-1], last, first)}. "
     if len(chain.nodes) == 2:
         both = _one_link(names, grid_of(proof), chain).removesuffix(", so ")
         return f"{both}. So {series(taken)}, and nothing else has room there: {losses(proof.eliminates)}."
+    told = round_loop(names, grid_of(proof), chain) if links else ""
     return (
         f"{told}Read round the loop, its candidates are true and false by turns, so one of two cases holds: either "
         f"{one}; or {two}. In both cases {series(taken)}, and nothing else has room there: {losses(proof.eliminates)}."
     )
+
+
+def round_loop(names: Names, grid: Grid, chain: Chain) -> str:
+    """Tell the links of a loop, from its first node being false back to it."""
+    last, first = chain.nodes[-1], chain.nodes[0]
+    closing = _back(names, chain.links[-1], last, first)
+    return f"Suppose that {false(names, first)}. {follow(names, grid, chain)}; {closing}. "
 
 
 def _back(names: Names, weak: Link, near: Sequence[int], first: Sequence[int]) -> str:

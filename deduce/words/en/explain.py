@@ -184,7 +184,9 @@ def headline(proof: Proof) -> str:
         reason = shown(proof, Names(grid_of(proof).layout))
     else:
         placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
-        reason = "; ".join([series(placed)] * bool(placed) + [losses(proof.eliminates, 8)] * bool(proof.eliminates))
+        filled = {c.cell for c in proof.places}
+        gone = [c for c in proof.eliminates if c.cell not in filled]
+        reason = "; ".join([series(placed)] * bool(placed) + [losses(gone, 8)] * bool(gone))
     return f"{_title(proof)}: {reason}"
 
 
@@ -381,7 +383,7 @@ def _naked_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
     where = names.houses(houses or pattern.role("houses"))
     return (
         f"Between them {names.cells(cells)} hold no digits but {names.digits(digits)}, and they share {where}. "
-        f"{capital(count)} cells use up {count} digits, so these fall everywhere else in {where}: "
+        f"{capital(count)} cells use up {count} digits, so {names.digits(digits)} fall everywhere else in {where}: "
         f"{losses(proof.eliminates)}."
     )
 
@@ -411,12 +413,12 @@ def _fish(proof: Proof, names: Names, pattern: Pattern) -> str:
 def _skyscraper(proof: Proof, names: Names, pattern: Pattern) -> str:
     first, near, far, last = _four(names, pattern)
     digit, symbol = digit_of(names, pattern)
+    lines = pattern.role("lines")
     return (
-        f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and {names.cell(near)} "
-        f"and {names.cell(far)} both lie in {names.houses(pattern.role('cross line'))}, so one of these two is not "
-        f"{symbol}. "
-        f"In that line the {symbol} goes to the other end, {names.cell(first)} or {names.cell(last)}, "
-        f"and {names.a(digit)} that sees both ends falls: {losses(proof.eliminates)}."
+        f"{capital(names.houses(lines))} have two places each for {symbol}, and {names.cell(near)} and "
+        f"{names.cell(far)} both lie in {names.houses(pattern.role('cross line'))}, so one of these two is not "
+        f"{symbol}. Its {names.layout.houses[lines[0]].kind} has the {symbol} at the other end, {names.cell(first)} or "
+        f"{names.cell(last)}, and {names.a(digit)} that sees both ends falls: {losses(proof.eliminates)}."
     )
 
 
@@ -460,7 +462,10 @@ def _forced(names: Names, grid: Grid, pattern: Pattern) -> str:
     for pincer in pattern.role("pincers"):
         for shared in names.notes(grid, pincer):
             if shared != digit and shared in names.notes(grid, pivot):
-                told = f"if it is {names.digit(shared)}, {names.cell(pincer)} can only be {names.digit(digit)}"
+                held = f"which is {names.digits(names.notes(grid, pincer), 'or')}"
+                sight = names.meeting([pivot, pincer])
+                seen = f" and sees it in {sight}" if sight else ""
+                told = f"if it is {names.digit(shared)}, {names.cell(pincer)}, {held}{seen}, is {names.digit(digit)}"
                 parts.append((shared, told))
     return capital("; ".join(told for _, told in sorted(parts)))
 
@@ -478,8 +483,8 @@ def _w_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
     one, two = names.cell(near), names.cell(far)
     return (
         f"{names.cells(pincers)} each hold {names.digits(notes, 'or')}. {capital(names.houses([bridge]))} has its "
-        f"{names.digit(other)} in {one} or {two}: if in {one}, {names.cell(first)} "
-        f"can only be {symbol}; if in {two}, {names.cell(last)} can only be {symbol}. "
+        f"{names.digit(other)} in {one} or {two}: if in {one}, {names.cell(first)} sees it and is {symbol}; "
+        f"if in {two}, {names.cell(last)} sees it and is {symbol}. "
         f"Either way {names.a(digit)} that sees both {names.cells(pincers)} falls: {losses(proof.eliminates)}."
     )
 

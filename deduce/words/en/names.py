@@ -159,6 +159,11 @@ class Names:
             kinds.setdefault((self.layout.houses[house].kind, self.layout.houses[house].grid), []).append(house)
         return [*map(self.houses, kinds.values())]
 
+    def meeting(self, cells: Iterable[int]) -> str:
+        """Return where some cells see one another: the first house that holds them all, empty if there is none."""
+        held = {*cells}
+        return next((house.name for house in self.layout.houses if held <= {*house.cells}), "")
+
     def open_cells(self, grid: Grid, house: int) -> list[int]:
         """List the cells of a house that hold no digit yet."""
         layout = self.layout

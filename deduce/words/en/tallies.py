@@ -137,6 +137,12 @@ def _balance(proof: Proof, names: Names, total: _Sum) -> str:
         "takes one of these places without meeting a need" if idle else "takes more of these places than it meets needs"
     )
     count = in_words(total.needs)
+    if total.needs == 1:
+        return (
+            f"There is one need: {_sides(names, total.bases, needs=True)}. Whatever meets it takes the one place with "
+            f"room for one: {_sides(names, total.covers, needs=False)}. So the need takes up the place, and a "
+            f"candidate that {'takes it otherwise' if idle else 'takes more of it'} falls: {losses(proof.eliminates)}."
+        )
     return (
         f"There are {count} needs: {_sides(names, total.bases, needs=True)}. Whatever meets one of them takes one of "
         f"{count} places with room for one each: {_sides(names, total.covers, needs=False)}. So the needs take up all "
