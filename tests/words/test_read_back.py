@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cache
+from itertools import islice, pairwise
 
 import pytest
 
@@ -15,14 +16,12 @@ from deduce.puzzle.grid import grid_of
 from deduce.solving.generate import minimal_puzzle
 
 LAYOUTS = {
-    "plain": "grid 9\n",
-    "small": "grid 6\n",
-    "diagonal": "grid 9\ndiagonals\n",
-    "king": "grid 9\nking\n",
-    "knight": "grid 9\nknight\n",
-    "small king": "grid 6\nking\n",
-    "windows": "grid 9\nwindows\n",
-    "irregular": "regions\naaabbb\naabbbc\naddccc\nddeecc\ndeeeff\ndefff" + "f\n",
+    "plain": "grid 6\n",
+    "diagonal": "grid 6\ndiagonals\n",
+    "king": "grid 6\nking\n",
+    "knight": "grid 6\nknight\n",
+    "cages": "grid 6\ncage r1c1 r1c2 r2c2 = 9\n",
+    "irregular": "regions\naaabbb\naabbbc\naddccc\nddeecc\ndeeeff\ndeffff\n",
 }
 CHAINS = (
     *(
@@ -94,18 +93,15 @@ def read_back(told: str, layout: Layout) -> Iterator[tuple[bool, Node]]:
 def told_chains(kind: str) -> tuple[Proof, ...]:
     """Return chains of walks on a layout, those of a few puzzles."""
     layout, found = Layout.parse(LAYOUTS[kind]), []
-    for seed in range(2, 8):
-        steps = deduce.walk(minimal_puzzle(seed, layout)).steps
-        found += [step.proof for step in steps if step.proof.pattern.name in CHAINS]
-        if len(found) > 8:
-            break
+    for seed in range(2, 6):
+        found += islice(deduce.find(minimal_puzzle(seed, layout), CHAINS), 15)
     return tuple(proof for proof in found if proof.pattern.chain and len(proof.pattern.chain.nodes) > 2)
 
 
 @pytest.mark.parametrize("kind", LAYOUTS)
 def test_every_link_is_told_with_both_its_ends(kind: str) -> None:
     proofs = told_chains(kind)
-    assert proofs or kind == "small"
+    assert len(proofs) > 3
     for proof in proofs:
         chain, layout = proof.pattern.chain, grid_of(proof).layout
         assert chain is not None
@@ -121,12 +117,9 @@ def test_every_link_is_told_with_both_its_ends(kind: str) -> None:
 def test_nothing_is_said_to_be_and_not_to_be(kind: str) -> None:
     for proof in told_chains(kind):
         said = list(read_back(proof.words(), grid_of(proof).layout))
-        true = {(digit, cell) for is_true, (digit, cells) in said if is_true and len(cells) == 1 for cell in cells}
-        false = {(digit, cell) for is_true, (digit, cells) in said if not is_true for cell in cells}
-        # Only a chain that comes back says at its end what it denied at its start.
-        start = said[0][1]
-        returns = proof.pattern.name == "chain that returns to its start"
-        assert true & false <= ({(start[0], cell) for cell in start[1]} if returns else set()), proof.words()
+        # Far apart a chain may deny what it found, since what it supposed is false; from one word to the next it may not.
+        for (_, (digit, cells)), (_, (other, others)) in pairwise(said):
+            assert digit != other or not cells & others, proof.words()
 
 
 def test_a_move_of_a_king_is_told_as_such() -> None:
