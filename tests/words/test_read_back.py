@@ -117,7 +117,7 @@ def test_every_link_is_told_with_both_its_ends(kind: str) -> None:
 def test_nothing_is_said_to_be_and_not_to_be(kind: str) -> None:
     for proof in told_chains(kind):
         said = list(read_back(proof.words(), grid_of(proof).layout))
-        # Far apart a chain may deny what it found, since what it supposed is false; from one word to the next it may not.
+        # Far apart a chain may deny what it found, since what it supposed is false; from word to word it may not.
         for (_, (digit, cells)), (_, (other, others)) in pairwise(said):
             assert digit != other or not cells & others, proof.words()
 

@@ -14,11 +14,11 @@ import deduce
 from deduce import counting
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import _roles, argument_of
-from deduce.kernel import Counting, Inference, Position, bits, check, coefficients, conclusions
+from deduce.kernel import Counting, Inference, Position, Supposition, bits, check, coefficients, conclusions
 from deduce.pages.player import proof_html
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.pictures.scene import of_proof
-from deduce.proof import Pattern, Proof
+from deduce.proof import Pattern, Proof, Role
 from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.names import NUMBERS, Names
 from deduce.words.en.suppositions import inner_proofs
@@ -126,11 +126,15 @@ def test_words_of_a_supposition_tell_each_inference():
         told[0]
         == f"Suppose that r{candidate.row}c{candidate.column} is {candidate.digit}, and follow what it leads to."
     )
-    assert [line.split(".")[0] for line in told[1:-1]] == [str(i + 1) for i in range(len(inner))]
+    # What one pattern rules out in several inferences is told once.
+    once = len({*proof.pattern.inner} - {Pattern("contradiction")}) + 1
+    counted = sum(part.name in (COUNTING, SUPPOSITION) for part in proof.pattern.inner)
+    assert once <= len(told) - 2 <= once + counted <= len(inner) + counted
+    assert [line.split(".")[0] for line in told[1:-1]] == [str(i + 1) for i in range(len(told) - 2)]
     assert told[-1].endswith(f": r{candidate.row}c{candidate.column} loses {candidate.digit}.")
     full = proof.words(level="full").splitlines()
-    assert [line.split(".")[0] for line in full] == [str(i + 1) for i in range(len(inner) + 2)]
-    assert f"breaks down in {len(inner)} steps" in proof.words(level="line")
+    assert [line.split(".")[0] for line in full] == [str(i + 1) for i in range(len(told))]
+    assert f"breaks down in {len(told) - 2} steps" in proof.words(level="line")
 
 
 def test_a_supposition_without_inner_patterns_is_told_all_the_same():
@@ -341,3 +345,32 @@ def _read_back(seed: int) -> int:
             assert (at, wrong) in (("least", "much"), ("most", "little"))
             assert int(whole) > int(beside)
     return seen
+
+
+def test_a_supposition_tells_each_pattern_once() -> None:
+    """A naked pair used for one house and later for another is told with all that it rules out."""
+    grid = deduce.Grid.empty(deduce.Layout.standard(9)).without(
+        [f"{digit}{cell}" for cell in ("r1c1", "r1c2") for digit in "3456789"] + [f"{d}r1c3" for d in "3456789"]
+    )
+    (pair,) = {p.pattern for p in deduce.find(grid, ["naked pair"]) if p.pattern.role("subset") == (0, 1)}
+    number, layout = grid.number, grid.layout
+    first, second = (layout.house_constraint(house, digit) for house, digit in ((0, 1), (0, 2)))
+    sums = [Counting(((0, 1), (1, 1)), tuple(sorted([(first, 1), (second, 1)])))]
+    fallen = conclusions(grid.model, Position(grid.live, grid.true), sums[0])
+    assert fallen is not None
+    parts = [Inference(sums[0], fallen.false[:7]), Inference(sums[0], fallen.false[7:])]
+    empty = Inference(Counting(((2, 1),), ()))
+    supposed = Supposition(number("9r9c9"), (*parts, empty))
+    proof = Proof(
+        grid,
+        (Inference(supposed, (number("9r9c9"),)),),
+        Pattern(
+            SUPPOSITION,
+            (Role("supposed", "candidates", (number("9r9c9"),)),),
+            inner=(pair, pair, Pattern("contradiction")),
+        ),
+    )
+    told = proof.words()
+    assert told.count("Naked pair") == 1
+    assert "r1c3, r1c4, r1c5, r1c6, r1c7, r1c8 and r1c9 lose 1 and 2" in told
+    assert "breaks down in 2 steps" in proof.words(level="line")

@@ -7,7 +7,9 @@ from pictures.positions import GRIDS, proof
 
 import deduce
 from deduce import Grid, Layout, Proof
+from deduce.claims.text import parse_claim
 from deduce.kernel import Counting
+from deduce.patterns import UNIQUE
 from deduce.words.en.explain import explain
 
 EXPECTED = {
@@ -66,3 +68,24 @@ def test_where_a_supposition_is_made_and_what_no_house_holds() -> None:
     last = Grid.empty(problem).without([f"{digit}r1c13" for digit in range(2, 10)])
     single = next(deduce.find(last, ["naked single"]))
     assert single.words(level="where") == "Look at row 1 of grid 2."
+
+
+@pytest.mark.parametrize("name", [name for name in GRIDS if name not in UNIQUE and name != "contradiction"])
+def test_the_longest_level_is_fuller_and_does_not_repeat_the_paragraph(name: str) -> None:
+    found = proof(name)
+    full, paragraph = found.words(level="full"), found.words()
+    assert len(full.split()) >= min(len(paragraph.split()), 60)
+    assert not any(line.split(". ", 1)[-1] in paragraph for line in full.splitlines()[:-1])
+    assert paragraph not in full.replace("\n", " ")
+    assert not re.search(r" [.,;:]|  |, and nothing else has room there: $", full)
+    for candidate in (*found.eliminates, *found.places):
+        assert candidate.cell in full
+
+
+def test_a_written_chain_is_a_claim_that_is_read_and_proved() -> None:
+    found = proof("skyscraper")
+    assert found.notation().endswith(", so 5r1c9, 5r3c9, 5r8c8 and 5r9c8 are false")
+    claim = parse_claim(found.grid.layout, found.notation())
+    assert claim.eliminates == tuple(map(found.grid.number, found.eliminates))
+    placed = proof("chain that returns to its start")
+    assert parse_claim(placed.grid.layout, placed.notation()).places == tuple(map(placed.grid.number, placed.places))

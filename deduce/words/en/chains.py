@@ -182,13 +182,16 @@ def close_loop(proof: Proof, chain: Chain, *, links: bool = False) -> str:
             taken += [_within(names, number, held) for number in link.covers if _takes(names, number, gone)]
         else:
             taken += [_either(names, number, near, far) for number in link.constraints if _takes(names, number, gone)]
-    if len(chain.nodes) == 2:
+    if links and len(chain.nodes) == 2:
         both = _one_link(names, grid_of(proof), chain).removesuffix(", so ")
         return f"{both}. So {series(taken)}, and nothing else has room there: {losses(proof.eliminates)}."
     told = round_loop(names, grid_of(proof), chain) if links else ""
+    room = f"{series(taken)}, and nothing else has room there"
+    if not taken:
+        room = "what clashes with both sides of a link, or with all places of a digit that a set keeps, falls"
     return (
         f"{told}Read round the loop, its candidates are true and false by turns, so one of two cases holds: either "
-        f"{one}; or {two}. In both cases {series(taken)}, and nothing else has room there: {losses(proof.eliminates)}."
+        f"{one}; or {two}. In both cases {room}: {losses(proof.eliminates)}."
     )
 
 

@@ -10,7 +10,9 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import chain
 from typing import TYPE_CHECKING
 
+from deduce.kernel import Counting, Position
 from deduce.patterns.locked import EARLIER, LOCKED
+from deduce.positions import after
 from deduce.proof import Candidate, Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
@@ -26,6 +28,7 @@ from deduce.words.en.sets import TELLERS as SET_TELLERS
 from deduce.words.en.sums import TELLERS as SUM_TELLERS
 from deduce.words.en.suppositions import HEADLINES, LONGER
 from deduce.words.en.suppositions import TELLERS as COUNTING_TELLERS
+from deduce.words.en.tallies import tell_argument
 from deduce.words.en.unique import TELLERS as UNIQUE_TELLERS
 from deduce.words.en.unique import assumed as assumed_unique
 from deduce.words.en.where import tell_where
@@ -161,8 +164,22 @@ def _numbered(proof: Proof) -> list[str]:
     if longer is not None:
         lines = longer(proof, Names(grid_of(proof).layout), proof.pattern)
     else:
-        lines = [*read_premises(proof), _told(proof)] if chain is None else read_links(proof, chain)
+        lines = [*read_premises(proof), *_counts(proof)] if chain is None else read_links(proof, chain)
     return [f"{number}. {line}" for number, line in enumerate(lines, 1)]
+
+
+def _counts(proof: Proof) -> list[str]:
+    """Tell what the premises of a proof come to, sum by sum; as the paragraph does where something is exchanged."""
+    grid, told = grid_of(proof), list[str]()
+    position = Position(grid.live, grid.true)
+    for inference in proof.inferences:
+        argument = inference.argument
+        if not isinstance(argument, Counting) or argument.swaps or proof.contradiction:
+            return [_told(proof)]
+        step = Proof(grid.moved(position), (inference,), proof.pattern)
+        told.append(tell_argument(step, Names(grid.layout), argument))
+        position = after(grid.model, position, inference)
+    return told
 
 
 def headline(proof: Proof) -> str:
