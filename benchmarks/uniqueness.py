@@ -19,7 +19,7 @@ from deduce.proof import Proof
 from deduce.walks import walk
 
 LEVELS = {
-    "singles": PLAIN[: PLAIN.index("locked candidates, pointing")],
+    "singles": PLAIN[: PLAIN.index("pointing pair")],
     "with locked candidates, pairs and triples": PLAIN[: PLAIN.index("X-wing")],
     "with small fish and wings": PLAIN[: PLAIN.index("finned X-wing")],
     "every pattern without the assumption": PLAIN,

@@ -100,7 +100,8 @@ class ShownProof:
         Parameters
         ----------
         level : str
-            ``"line"``, ``"paragraph"`` or ``"full"``: every link of a chain, or every premise, by itself.
+            ``"where"`` to look, the ``"name"``, a ``"line"`` with what is concluded, a ``"paragraph"`` with the reason,
+            or ``"full"``: every link of a chain, or every premise, by itself.
         """
         from deduce.words.en.explain import explain
 

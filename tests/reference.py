@@ -137,9 +137,26 @@ def naked_singles(board: Board) -> set[Cand]:
 # Sets of cells and digits
 
 
-def locked(board: Board) -> set[tuple[str, int, int, int, frozenset[Cand]]]:
-    """(name, digit, base, cover, eliminated): two or more places of a digit in the base, all inside the cover."""
-    found = set()
+def locked(board: Board) -> set[tuple[str, int, int, int | None, frozenset[Cand]]]:
+    """(name, digit, base, cover, eliminated): two or more places of a digit in the base, all inside the cover.
+
+    Without a cover: what sees all of the places, and shares no house with all of them.
+    """
+    found: set[tuple[str, int, int, int | None, frozenset[Cand]]] = set()
+    for base, (_, cells) in enumerate(board.houses):
+        for digit in board.digits():
+            inside = board.places(digit, base)
+            gone = frozenset(
+                z
+                for z in board.candidates()
+                if z[0] == digit
+                and z[1] not in cells
+                and all(board.sees(z, (digit, cell)) for cell in inside)
+                and not any({z[1], *inside} <= {*house} for _, house in board.houses)
+            )
+            if len(inside) >= 2 and gone:
+                size = {2: "pair", 3: "triple"}.get(len(inside), "group")
+                found.add((f"pointing {size}", digit, base, None, gone))
     for base, cover in permutations(range(len(board.houses)), 2):
         lines = ("row", "column")
         pointing = board.houses[base][0] not in lines and board.houses[cover][0] in lines
@@ -147,7 +164,8 @@ def locked(board: Board) -> set[tuple[str, int, int, int, frozenset[Cand]]]:
             inside, around = board.places(digit, base), board.places(digit, cover)
             gone = frozenset((digit, cell) for cell in around if cell not in board.houses[base][1])
             if len(inside) >= 2 and set(inside) <= set(board.houses[cover][1]) and gone:
-                name = "locked candidates, " + ("pointing" if pointing else "claiming")
+                size = {2: "pair", 3: "triple"}.get(len(inside), "group")
+                name = f"{'pointing' if pointing else 'claiming'} {size}"
                 found.add((name, digit, base, cover, gone))
     return found
 

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 import deduce
 from deduce.kernel import Position
+from deduce.patterns.locked import LOCKED
 from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
@@ -27,7 +28,7 @@ LAYOUTS = {"4x4": Layout.standard(4), "5x5": JIGSAW, "6x6": Layout.standard(6), 
 REACH = (
     ("naked single",),
     ("naked single", "hidden single"),
-    ("naked single", "hidden single", "locked candidates, pointing", "locked candidates, claiming"),
+    ("naked single", "hidden single", *LOCKED),
     ("naked single", "hidden single", "naked pair", "hidden pair", "XY-wing"),
     ("naked single", "X-chain", "XY-chain"),
     ("naked single", "hidden single", "continuous loop"),

@@ -14,7 +14,7 @@ from deduce.proof import Proof
 from deduce.puzzle.layout import Layout
 
 SINGLES = ("naked single", "hidden single")
-LOCKED = ("locked candidates, pointing", "locked candidates, claiming")
+LOCKED = ("pointing pair", "pointing triple", "claiming pair", "claiming triple")
 SUBSETS = tuple(f"{kind} {size}" for kind in ("naked", "hidden") for size in ("pair", "triple", "quad"))
 FISH = ("X-wing", "swordfish", "jellyfish")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from typing import NoReturn
 
 from deduce.errors import ClaimError
@@ -124,6 +125,24 @@ class Reader:
         if found:
             self.at = found.end()
         return found is not None
+
+    def judged(self) -> tuple[bool, list[int]] | None:
+        """Read candidates and what all of them are, such as ``8r4c3 and 8r5c8 are false``; None, and nothing, else."""
+        mark, found = self.at, list[int]()
+        with suppress(ClaimError):
+            while self.sees_digits():
+                digit = self.digit()
+                found += [self.layout.number(digit, cell) for cell in self.cells()]
+                if self.take("is") or self.take("are"):
+                    if self.take("true"):
+                        return True, found
+                    if self.take("false"):
+                        return False, found
+                    break
+                if not self.take(",") and not self.take("and"):
+                    break
+        self.at = mark
+        return None
 
     def link(self) -> bool | None:
         """Read a link: True for a strong one, False for a weak one, None if something else comes."""

@@ -112,7 +112,10 @@ class _Parser:
     def _joint(self) -> bool:
         """Pass over what joins a reason to its conclusions."""
         reader = self.reader
-        return reader.take_arrow() or reader.take(":") or reader.take(",") or bool(reader.take_word(*_SO))
+        if reader.take(","):
+            reader.take_word(*_SO)
+            return True
+        return reader.take_arrow() or reader.take(":") or bool(reader.take_word(*_SO))
 
     # Reasons
 
@@ -260,6 +263,10 @@ class _Parser:
     def _conclusions(self) -> None:
         """Read one conclusion or several."""
         reader = self.reader
+        judged = reader.judged()
+        if judged is not None:
+            (self.places if judged[0] else self.eliminates).update(judged[1])
+            return
         self._conclusion()
         while True:
             mark = reader.at

@@ -10,7 +10,7 @@ from deduce.deadline import Cancel, in_time, timed, within
 from deduce.errors import PatternError, UniquenessError
 from deduce.links import argue_chain
 from deduce.patterns.board import Board
-from deduce.patterns.families import CATALOGUE, CONTRADICTION, NAMES, PLAIN, family_of
+from deduce.patterns.families import CATALOGUE, CONTRADICTION, FAMILY_WORDS, NAMES, PLAIN, family_of
 from deduce.patterns.finder import Finder
 from deduce.patterns.naming import fitting, readings
 from deduce.patterns.remote_pairs import REMOTE_PAIRS
@@ -46,7 +46,7 @@ def choose(
     Parameters
     ----------
     patterns : iterable of str, optional
-        Names of patterns; None for all of them.
+        Names of patterns, or `locked candidates` for all of these; None for all of them.
     beyond : iterable of str
         Further names that are allowed, though no finder of the catalogue answers to them.
     assume_unique : bool
@@ -63,7 +63,8 @@ def choose(
     """
     if isinstance(patterns, str):
         raise TypeError(f"patterns is the text {patterns!r}; give a list of names, such as [{patterns!r}]")
-    wanted = frozenset(usual(assume_unique=assume_unique) if patterns is None else patterns)
+    listed = usual(assume_unique=assume_unique) if patterns is None else patterns
+    wanted = frozenset(name for given in listed for name in FAMILY_WORDS.get(given, (given,)))
     known = (*NAMES, *beyond)
     for name in sorted(wanted.difference(known), key=str):
         near = difflib.get_close_matches(str(name).lower(), [other.lower() for other in known], n=3)

@@ -25,7 +25,7 @@ from deduce.patterns import (
 )
 from deduce.patterns.finder import Family
 
-__all__ = ["ALIASES", "CATALOGUE", "CONTRADICTION", "NAMES", "PLAIN", "family_of", "mark_of"]
+__all__ = ["ALIASES", "CATALOGUE", "CONTRADICTION", "FAMILY_WORDS", "NAMES", "PLAIN", "family_of", "mark_of"]
 
 CATALOGUE: tuple[Family, ...] = (
     *singles.FINDERS,
@@ -97,6 +97,7 @@ PLAIN: tuple[str, ...] = tuple(name for name in NAMES if name not in unique_name
 """The names of patterns that hold in every puzzle, however many solutions it has."""
 
 _FAMILIES = {name: family for family in (*CATALOGUE, CONTRADICTION) for name in family.names}
+_FAMILIES.update(zip(locked.EARLIER, locked.FINDERS, strict=True))
 
 
 def _aliases() -> dict[str, tuple[str, ...]]:
@@ -109,6 +110,10 @@ def _aliases() -> dict[str, tuple[str, ...]]:
 
 ALIASES: dict[str, tuple[str, ...]] = _aliases()
 """What else people call patterns, with the names of the catalogue that it may mean."""
+
+
+FAMILY_WORDS: dict[str, tuple[str, ...]] = {"locked candidates": locked.LOCKED, **locked.EARLIER}
+"""Words that stand for several names of the catalogue wherever names are listed."""
 
 
 def family_of(name: str) -> Family | None:

@@ -15,7 +15,7 @@ leftover sum
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
 
@@ -25,7 +25,7 @@ from deduce.patterns.board import Board, Scope
 from deduce.patterns.finder import Family
 from deduce.patterns.shape import Reading, SumShape
 from deduce.positions import bits, conclusions
-from deduce.proof import Pattern, Proof, Role
+from deduce.proof import Pattern, Proof, Role, conclude
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
@@ -184,7 +184,8 @@ def _search(which: int, name: str) -> Callable[[Board, Scope, Collection[str]], 
     def search(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
         """Yield what the least and the greatest that the other cells can come to leave to each cell."""
         form = forms(board.layout)[which][scope.item]
-        yield from _proofs(board.grid, form, name)
+        found = _proofs(board.grid, form, name)
+        yield from _placed(board.grid, form, [*found]) if len(form.cells) == 1 else found
 
     return search
 
@@ -211,6 +212,16 @@ def _proofs(grid: Grid, form: Form, name: str) -> Iterator[Proof]:
         if gone & ~done:
             done |= gone
             yield Proof(grid, (inference,), _pattern(form, name))
+
+
+def _placed(grid: Grid, form: Form, found: Sequence[Proof]) -> Iterator[Proof]:
+    """Yield the one proof that places the only cell of a form, from those that rule out its other digits."""
+    ((cell, _),) = form.cells
+    if not found:
+        return
+    sides = [inference.argument for proof in found for inference in proof.inferences]
+    inferences = conclude(grid, [side for side in (*sides, Counting(((cell, 1),), ())) if isinstance(side, Counting)])
+    yield replace(found[0], inferences=inferences) if inferences[-1].true else found[0]
 
 
 def _read(grid: Grid, inference: Inference, _: SumShape) -> Iterable[Pattern]:

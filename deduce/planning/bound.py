@@ -15,6 +15,7 @@ from deduce.kernel import Position, place
 from deduce.links import all_links, closure
 from deduce.patterns.catalogue import NAMES, find
 from deduce.patterns.chains import CHAIN_NAMES, LOOP, X_CHAIN, XY_CHAIN
+from deduce.patterns.locked import CLAIMING, POINTING
 from deduce.patterns.singles import are_singles
 from deduce.planning.terrain import Terrain
 from deduce.positions import bits, bitset
@@ -30,8 +31,8 @@ SHRINKS: dict[str, tuple[str, ...]] = {
     **dict.fromkeys(
         (
             *SIMPLE,
-            "locked candidates, pointing",
-            "locked candidates, claiming",
+            "pointing pair",
+            "claiming pair",
             "naked pair",
             "hidden pair",
             "X-wing",
@@ -45,6 +46,10 @@ SHRINKS: dict[str, tuple[str, ...]] = {
         ),
         _ALONE,
     ),
+    "pointing triple": POINTING[:1],
+    "claiming triple": CLAIMING[:1],
+    "pointing group": POINTING[:2],
+    "claiming group": CLAIMING[:2],
     "naked triple": ("naked pair",),
     "hidden triple": ("hidden pair",),
     "naked quad": ("naked pair", "naked triple"),

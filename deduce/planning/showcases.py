@@ -86,8 +86,8 @@ def up_to(names: Iterable[str]) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> up_to(["locked candidates, pointing"])
-    ('last open cell', 'hidden single', 'naked single', 'locked candidates, pointing')
+    >>> up_to(["pointing pair"])
+    ('last open cell', 'hidden single', 'naked single', 'pointing pair')
     """
     listed = _known(names, assume_unique=True)
     last = max(map(NAMES.index, listed))
@@ -241,9 +241,9 @@ def themed_puzzle(
 
     Examples
     --------
-    >>> made = themed_puzzle(1, ["locked candidates, pointing"])
+    >>> made = themed_puzzle(1, ["pointing pair", "pointing triple"])
     >>> made, [str(step.proof) for step in made.advanced]
-    (<Plan: proved best, 1 advanced of 56 steps>, ['locked candidates, pointing: -5r4c9 -5r5c9 -5r6c9'])
+    (<Plan: proved best, 1 advanced of 56 steps>, ['pointing triple: -5r4c9 -5r5c9 -5r6c9'])
     """
     names, fluent = _known(wanted, assume_unique=assume_unique), tuple(simple)
     for name in names:

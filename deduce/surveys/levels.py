@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from deduce.errors import PatternError
 from deduce.patterns import PLAIN
+from deduce.patterns.locked import LOCKED
 from deduce.patterns.singles import HIDDEN, NAKED, SINGLES
 from deduce.surveys.choice import BEYOND, ordered
 from deduce.surveys.refutation import REFUTATION
@@ -26,7 +27,6 @@ __all__ = [
     "without_each",
 ]
 
-LOCKED = ("locked candidates, pointing", "locked candidates, claiming")
 SUBSETS = tuple(f"{kind} {size}" for size in ("pair", "triple", "quad") for kind in ("naked", "hidden"))
 BASIC_FISH = ("X-wing", "swordfish", "jellyfish")
 EVERY_PATTERN = "every pattern"

@@ -136,7 +136,7 @@ def test_notes_between_moves_stale_missing_and_wrong_told_apart():
 
 
 def test_a_candidate_crossed_out_earlier_but_still_noted_is_stale():
-    step = next(s for s in WALK.steps if s.proof.pattern.name == "locked candidates, pointing")
+    step = next(s for s in WALK.steps if s.proof.pattern.name == "pointing pair")
     log = f"{claim_of(step.proof)}\n{step.before.pencil()}"
     report = audit(step.before, log).lines[1].notes
     assert report.stale == tuple(sorted(PUZZLE.number(c) for c in step.proof.eliminates))

@@ -87,7 +87,7 @@ def test_a_simpler_proof_is_shown_as_well():
         ("X-wing on 8 in rows 3 and 6 => r7c9 <> 8", FaultKind.EXTRA_PLACES,
          "not an X-wing: 8 can also go in r3c9 of row 3"),
         ("pointing 6 in box 1", FaultKind.EXTRA_PLACES,
-         "not locked candidates, pointing: 6 can also go in r1c3 of box 1"),
+         "not a pointing pair: 6 can also go in r1c3 of box 1"),
         ("r5c2 = 8 by hidden single", FaultKind.EXTRA_PLACES, "not a hidden single: 8 can also go in r7c2 of column 2"),
         ("r5c2 = 8 by last open cell in row 5", FaultKind.OPEN_CELLS,
          "not a last open cell: row 5 has six open cells, r5c1, r5c2, r5c3, r5c4, r5c6 and r5c8"),

@@ -8,6 +8,7 @@ from deduce import Layout
 from deduce.claims.claim import Named, WrittenChain
 from deduce.errors import ClaimError
 from deduce.patterns import NAMES
+from deduce.patterns.locked import CLAIMING, LOCKED, POINTING
 from deduce.walks import parse_claim, read_log
 
 NINE = Layout.standard()
@@ -71,7 +72,10 @@ def test_conclusions(text, eliminates, places):
         ("skyscraper on 8 in rows 3 and 7", ("skyscraper",), (8,), (), (2, 6)),
         ("x wing 8 rows 37 columns 2,5", ("X-wing",), (8,), (), (2, 6, 10, 13)),
         ("xwing on 8 in r37", ("X-wing",), (8,), (), (2, 6)),
-        ("pointing 8 in box 2", ("locked candidates, pointing",), (8,), (), (19,)),
+        ("pointing 8 in box 2", POINTING, (8,), (), (19,)),
+        ("locked candidates, claiming 8 in row 2", CLAIMING, (8,), (), (1,)),
+        ("locked candidates 8 in box 2", LOCKED, (8,), (), (19,)),
+        ("claiming triple 8 in row 2", ("claiming triple",), (8,), (), (1,)),
         ("kite on 8", ("two-string kite",), (8,), (), ()),
         ("hidden single", ("hidden single",), (), (), ()),
     ],

@@ -120,7 +120,7 @@ def test_an_unknown_option_is_answered_with_the_usage_of_its_command(capsys):
 
 
 def test_names_that_contain_commas_are_listed_with_semicolons(capsys):
-    assert "; locked candidates, pointing; " in run(capsys, "." * 81, "--patterns", "nonsense")[2]
+    assert "; pointing pair; " in run(capsys, "." * 81, "--patterns", "nonsense")[2]
 
 
 def test_it_runs_as_a_module():

@@ -16,7 +16,7 @@ from deduce.solving.generate import minimal_puzzle
 from deduce.walks import plan, prune
 
 EASY = minimal_puzzle(5).line()
-NAMES = "locked candidates, pointing; locked candidates, claiming; naked pair"
+NAMES = "pointing pair; pointing triple; claiming pair; claiming triple; naked pair"
 LISTED = [name.strip() for name in NAMES.split(";")]
 
 
@@ -73,11 +73,11 @@ def test_stuck(capsys):
 def test_themes(capsys, tmp_path):
     file = tmp_path / "some.txt"
     file.write_text("\n".join(minimal_puzzle(seed).line() for seed in range(1, 16)))
-    assert run("themes", str(file), "--show", "locked candidates, claiming", "--json") == 0
+    assert run("themes", str(file), "--show", "claiming pair", "--json") == 0
     values = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     assert values
     assert all(value["showings"][0]["steps"] for value in values)
-    assert run("themes", str(file), "--show", "locked candidates, claiming") == 0
+    assert run("themes", str(file), "--show", "claiming pair") == 0
     printed = capsys.readouterr()
     assert len(printed.out.splitlines()) == 2 * len(values)
     assert printed.err == (

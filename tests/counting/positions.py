@@ -18,8 +18,10 @@ from deduce.solving.generate import minimal_puzzle
 PLAIN = (
     "hidden single",
     "naked single",
-    "locked candidates, pointing",
-    "locked candidates, claiming",
+    "pointing pair",
+    "pointing triple",
+    "claiming pair",
+    "claiming triple",
     "naked pair",
     "hidden pair",
     "naked triple",

@@ -28,7 +28,7 @@ ODD = (
 TEXTS = st.sampled_from(
     [
         "skyscraper",
-        "locked candidates, pointing",
+        "pointing pair",
         "so",
         "chain",
         "also",

@@ -33,7 +33,7 @@ pytestmark = [
 def walk() -> Walk:
     grid = Grid.parse("9...8..428.......5...76.....4......1....2...9.2.1..5..4......9.21..4.7.67....32..")
     # A fixed list, so that the page stays the same when the catalogue grows.
-    names = ["hidden single", "naked single", "locked candidates, pointing", "locked candidates, claiming"]
+    names = ["hidden single", "naked single", "pointing pair", "claiming pair"]
     return deduce.walk(grid, [*names, "naked pair", "hidden pair", "skyscraper", "XY-wing", "W-wing"], budget=40)
 
 

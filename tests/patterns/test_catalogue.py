@@ -18,6 +18,7 @@ from deduce.kernel import Counting, Inference
 from deduce.patterns import ALIASES, CATALOGUE, NAMES, UNIQUE, fault
 from deduce.patterns.families import CONTRADICTION, family_of, mark_of
 from deduce.patterns.finder import BY_CHAIN, NO_SWAPS, Family
+from deduce.patterns.locked import EARLIER, LOCKED
 from deduce.patterns.shape import Reading
 from deduce.pictures.scene import AreaRole, NoteRole
 from deduce.suppositions.shrink import shrunk
@@ -32,8 +33,7 @@ TWINS = {
     "last open cell": (_SINGLE, "test_last_open_cells"),
     "hidden single": (_SINGLE, "test_hidden_singles"),
     "naked single": (_SINGLE, "test_naked_singles"),
-    "locked candidates, pointing": (_SINGLE, "test_locked_candidates"),
-    "locked candidates, claiming": (_SINGLE, "test_locked_candidates"),
+    **dict.fromkeys(LOCKED, (_SINGLE, "test_locked_candidates")),
     "sum bound": (_SUMS, "test_sums"),
     "leftover sum": (_SUMS, "test_sums"),
     "one rule alone": ("puzzle/problems/test_one_rule.py", "test_problems"),
@@ -107,7 +107,7 @@ def test_every_pattern_has_one_teller_and_one_twin(name: str) -> None:
 
 def test_nothing_else_has_a_twin_here() -> None:
     assert [*TWINS.keys() - {*EVERY}] == []
-    assert {*TELLERS} - {*EVERY} == {"counting argument", "supposition"}
+    assert {*TELLERS} - {*EVERY} == {"counting argument", "supposition", *EARLIER}
 
 
 @pytest.mark.parametrize("family", FAMILIES, ids=lambda family: family.names[0])

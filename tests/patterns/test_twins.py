@@ -12,6 +12,7 @@ from reference import CHAINS, FISH, SUBSETS, Board, Cand
 from strategies import dead, positions
 
 import deduce
+from deduce.patterns.locked import LOCKED
 from deduce.proof import Proof
 
 
@@ -110,9 +111,9 @@ def only_cand(proof: Proof, role: str) -> Cand:
 def test_locked_candidates(grid: deduce.Grid) -> None:
     board = Board.of(grid)
     found = []
-    for proof in find(grid, "locked candidates, pointing", "locked candidates, claiming"):
+    for proof in find(grid, *LOCKED):
         role = proof.pattern.role
-        digit, base, cover = only(role("digit")), only(role("base")), only(role("cover"))
+        digit, base, cover = only(role("digit")), only(role("base")), next(iter(role("cover")), None)
         assert cands(grid, role("locked")) == {(digit, cell) for cell in board.places(digit, base)}
         assert not placed(proof)
         found.append((proof.pattern.name, digit, base, cover, gone(proof)))

@@ -10,6 +10,7 @@ from strategies import LAYOUTS
 
 import deduce
 from deduce.pages.compare import compare_page, compare_picture
+from deduce.patterns.locked import LOCKED
 from deduce.patterns.singles import SINGLES
 from deduce.planning.plan_data import comparison_data
 from deduce.solving.generate import minimal_puzzle
@@ -98,7 +99,8 @@ def test_a_path_against_the_best():
 
 def test_a_path_of_claims():
     wanted = plan(
-        HARD, ["locked candidates, pointing", "locked candidates, claiming", "naked pair", "W-wing", "XY-chain"]
+        HARD,
+        [*LOCKED, "naked pair", "W-wing", "XY-chain"],
     )
     best = wanted if wanted.exists else plan(HARD, budget=30)
     claims = []

@@ -20,7 +20,7 @@ from deduce.solving.generate import minimal_puzzle
 from deduce.walks import Answer, Objective, key, plan, walk_effort
 
 SINGLES = ("hidden single", "naked single")
-LOCKED = ("locked candidates, pointing", "locked candidates, claiming")
+LOCKED = ("pointing pair", "pointing triple", "claiming pair", "claiming triple")
 PAIRS = ("naked pair", "hidden pair")
 NAKED = ("naked single",)
 

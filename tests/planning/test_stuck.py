@@ -14,7 +14,7 @@ from deduce.positions import bits
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import StuckPoint, bottlenecks, prune, stuck_point, stuck_points
 
-LOCKED = ("locked candidates, pointing", "locked candidates, claiming")
+LOCKED = ("pointing pair", "pointing triple", "claiming pair", "claiming triple")
 LINES = ("hidden pair", "naked triple", "hidden triple", "X-wing", "skyscraper", "two-string kite", "W-wing")
 CASES = [
     *[("9x9", seed, SINGLES, LINES) for seed in (7, 36, 58)],

@@ -16,8 +16,10 @@ from deduce.walks import Theme, prune, themed_puzzle, themes, walk_effort
 
 PATTERNS = (
     *SINGLES,
-    "locked candidates, pointing",
-    "locked candidates, claiming",
+    "pointing pair",
+    "pointing triple",
+    "claiming pair",
+    "claiming triple",
     "naked pair",
     "skyscraper",
     "XY-wing",
@@ -104,7 +106,7 @@ def test_wishes_for_themes_are_checked():
 @pytest.mark.parametrize(
     ("seed", "wanted", "shape"),
     [
-        (1, ["locked candidates, pointing"], "6x6"),
+        (1, ["pointing pair"], "6x6"),
         (2, ["skyscraper"], "9x9"),
         (1, ["naked triple"], "9x9"),
     ],

@@ -106,7 +106,7 @@ def test_what_each_pattern_adds(coverage):
     everything = [*solved("first", PATTERNS), *solved("second", PATTERNS)]
     base = [*solved("first", SINGLES), *solved("second", SINGLES)]
     assert list(coverage.marginal) == [name for name in deduce.patterns.PLAIN if name in PATTERNS[len(SINGLES) :]]
-    for name in ("locked candidates, pointing", "hidden pair", "X-chain"):
+    for name in ("pointing pair", "hidden pair", "X-chain"):
         less = [n for n in PATTERNS if n != name]
         without = [*solved("first", less), *solved("second", less)]
         added = [*solved("first", (*SINGLES, name)), *solved("second", (*SINGLES, name))]

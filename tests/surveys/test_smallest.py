@@ -70,7 +70,7 @@ def test_a_puzzle_without_a_step():
 
 
 def test_the_hardest_step():
-    names = ["hidden single", "naked pair", "hidden single", "naked pair", "naked pair", "locked candidates, pointing"]
+    names = ["hidden single", "naked pair", "hidden single", "naked pair", "naked pair", "pointing pair"]
     moves = [Move(name, effort, 0, None) for name, effort in zip(names, (9, 3, 1, 5, 5, 8), strict=True)]
     assert hardest_of(moves) == 3
     assert hardest_of([]) is None

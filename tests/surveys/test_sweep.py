@@ -227,7 +227,7 @@ def test_refutation_solves_where_patterns_of_its_size_do_not():
 
 # The smallest sets of patterns that solve
 
-CHOICE = ("locked candidates, pointing", "naked pair", "hidden pair", "X-wing", "skyscraper", "X-chain", "XY-chain")
+CHOICE = ("pointing pair", "naked pair", "hidden pair", "X-wing", "skyscraper", "X-chain", "XY-chain")
 
 
 def smallest_plainly(grid, known, choice):

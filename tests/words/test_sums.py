@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from functools import lru_cache
+from random import Random
 
 import pytest
 from counting.positions import caged_grid, stuck
@@ -13,12 +14,12 @@ import deduce
 from deduce import counting
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import _roles, argument_of
-from deduce.kernel import Counting, Inference, Position, check, coefficients
+from deduce.kernel import Counting, Inference, Position, Supposition, check, coefficients
 from deduce.pages.player import proof_html
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.pictures.scene import of_proof
 from deduce.positions import bits, conclusions
-from deduce.proof import Pattern, Proof
+from deduce.proof import Pattern, Proof, Role
 from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.names import NUMBERS, Names
 from deduce.words.en.suppositions import inner_proofs
@@ -126,11 +127,15 @@ def test_words_of_a_supposition_tell_each_inference():
         told[0]
         == f"Suppose that r{candidate.row}c{candidate.column} is {candidate.digit}, and follow what it leads to."
     )
-    assert [line.split(".")[0] for line in told[1:-1]] == [str(i + 1) for i in range(len(inner))]
+    # What one pattern rules out in several inferences is told once.
+    once = len({*proof.pattern.inner} - {Pattern("contradiction")}) + 1
+    counted = sum(part.name in (COUNTING, SUPPOSITION) for part in proof.pattern.inner)
+    assert once <= len(told) - 2 <= once + counted <= len(inner) + counted
+    assert [line.split(".")[0] for line in told[1:-1]] == [str(i + 1) for i in range(len(told) - 2)]
     assert told[-1].endswith(f": r{candidate.row}c{candidate.column} loses {candidate.digit}.")
     full = proof.words(level="full").splitlines()
-    assert [line.split(".")[0] for line in full] == [str(i + 1) for i in range(len(inner) + 2)]
-    assert f"breaks down in {len(inner)} steps" in proof.words(level="line")
+    assert [line.split(".")[0] for line in full] == [str(i + 1) for i in range(len(told))]
+    assert f"breaks down in {len(told) - 2} steps" in proof.words(level="line")
 
 
 def test_a_supposition_without_inner_patterns_is_told_all_the_same():
@@ -277,3 +282,96 @@ def test_a_need_without_a_place_of_its_own_is_told_in_good_grammar():
     for words in found:
         one = words.startswith("At most one need ")
         assert words.endswith("a place of its own, by" if one else "places of their own, by"), words
+
+
+def told_first(text: str, *names: str) -> tuple[str, str]:
+    """Return line and paragraph of the first deduction of some names on an empty layout."""
+    found = next(deduce.find(deduce.Grid.empty(deduce.Layout.parse(text)), names))
+    deduce.check(found.grid, found)
+    return found.words(level="line"), found.words()
+
+
+def test_the_only_cell_that_is_left_over_gets_its_digit_at_once() -> None:
+    cage = "r1c1, r1c2, r1c3, r1c4, r1c5, r1c6, r1c7, r1c8"
+    assert told_first("grid 9\ncage r1c1-r1c8 = 39\n", "leftover sum") == (
+        "Leftover sum: 6 in r1c9",
+        f"Row 1 totals 45, and the cage of {cage} totals 39. So r1c9 is 6, the rest of it.",
+    )
+    outside = told_first("grid 9\ncage r1c1-r1c6 = 24\ncage r1c7-r1c9 r2c9 = 25\n", "leftover sum")
+    assert outside[0] == "Leftover sum: 4 in r2c9"
+    assert outside[1].endswith("So r2c9 is 4, which is what stands out of it.")
+
+
+def test_a_cage_of_one_cell_tells_its_total() -> None:
+    told = told_first("grid 9\ncage r5c5 = 4\n", *NAMES)
+    assert told == ("Sum bound: 4 in r5c5", "The cage of r5c5 totals 4, so r5c5 is 4.")
+
+
+def test_few_combinations_are_spoken() -> None:
+    assert told_first("grid 9\ncage r1c1-r1c3 = 8\n", "sum bound")[1] == (
+        "The cage of r1c1, r1c2, r1c3 totals 8. In three cells 8 is 125 or 134: r1c1, r1c2 and r1c3 lose 6, 7 and 8."
+    )
+
+
+def test_what_a_sum_rules_out_is_told_by_numbers_that_are_true() -> None:
+    """Sentences on left over sums are read back: what would have to be is out of reach of what can be."""
+    assert sum(_read_back(seed) for seed in range(6)) > 12
+
+
+def _read_back(seed: int) -> int:
+    """Check what is told of rows all but one of whose cells lie in cages, and how often numbers were told."""
+    full = next(deduce.solutions(deduce.Grid.empty(deduce.Layout.standard(9)), 1, shuffle=Random(seed)))
+    lines = []
+    for row in range(1, 9):
+        for cells in ([(row, c) for c in range(1, 5)], [*((row, c) for c in range(5, 9)), (row + 1, 8)][row % 2 :]):
+            digits = [full.digit(*cell) or 0 for cell in cells]
+            if len({*digits}) == len(digits):
+                lines.append(f"cage {' '.join(f'r{r}c{c}' for r, c in cells)} = {sum(digits)}")
+    grid = deduce.Grid.empty(deduce.Layout.parse("\n".join(["grid 9", *lines[::2], *lines[1::4], ""])))
+    seen = 0
+    for step in deduce.walk(grid, ["sum bound", "leftover sum"]).steps:
+        told = step.proof.words()
+        assert "leaves no other way" not in told
+        for needed, end, bound, other in re.findall(
+            r"would have to (?:be|come to) (-?\d+)(?: at (least|most))?, but (?:it is|they come to) (-?\d+) at (\w+)",
+            told,
+        ):
+            seen += 1
+            assert int(needed) > int(bound) if other == "most" else int(needed) < int(bound)
+            assert end in ("", {"most": "least", "least": "most"}[other])
+        for beside, at, whole, wrong in re.findall(
+            r"would come to (\d+) at (\w+), (\d+) in all, which is too (\w+)", told
+        ):
+            seen += 1
+            assert (at, wrong) in (("least", "much"), ("most", "little"))
+            assert int(whole) > int(beside)
+    return seen
+
+
+def test_a_supposition_tells_each_pattern_once() -> None:
+    """A naked pair used for one house and later for another is told with all that it rules out."""
+    grid = deduce.Grid.empty(deduce.Layout.standard(9)).without(
+        [f"{digit}{cell}" for cell in ("r1c1", "r1c2") for digit in "3456789"] + [f"{d}r1c3" for d in "3456789"]
+    )
+    (pair,) = {p.pattern for p in deduce.find(grid, ["naked pair"]) if p.pattern.role("subset") == (0, 1)}
+    number, layout = grid.number, grid.layout
+    first, second = (layout.house_constraint(house, digit) for house, digit in ((0, 1), (0, 2)))
+    sums = [Counting(((0, 1), (1, 1)), tuple(sorted([(first, 1), (second, 1)])))]
+    fallen = conclusions(grid.model, Position(grid.live, grid.true), sums[0])
+    assert fallen is not None
+    parts = [Inference(sums[0], fallen.false[:7]), Inference(sums[0], fallen.false[7:])]
+    empty = Inference(Counting(((2, 1),), ()))
+    supposed = Supposition(number("9r9c9"), (*parts, empty))
+    proof = Proof(
+        grid,
+        (Inference(supposed, (number("9r9c9"),)),),
+        Pattern(
+            SUPPOSITION,
+            (Role("supposed", "candidates", (number("9r9c9"),)),),
+            inner=(pair, pair, Pattern("contradiction")),
+        ),
+    )
+    told = proof.words()
+    assert told.count("Naked pair") == 1
+    assert "r1c3, r1c4, r1c5, r1c6, r1c7, r1c8 and r1c9 lose 1 and 2" in told
+    assert "breaks down in 2 steps" in proof.words(level="line")

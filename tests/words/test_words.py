@@ -16,7 +16,7 @@ from deduce.patterns import NAMES
 from deduce.proof import Chain, Link, Pattern
 from deduce.walks import premises_of
 from deduce.words.en.chains import false, true
-from deduce.words.en.explain import explain, headline, notation, outcome, puzzle_line, tell
+from deduce.words.en.explain import LEVELS, explain, headline, notation, outcome, puzzle_line, tell
 from deduce.words.en.names import Names, losses, series
 from deduce.words.en.notation import written_chain
 
@@ -71,10 +71,10 @@ def test_a_cell_without_candidates_is_named() -> None:
 
 
 def test_written_chains() -> None:
-    assert notation(proof("two-string kite")) == "(5)r4c1 = (5)r4c5 - (5)r5c6 = (5)r9c6 => r9c1 <> 5"
+    assert notation(proof("two-string kite")) == "(5)r4c1 = (5)r4c5 - (5)r5c6 = (5)r9c6, so 5r9c1 is false"
     returns = notation(proof("chain that returns to its start"))
     assert returns.startswith("(5)r1c1 = (5)r1c5 - (5)r2c4 = (6)r2c4 - ")
-    assert returns.endswith(" = (5)r1c1 => r1c1 = 5")
+    assert returns.endswith(" = (5)r1c1, so 5r1c1 is true")
     loop = proof("continuous loop")
     assert written_chain(loop) == "(5)r1c1 = (5)r1c5 - (6)r1c5 = (6)r9c5 - (6)r9c1 = (5)r9c1 - (5)r1c1"
     assert conclusions_text(loop).startswith("r1c5 <> 1, r1c5 <> 2, ")
@@ -91,13 +91,12 @@ def test_a_chain_through_groups_is_told_and_written() -> None:
     chain = Chain(nodes, (Link(True, (row,)), Link(False, (box,)), Link(True, (column,))))
     inference = Inference(Counting(((row, 1),), ()), (number("5r8c1"),))
     made = Proof(grid, (inference,), Pattern("grouped chain", (), chain))
-    assert notation(made) == "(5)r1c1 = (5)r1c56 - (5)r2c4 = (5)r8c4 => r8c1 <> 5"
+    assert notation(made) == "(5)r1c1 = (5)r1c56 - (5)r2c4 = (5)r8c4, so 5r8c1 is false"
     assert explain(made) == (
         "Look at both ends of the chain, 5 in r1c1 and 5 in r8c4. "
-        "Suppose that r1c1 is not 5. Then row 1 has its 5 in r1c5 or r1c6; r2c4, in the same box, is not 5, so "
-        "column 4 has its 5 in r8c4. So at least one of r1c1 and r8c4 is 5, and a 5 that sees both ends of the chain "
-        "falls: "
-        "r8c1 loses 5."
+        "Suppose that r1c1 is not 5. Then row 1 has its 5 in r1c5 or r1c6; r2c4 sees r1c5 and r1c6 in box 2, so it is "
+        "not 5, and column 4 has its 5 in r8c4. So at least one of r1c1 and r8c4 is 5, and a 5 that sees both r1c1 and "
+        "r8c4 falls: r8c1 loses 5."
     )
 
 
@@ -199,14 +198,16 @@ def test_three_levels_say_the_same_at_different_lengths(name: str) -> None:
     assert [line.partition(". ")[0] for line in lines] == [str(n) for n in range(1, len(lines) + 1)]
     assert all(line.endswith(".") for line in lines)
     for candidate in (*found.eliminates, *found.places):
-        assert f"r{candidate.row}c{candidate.column}" in lines[-1]
+        assert candidate.cell in " ".join(lines)
     chain = found.pattern.chain
     if chain is None:
         read = [premise.removeprefix("cell ").partition(" in ") for premise in found.premises]
         assert all(where in line and digit in line for (digit, _, where), line in zip(read, lines, strict=False))
         # Of a swap the notes of all open cells are read, those that are premises anyway only once.
         told = premises_of(found)
-        assert len(lines) == (len(told.cells) + len(told.scans) if found.swaps else len(found.premises)) + 1
+        # What they come to is told sum by sum; of a swap in one.
+        read_of = len(told.cells) + len(told.scans) if found.swaps else len(found.premises)
+        assert len(lines) == read_of + (1 if found.swaps or found.contradiction else len(found.inferences))
     else:
         assert len(lines) >= len(chain.links) + 1
 
@@ -225,7 +226,7 @@ def test_a_chain_is_read_link_by_link() -> None:
 
 
 def test_an_unknown_level_is_refused() -> None:
-    with pytest.raises(ValueError, match="level is 'long'; give one of 'line', 'paragraph', 'full'"):
+    with pytest.raises(ValueError, match="level is 'long'; give one of 'where', 'name', 'line', 'paragraph', 'full'"):
         explain(proof("X-wing"), "long")
 
 
@@ -235,7 +236,7 @@ def test_articles_follow_the_sound_of_a_symbol() -> None:
     assert {symbol for symbol, article in spoken.items() if article == "an"} == {*"8AEFHILMNO"}
     eight = next(deduce.find(thinned(houses={"8 in row 2": "r2c3 r2c8", "8 in row 7": "r7c3 r7c9"}), ["skyscraper"]))
     assert " and an 8 that sees both ends falls" in explain(eight)
-    assert not any(re.search(r"\ba 8\b|\ba 1[18]\b", explain(eight, level)) for level in ("line", "paragraph", "full"))
+    assert not any(re.search(r"\ba 8\b|\ba 1[18]\b", explain(eight, level)) for level in LEVELS)
 
 
 def test_a_digit_that_stands_twice_is_named() -> None:

@@ -190,10 +190,15 @@ class _Compiler:
             here = [cell for cell in stated.scope if d in domains[cell]]
             if len(here) > 1 or every:
                 times = "exactly" if every else "at most"
-                title = f"{self.values[d]} is taken {times} once by {listed([self.variables[c] for c in sorted(here)])}"
+                title = f"{self.values[d]} is taken {times} once by {self._listed(stated.scope)}"
+                if every and len(here) < len(stated.scope):
+                    title += f", of which {self._listed({*stated.scope} - {*here})} cannot"
                 yield Constraint(
                     title, tuple((self.number(d, cell), 1) for cell in sorted(here)), 1 if every else None, 1
                 )
+
+    def _listed(self, cells: Iterable[int]) -> str:
+        return listed([self.variables[cell] for cell in sorted(cells)])
 
     def _sum(self, title: str, cells: Sequence[int], total: Total) -> Constraint:
         """Return a sum as a constraint with whole coefficients."""

@@ -174,10 +174,7 @@ def _scans(names: Names, scans: tuple[tuple[int, int], ...]) -> list[str]:
         houses.setdefault(digit, []).append(house)
     told = []
     for digit, found in sorted(houses.items()):
-        kinds: dict[str, list[int]] = {}
-        for house in found:
-            kinds.setdefault(names.layout.houses[house].kind, []).append(house)
-        told.append(f"scan {series(names.houses(same) for same in kinds.values())} for {names.digit(digit)}")
+        told.append(f"scan {series(names.by_kind(found))} for {names.digit(digit)}")
     return told
 
 

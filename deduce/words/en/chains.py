@@ -5,38 +5,74 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from deduce.proof import Chain, Link, Proof
-from deduce.puzzle.grid import grid_of
+from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import House
-from deduce.words.en.names import Names, losses, series
+from deduce.words.en.names import Names, capital, in_words, losses, series
 
-__all__ = ["close_loop", "false", "follow", "tell_chain", "there", "through_set", "true"]
+__all__ = ["clash", "close_loop", "false", "follow", "round_loop", "tell_chain", "there", "through_set", "true"]
 
 
 def tell_chain(proof: Proof, chain: Chain) -> str:
     """Tell any chain: from one end being false to the other being true, and what this costs."""
     names = Names(grid_of(proof).layout)
     if chain.loop:
-        return close_loop(proof, chain)
+        return close_loop(proof, chain, links=True)
     first, last = chain.nodes[0], chain.nodes[-1]
-    story = f"Suppose that {false(names, first)}. {follow(names, chain)}"
+    if len(chain.nodes) == 2:
+        return f"{_one_link(names, grid_of(proof), chain)}{_end(proof, names, chain)}"
+    called = "this alternating inference chain" if "chain with" in proof.pattern.name else "the chain"
+    story = f"Suppose that {false(names, first)}. {follow(names, grid_of(proof), chain)}"
     if first == last:
-        story = f"Look at {there(names, first)}. {story}, against the supposition"
+        where = "at" if called == "the chain" else f"at {called}, which begins and ends with"
+        story = f"Look {where} {there(names, first)}. {story}, against the supposition"
         return f"{story}. The denial of this digit brings it back, so {true(names, first)}."
-    digits = {names.split(candidate)[0] for candidate in (*first, *last)}
+    return (
+        f"Look at both ends of {called}, {there(names, first)} and {there(names, last)}. {story}. "
+        f"So {_end(proof, names, chain)}"
+    )
+
+
+def _one_link(names: Names, grid: Grid, chain: Chain) -> str:
+    """Tell a strong link by itself: its two places or digits, up to the end."""
+    link, ends = chain.links[0], " or ".join(true(names, node) for node in chain.nodes)
+    held, house = through_set(names, link), _house(names, link)
+    if held:
+        return f"{_held(names, grid, held, 'hold')}, of which only one can be missing there, so "
+    if house is not None:
+        cells, digit = _apart(names, [*chain.nodes[0], *chain.nodes[1]])
+        return f"{capital(house.name)} has its {digit} in {names.cells(cells, 'or')}, so "
+    return f"{capital(names.rule(link.constraints[0]))}, so " if _ruled(names, link) else f"{ends}, so "
+
+
+def _end(proof: Proof, names: Names, chain: Chain) -> str:
+    """Say which ends are true between them, and what falls by that."""
+    first, last = chain.nodes[0], chain.nodes[-1]
     lost = losses(proof.eliminates)
-    story = f"Look at both ends of the chain, {there(names, first)} and {there(names, last)}. {story}"
+    digits = {names.split(candidate)[0] for candidate in (*first, *last)}
     if len(digits) == 1:
         number = digits.pop()
-        digit = names.digit(number)
-        ends = names.cells({names.split(candidate)[1] for candidate in (*first, *last)})
-        return (
-            f"{story}. So at least one of {ends} is {digit}, "
-            f"and {names.a(number)} that sees both ends of the chain falls: {lost}."
-        )
-    return (
-        f"{story}. So {true(names, first)} or {true(names, last)}, if not both, "
-        f"and what clashes with both ends of the chain falls: {lost}."
-    )
+        cells = {names.split(candidate)[1] for candidate in (*first, *last)}
+        ends = names.cells(cells)
+        who = f"both {ends}" if len(cells) == 2 else "all of these"
+        return f"at least one of {ends} is {names.digit(number)}, and {names.a(number)} that sees {who} falls: {lost}."
+    if len({candidate % names.layout.cells for candidate in (*first, *last)}) == 1:
+        return f"{names.cell(first[0] % names.layout.cells)} is {names.digits(digits, 'or')} and nothing else: {lost}."
+    gone = [*map(grid_of(proof).number, proof.eliminates)]
+    cases = [f"if {true(names, node)}, {clash(names, node, gone[0])}" for node in (first, last)] if gone else []
+    rest = "; the rest falls likewise" if len(gone) > 1 else ""
+    return f"{true(names, first)} or {true(names, last)}, if not both. {capital('; '.join(cases))}{rest}: {lost}."
+
+
+def clash(names: Names, node: Sequence[int], candidate: int) -> str:
+    """Say why a candidate cannot be true beside a node."""
+    digit, cell = names.split(candidate)
+    layout, symbol = names.layout, names.digit(digit)
+    reason = next((n for n in layout.at_most_one[candidate] if all(layout.model.masks[n] >> c & 1 for c in node)), -1)
+    if 0 <= reason < layout.cells:
+        return f"{'it' if len(node) == 1 else names.cell(cell)} is not {symbol}"
+    if layout.house_of(reason):
+        return f"{names.cell(cell)} sees that and is not {symbol}"
+    return f"{names.cell(cell)} is not {symbol}{f', since {names.rule(reason)}' * (reason >= layout.exact)}"
 
 
 def there(names: Names, node: Sequence[int]) -> str:
@@ -63,40 +99,61 @@ def false(names: Names, node: Sequence[int]) -> str:
     return f"none of {names.cells(cells)} is {digit}"
 
 
-def follow(names: Names, chain: Chain) -> str:
-    """Tell the links in order, given that the first node is false; without the full stop."""
+def follow(names: Names, grid: Grid, chain: Chain) -> str:
+    """Tell the links in order, given that the first node is false; without the full stop.
+
+    Every link names both its ends: the cell that is forced, and the cell, house or rule that forces it.
+    """
     nodes, links = chain.nodes, chain.links
-    told = f"Then {_forced(names, links[0], nodes[1])}"
-    for index in range(1, len(nodes) - 1, 2):
-        weak, strong = links[index], links[index + 1]
-        told += _next(names, weak, strong, nodes[index + 1], nodes[index + 2])
+    told = f"Then {_forced(names, grid, links[0], nodes[1])}"
+    for index in range(1, len(links) - 1, 2):
+        off, on = nodes[index + 1], nodes[(index + 2) % len(nodes)]
+        told += _next(names, grid, links[index - 1 : index + 2], nodes[index], off, on)
     return told
 
 
-def _forced(names: Names, link: Link, node: Sequence[int]) -> str:
+def _forced(names: Names, grid: Grid, link: Link, node: Sequence[int]) -> str:
     """Say what a strong link makes true."""
-    house = _house(names, link)
+    house, held = _house(names, link), through_set(names, link)
     cells, digit = _apart(names, node)
-    if through_set(names, link):
-        held = names.cells(through_set(names, link))
-        return f"{held}, which have one digit more than cells, hold {digit} in {names.cells(cells, 'or')}"
-    return f"it is {digit}" if house is None else f"{house.name} has its {digit} in {names.cells(cells, 'or')}"
+    if held:
+        return f"{_held(names, grid, held, 'which hold')}, have {digit} in {names.cells(cells, 'or')}"
+    if house is not None:
+        return f"{house.name} has its {digit} in {names.cells(cells, 'or')}"
+    return f"{true(names, node)}{f', since {names.rule(link.constraints[0])}' * _ruled(names, link)}"
 
 
-def _next(names: Names, weak: Link, strong: Link, off: Sequence[int], on: Sequence[int]) -> str:
-    """Say what falls by a weak link, and what the strong link behind it then makes true."""
+def _held(names: Names, grid: Grid, cells: Sequence[int], verb: str) -> str:
+    """Name the cells of an almost locked set with their digits."""
+    digits = {digit for cell in cells for digit in names.notes(grid, cell)}
+    told = f"the {in_words(len(digits))} digits {names.digits(digits)}"
+    return f"{names.cells(cells)}{', ' if ' ' in verb else ' '}{verb} {told}"
+
+
+def _next(
+    names: Names, grid: Grid, links: Sequence[Link], near: Sequence[int], off: Sequence[int], on: Sequence[int]
+) -> str:
+    """Say what falls by a weak link, and what the strong link behind it then makes true; the one before it was told."""
+    before, weak, strong = links
     house = _house(names, weak)
-    cells, digit = _apart(names, off)
-    if through_set(names, strong):
-        return f"; {false(names, off)}{f' ({house.name})' if house else ''}, so {_forced(names, strong, on)}"
+    (cells, digit), (seen, _) = _apart(names, off), _apart(names, near)
+    within = not through_set(names, strong) and _house(names, strong) is None and not _ruled(names, strong)
+    then = f" but {_apart(names, on)[1]}" if within and len(cells) == 1 else f", and {_forced(names, grid, strong, on)}"
+    if _ruled(names, weak):
+        return f"; {names.rule(weak.constraints[0])}, so {false(names, off)}{then}"
     if house is None:
-        return f", which is then not {digit}, so {_forced(names, strong, on)}"
-    if len(cells) > 1:
-        return f"; {false(names, off)} ({house.name}), so {_forced(names, strong, on)}"
-    start = f"; {names.cell(cells[0])}, in the same {house.kind}, is not {digit}"
-    if _house(names, strong) is None:
-        return f"{start} but {_apart(names, on)[1]}"
-    return f"{start}, so {_forced(names, strong, on)}"
+        start = ", which" if _house(names, before) is not None else f"; {names.cell(seen[0])}"
+        return f"{start} is then not {digit}, so {_forced(names, grid, strong, on)}"
+    sight = f"{names.cells(seen)} in {house.name}"
+    if len(cells) == 1:
+        return f"; {names.cell(cells[0])} sees {sight}, so it is not {digit}{then}"
+    none = "neither" if len(cells) == 2 else "none of them"
+    return f"; {names.cells(cells)} see {sight}, so {none} is {digit}{then}"
+
+
+def _ruled(names: Names, link: Link) -> bool:
+    """Whether a link is due to a rule, not to a cell or a house."""
+    return link.constraints[0] >= names.layout.exact
 
 
 def through_set(names: Names, link: Link) -> list[int]:
@@ -111,8 +168,8 @@ def _house(names: Names, link: Link) -> House | None:
     return None if place is None else names.layout.houses[place[0]]
 
 
-def close_loop(proof: Proof, chain: Chain) -> str:
-    """Tell a continuous loop: two cases, and what each weak link then has no room for."""
+def close_loop(proof: Proof, chain: Chain, *, links: bool = False) -> str:
+    """Tell a continuous loop: its links if wanted, two cases, and what each weak link then has no room for."""
     names = Names(grid_of(proof).layout)
     one = series(true(names, node) for node in chain.nodes[0::2])
     two = series(true(names, node) for node in chain.nodes[1::2])
@@ -125,10 +182,36 @@ def close_loop(proof: Proof, chain: Chain) -> str:
             taken += [_within(names, number, held) for number in link.covers if _takes(names, number, gone)]
         else:
             taken += [_either(names, number, near, far) for number in link.constraints if _takes(names, number, gone)]
+    if links and len(chain.nodes) == 2:
+        both = _one_link(names, grid_of(proof), chain).removesuffix(", so ")
+        return f"{both}. So {series(taken)}, and nothing else has room there: {losses(proof.eliminates)}."
+    told = round_loop(names, grid_of(proof), chain) if links else ""
+    room = f"{series(taken)}, and nothing else has room there"
+    if not taken:
+        room = "what clashes with both sides of a link, or with all places of a digit that a set keeps, falls"
     return (
-        f"Read round the loop, its candidates are true and false by turns, so one of two cases holds: either {one}; "
-        f"or {two}. In both cases {series(taken)}, and nothing else has room there: {losses(proof.eliminates)}."
+        f"{told}Read round the loop, its candidates are true and false by turns, so one of two cases holds: either "
+        f"{one}; or {two}. In both cases {room}: {losses(proof.eliminates)}."
     )
+
+
+def round_loop(names: Names, grid: Grid, chain: Chain) -> str:
+    """Tell the links of a loop, from its first node being false back to it."""
+    last, first = chain.nodes[-1], chain.nodes[0]
+    closing = _back(names, chain.links[-1], last, first)
+    return f"Suppose that {false(names, first)}. {follow(names, grid, chain)}; {closing}. "
+
+
+def _back(names: Names, weak: Link, near: Sequence[int], first: Sequence[int]) -> str:
+    """Say how the last weak link of a loop leads back to its first node being false."""
+    house, (seen, _), (cells, _) = _house(names, weak), _apart(names, near), _apart(names, first)
+    if house is not None:
+        return (
+            f"{names.cells(cells)} {'sees' if len(cells) == 1 else 'see'} {names.cells(seen)} in {house.name}, and "
+            "the loop is closed"
+        )
+    why = names.rule(weak.constraints[0]) if _ruled(names, weak) else f"{names.cell(cells[0])} holds one digit"
+    return f"{why}, and the loop is closed"
 
 
 def _takes(names: Names, constraint: int, gone: set[int]) -> bool:

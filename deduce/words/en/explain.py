@@ -10,6 +10,9 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import chain
 from typing import TYPE_CHECKING
 
+from deduce.kernel import Counting, Position
+from deduce.patterns.locked import EARLIER, LOCKED
+from deduce.positions import after
 from deduce.proof import Candidate, Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
@@ -24,8 +27,10 @@ from deduce.words.en.sets import TELLERS as SET_TELLERS
 from deduce.words.en.sums import TELLERS as SUM_TELLERS
 from deduce.words.en.suppositions import HEADLINES, LONGER
 from deduce.words.en.suppositions import TELLERS as COUNTING_TELLERS
+from deduce.words.en.tallies import tell_argument
 from deduce.words.en.unique import TELLERS as UNIQUE_TELLERS
 from deduce.words.en.unique import assumed as assumed_unique
+from deduce.words.en.where import tell_where
 
 if TYPE_CHECKING:
     from deduce.pictures.scene import Scene
@@ -86,8 +91,9 @@ def key_of(layout: Layout) -> dict[str, str]:
     return {role: meaning.format_map(layout.nouns._asdict()) for role, meaning in _KEY.items()}
 
 
-LEVELS = ("line", "paragraph", "full")
-"""How much is said: one line; a paragraph that a newcomer can follow; every link or premise by itself."""
+LEVELS = ("where", "name", "line", "paragraph", "full")
+"""How much is said: where to look; the name; both with what is concluded; a paragraph that a newcomer can follow; every
+link or premise by itself."""
 
 
 def explain(proof: Proof, level: str = "paragraph") -> str:
@@ -98,14 +104,15 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
     proof : Proof
         A proof on a `Grid`.
     level : str
+        ``"where"``: which houses to look at, without giving anything away.  ``"name"``: what the pattern is called.
         ``"line"``: what is concluded and by which pattern.  ``"paragraph"``: what to look at, why, and what falls.
         ``"full"``: numbered lines, one for each link of the chain or for each thing to be read, then what follows.
 
     Returns
     -------
     str
-        Whole sentences, except for the line; the last ones say whether the proof assumes a unique solution, and name
-        the person's notes that it rests on, if there are any.
+        Whole sentences, except for the name and the line.  The last ones of a paragraph or more say whether the proof
+        assumes a unique solution, and name the person's notes that it rests on, if there are any.
 
     Raises
     ------
@@ -114,6 +121,10 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
     """
     if level not in LEVELS:
         raise ValueError(f"level is {level!r}; give one of {', '.join(map(repr, LEVELS))}")
+    if level == "where":
+        return tell_where(proof)
+    if level == "name":
+        return _title(proof)
     if level == "line":
         return headline(proof)
     told = _told(proof) if level == "paragraph" else "\n".join(_numbered(proof))
@@ -149,8 +160,22 @@ def _numbered(proof: Proof) -> list[str]:
     if longer is not None:
         lines = longer(proof, Names(grid_of(proof).layout), proof.pattern)
     else:
-        lines = [*read_premises(proof), _told(proof)] if chain is None else read_links(proof, chain)
+        lines = [*read_premises(proof), *_counts(proof)] if chain is None else read_links(proof, chain)
     return [f"{number}. {line}" for number, line in enumerate(lines, 1)]
+
+
+def _counts(proof: Proof) -> list[str]:
+    """Tell what the premises of a proof come to, sum by sum; as the paragraph does where something is exchanged."""
+    grid, told = grid_of(proof), list[str]()
+    position = Position(grid.live, grid.true)
+    for inference in proof.inferences:
+        argument = inference.argument
+        if not isinstance(argument, Counting) or argument.swaps or proof.contradiction:
+            return [_told(proof)]
+        step = Proof(grid.moved(position), (inference,), proof.pattern)
+        told.append(tell_argument(step, Names(grid.layout), argument))
+        position = after(grid.model, position, inference)
+    return told
 
 
 def headline(proof: Proof) -> str:
@@ -172,8 +197,15 @@ def headline(proof: Proof) -> str:
         reason = shown(proof, Names(grid_of(proof).layout))
     else:
         placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
-        reason = "; ".join([series(placed)] * bool(placed) + [losses(proof.eliminates, 8)] * bool(proof.eliminates))
-    return f"{capital(proof.pattern.name)}: {reason}"
+        filled = {c.cell for c in proof.places}
+        gone = [c for c in proof.eliminates if c.cell not in filled]
+        reason = "; ".join([series(placed)] * bool(placed) + [losses(gone, 8)] * bool(gone))
+    return f"{_title(proof)}: {reason}"
+
+
+def _title(proof: Proof) -> str:
+    """Return the name of a pattern with a capital."""
+    return capital(proof.pattern.name.replace("digit", "value") if _on_problem(proof) else proof.pattern.name)
 
 
 def _on_problem(proof: Proof) -> bool:
@@ -346,9 +378,15 @@ def _naked_single(proof: Proof, names: Names, pattern: Pattern) -> str:
 
 
 def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
-    _, symbol = digit_of(names, pattern)
+    number, symbol = digit_of(names, pattern)
     base, cover = names.houses(pattern.role("base")), names.houses(pattern.role("cover"))
     cells = sorted({names.split(candidate)[1] for candidate in pattern.role("locked")})
+    if not cover:
+        return (
+            f"{capital(base)} has its {symbol} in {names.cells(cells, 'or')}. {capital(names.a(number))} that sees "
+            f"{'both' if len(cells) == 2 else 'all of these'} would leave {base} without one, so it falls: "
+            f"{losses(proof.eliminates)}."
+        )
     return (
         f"All places that {base} has left for {symbol}, {names.cells(cells)}, lie in {cover}. "
         f"{capital(base)} puts its {symbol} in one of them, and that is also the {symbol} of {cover}, "
@@ -364,7 +402,7 @@ def _naked_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
     where = names.houses(houses or pattern.role("houses"))
     return (
         f"Between them {names.cells(cells)} hold no digits but {names.digits(digits)}, and they share {where}. "
-        f"{capital(count)} cells use up {count} digits, so these fall everywhere else in {where}: "
+        f"{capital(count)} cells use up {count} digits, so {names.digits(digits)} fall everywhere else in {where}: "
         f"{losses(proof.eliminates)}."
     )
 
@@ -394,12 +432,12 @@ def _fish(proof: Proof, names: Names, pattern: Pattern) -> str:
 def _skyscraper(proof: Proof, names: Names, pattern: Pattern) -> str:
     first, near, far, last = _four(names, pattern)
     digit, symbol = digit_of(names, pattern)
+    lines = pattern.role("lines")
     return (
-        f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and {names.cell(near)} "
-        f"and {names.cell(far)} both lie in {names.houses(pattern.role('cross line'))}, so one of these two is not "
-        f"{symbol}. "
-        f"In that line the {symbol} goes to the other end, {names.cell(first)} or {names.cell(last)}, "
-        f"and {names.a(digit)} that sees both ends falls: {losses(proof.eliminates)}."
+        f"{capital(names.houses(lines))} have two places each for {symbol}, and {names.cell(near)} and "
+        f"{names.cell(far)} both lie in {names.houses(pattern.role('cross line'))}, so one of these two is not "
+        f"{symbol}. Its {names.layout.houses[lines[0]].kind} has the {symbol} at the other end, {names.cell(first)} or "
+        f"{names.cell(last)}, and {names.a(digit)} that sees both ends falls: {losses(proof.eliminates)}."
     )
 
 
@@ -443,7 +481,10 @@ def _forced(names: Names, grid: Grid, pattern: Pattern) -> str:
     for pincer in pattern.role("pincers"):
         for shared in names.notes(grid, pincer):
             if shared != digit and shared in names.notes(grid, pivot):
-                told = f"if it is {names.digit(shared)}, {names.cell(pincer)} can only be {names.digit(digit)}"
+                held = f"which is {names.digits(names.notes(grid, pincer), 'or')}"
+                sight = names.meeting([pivot, pincer])
+                seen = f" and sees it in {sight}" if sight else ""
+                told = f"if it is {names.digit(shared)}, {names.cell(pincer)}, {held}{seen}, is {names.digit(digit)}"
                 parts.append((shared, told))
     return capital("; ".join(told for _, told in sorted(parts)))
 
@@ -461,8 +502,8 @@ def _w_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
     one, two = names.cell(near), names.cell(far)
     return (
         f"{names.cells(pincers)} each hold {names.digits(notes, 'or')}. {capital(names.houses([bridge]))} has its "
-        f"{names.digit(other)} in {one} or {two}: if in {one}, {names.cell(first)} "
-        f"can only be {symbol}; if in {two}, {names.cell(last)} can only be {symbol}. "
+        f"{names.digit(other)} in {one} or {two}: if in {one}, {names.cell(first)} sees it and is {symbol}; "
+        f"if in {two}, {names.cell(last)} sees it and is {symbol}. "
         f"Either way {names.a(digit)} that sees both {names.cells(pincers)} falls: {losses(proof.eliminates)}."
     )
 
@@ -507,8 +548,7 @@ _OWN: _Tellers = {
     "last open cell": _last_open_cell,
     "hidden single": _hidden_single,
     "naked single": _naked_single,
-    "locked candidates, pointing": _locked,
-    "locked candidates, claiming": _locked,
+    **dict.fromkeys((*LOCKED, *EARLIER), _locked),
     "naked pair": _naked_subset,
     "naked triple": _naked_subset,
     "naked quad": _naked_subset,

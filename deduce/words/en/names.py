@@ -158,6 +158,24 @@ class Names:
             return f"{plural} {series((str(house.number) for house in found), joint)}{whose}"
         return series((house.name for house in found), joint)
 
+    def by_kind(self, houses: Iterable[int]) -> list[str]:
+        """List houses, those of one kind together.
+
+        Examples
+        --------
+        >>> Names(Layout.standard()).by_kind([1, 6, 18])
+        ['rows 2 and 7', 'box 1']
+        """
+        kinds: dict[tuple[str, str | int | None], list[int]] = {}
+        for house in houses:
+            kinds.setdefault((self.layout.houses[house].kind, self.layout.houses[house].grid), []).append(house)
+        return [*map(self.houses, kinds.values())]
+
+    def meeting(self, cells: Iterable[int]) -> str:
+        """Return where some cells see one another: the first house that holds them all, empty if there is none."""
+        held = {*cells}
+        return next((house.name for house in self.layout.houses if held <= {*house.cells}), "")
+
     def open_cells(self, grid: Grid, house: int) -> list[int]:
         """List the cells of a house that hold no digit yet."""
         layout = self.layout

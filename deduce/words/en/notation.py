@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from deduce.claims.printing import chain_text, conclusions_text
+from deduce.claims.printing import chain_text
 from deduce.claims.reader import Reader
 from deduce.positions import bitset
 from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
+from deduce.words.en.names import series
 from deduce.words.en.problems import problem_notation
 
 __all__ = ["Written", "notation", "parse_chain", "parse_notation", "written_chain"]
@@ -23,7 +24,18 @@ def notation(proof: Proof) -> str:
     if grid_of(proof).layout.problem:
         return problem_notation(proof)
     chain = written_chain(proof)
-    return f"{chain} => {conclusions_text(proof)}" if chain else ""
+    return f"{chain}, so {_concluded(proof)}" if chain else ""
+
+
+def _concluded(proof: Proof) -> str:
+    """Say which candidates are true and which false, such as ``8r4c3 and 8r5c8 are false``."""
+    lost = sorted(proof.eliminates, key=lambda c: (c.row, c.column, c.digit))
+    told = [
+        f"{series(map(str, tokens))} {'is' if len(tokens) == 1 else 'are'} {what}"
+        for tokens, what in ((proof.places, "true"), (lost, "false"))
+        if tokens
+    ]
+    return series(told) or "the position has no solution"
 
 
 def written_chain(proof: Proof) -> str:
@@ -93,7 +105,8 @@ def parse_notation(layout: Layout, text: str, live: int | None = None) -> Writte
     Parameters
     ----------
     layout, text, live
-        As for `parse_chain`; the text may go on with ``=>`` and a list such as ``r1c1 <> 7, r2c2 = 5``.
+        As for `parse_chain`; the text may go on with ``, so 7r1c1 and 7r2c2 are false`` (or ``is true``), or with
+        ``=>`` and a list such as ``r1c1 <> 7, r2c2 = 5``.
 
     Raises
     ------
@@ -117,6 +130,12 @@ def parse_notation(layout: Layout, text: str, live: int | None = None) -> Writte
             found += [layout.number(digit, cell) for cell in cells]
             if not reader.take(","):
                 break
+    elif reader.take(","):
+        judged = reader.judged() if reader.take("so") else None
+        if judged is None:
+            reader.complain("what the chain concludes", "end with: so 8r4c3 and 8r5c8 are false")
+        else:
+            (places if judged[0] else eliminates).extend(judged[1])
     reader.end()
     return Written(chain, tuple(sorted(places)), tuple(sorted(eliminates)))
 

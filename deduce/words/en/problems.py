@@ -275,12 +275,24 @@ def _one_rule(proof: Proof, pattern: Pattern) -> str:
         for c, _ in grid.model.constraints[pattern.role("rule")[0]].terms
         if grid.true >> c & 1 and others
     ]
-    read = series([*placed, *(_said(grid, cell) for cell in others)])
+    read = series([*placed, *_barred(proof, pattern), *(_said(grid, cell) for cell in others)])
     if len(others) + len(placed) > _MOST_READ:
         read = f"the other {len(others) + len(placed)} variables leave little room"
     if proof.contradiction:
         return f"It is asked that {rule}, but {read or 'nothing is left for it'}. So this position has no solution."
     return f"It is asked that {rule}. {f'{_sentence(grid, read)}, so' if read else 'So'} {_fate(proof)}."
+
+
+def _barred(proof: Proof, pattern: Pattern) -> list[str]:
+    """Say which variables of a rule about one value cannot have it, where the one that is left has to."""
+    grid = grid_of(proof)
+    terms = [c for c, _ in grid.model.constraints[pattern.role("rule")[0]].terms]
+    gone = [grid.layout.cell_name(c % grid.layout.cells) for c in terms if not grid.live >> c & 1]
+    values = {c // grid.layout.cells for c in terms}
+    if len(gone) != len(terms) - 1 or not gone or len(values) > 1:
+        return []
+    value = _values(grid, values)
+    return [f"neither {series(gone, 'nor')} can be {value}" if len(gone) > 1 else f"{gone[0]} cannot be {value}"]
 
 
 def _subset(proof: Proof, pattern: Pattern) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import grid_of
-from deduce.words.en.chains import tell_chain, there, through_set, true
+from deduce.words.en.chains import round_loop, tell_chain, there, through_set, true
 from deduce.words.en.names import Names, capital, digit_of, in_words, losses, series
 
 __all__ = ["TELLERS"]
@@ -21,10 +21,12 @@ def _empty_rectangle(proof: Proof, names: Names, pattern: Pattern) -> str:
     near, far = (names.houses([arm]) for arm in pattern.role("arms"))
     line = names.houses(pattern.role("line"))
     foot, end = (_cells(names, node) for node in (pattern.chain.nodes[2:] if pattern.chain else ((), ())))
+    spots = pattern.chain.nodes[2] + pattern.chain.nodes[3] if pattern.chain else ()
     return (
         f"{capital(region)} has places for {symbol} only in {near} and {far}. If its {symbol} is not in {near}, it is "
-        f"in {far} and bars {foot}, so {line}, which has no other place, puts its {symbol} in {end}. Either way "
-        f"{names.a(digit)} that sees both {end} and the places of {region} in {near} falls: {losses(proof.eliminates)}."
+        f"in {far} and bars {foot}. Then {line}, whose places for {symbol} are {_cells(names, spots, 'and')} alone, "
+        f"puts it in {end}. Either way {names.a(digit)} that sees both {end} and the places of {region} in {near} "
+        f"falls: {losses(proof.eliminates)}."
     )
 
 
@@ -95,8 +97,8 @@ def _doubly_linked(proof: Proof, names: Names, pattern: Pattern) -> str:
     return (
         f"{_holds(proof, names, one)}; {_holds(proof, names, other)}. For each of {both} the places in both sets see "
         f"one another, so only one of the sets can have it, and neither set can do without both. So each set has just "
-        f"one of {both}: these stay in the two sets together, and {series(kept)}. They fall from what sees all places "
-        f"that they have there: {losses(proof.eliminates)}."
+        f"one of {both}: these stay in the two sets together{''.join(f', and {part}' for part in kept)}. Each of these "
+        f"digits falls from what sees all places that it has there: {losses(proof.eliminates)}."
     )
 
 
@@ -120,11 +122,14 @@ def _death_blossom(proof: Proof, names: Names, pattern: Pattern) -> str:
     for held in names.notes(grid, stem):
         petal = pattern.role(f"petal for {names.digit(held)}")
         petals.append(petal)
-        cases.append(f"if it is {names.digit(held)}, {names.cells(petal)} {_has(petal, 'lacks', 'lack')} that digit")
+        inside = names.digits(_digits(proof, names, petal), "or" if len(petal) == 1 else "and")
+        hold = f"which {_has(petal, 'is', 'hold')} {inside}"
+        lacking = f"{_has(petal, 'sees', 'see')} that and {_has(petal)} {symbol}"
+        cases.append(f"if it is {names.digit(held)}, {names.cells(petal)}, {hold}, {lacking}")
     digits = names.digits(names.notes(grid, stem), "or")
     return (
-        f"{names.cell(stem)} is {digits}. {capital('; '.join(cases))}. Each of these sets of cells has one digit more "
-        f"than it has cells, so the one that lacks a digit has all its others, {symbol} among them. "
+        f"{names.cell(stem)} is {digits}. {capital('; '.join(cases))}. For each of these sets has one digit more than "
+        f"cells, so the one that lacks a digit has all its others. "
         f"{_ends(proof, names, petals, digit)}"
     )
 
@@ -168,6 +173,7 @@ def _set_loop(proof: Proof, names: Names, pattern: Pattern) -> str:
     if chain is None:
         return ""
     one, two = (series(true(names, node) for node in chain.nodes[i::2]) for i in (0, 1))
+    told = round_loop(names, grid_of(proof), chain) if len(chain.nodes) > 2 else ""
     kept = []
     for link, near, far in zip(chain.links, chain.nodes, (*chain.nodes[1:], chain.nodes[0]), strict=True):
         held = through_set(names, link)
@@ -175,11 +181,13 @@ def _set_loop(proof: Proof, names: Names, pattern: Pattern) -> str:
         rest = [d for d in _digits(proof, names, held) if d not in passing] if held else []
         if rest:
             kept.append(f"{names.cells(held)} keep {names.digits(rest)}")
+        if held and len(chain.nodes) == 2:
+            told = f"{_holds(proof, names, held)}. "
     return (
-        f"Read round the loop, its candidates are true and false by turns, so one of two cases holds: either {one}; or "
-        f"{two}. In both cases one side of each weak link is true, and each set lacks one of the two digits by which "
-        f"the loop passes through it, so that it has the others: {series(kept)}. What clashes with both sides of a "
-        f"weak link, or with all places of a digit that a set keeps, falls: {losses(proof.eliminates)}."
+        f"{told}Read round the loop, its candidates are true and false by turns, so one of two cases holds: either "
+        f"{one}; or {two}. In both cases one side of each weak link is true, and each set lacks one of the two digits "
+        f"by which the loop passes through it, so that it has the others: {series(kept)}. What clashes with both "
+        f"sides of a weak link, or with all places of a digit that a set keeps, falls: {losses(proof.eliminates)}."
     )
 
 
@@ -208,8 +216,7 @@ def _has(cells: Sequence[int], one: str = "has", several: str = "have") -> str:
 
 def _shared(names: Names, cells: Sequence[int]) -> str:
     """Name the first house that holds all of some cells."""
-    houses = (h for h in names.layout.houses_of[cells[0]] if {*cells} <= {*names.layout.houses[h].cells})
-    return names.houses([next(houses)])
+    return names.meeting(cells)
 
 
 def _digits(proof: Proof, names: Names, cells: Sequence[int]) -> list[int]:

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import combinations
 
-from deduce.kernel import Counting
 from deduce.patterns.sums import BOUND, LEFTOVER, Form, form_of, least_beside
 from deduce.proof import Pattern, Proof
-from deduce.puzzle.grid import grid_of
-from deduce.words.en.names import Names, capital, losses, series
+from deduce.puzzle.grid import Grid, grid_of
+from deduce.words.en.names import Names, capital, in_words, losses, series
 
 __all__ = ["TELLERS"]
+
+_MOST_COMBINATIONS = 3
+"""If more sets of digits make up a total, they are not listed."""
 
 
 def _bound(proof: Proof, names: Names, pattern: Pattern) -> str:
     """Tell what a rule by itself leaves room for."""
     form = form_of(names.layout, pattern)
     (rule,) = form.rules
-    return f"{capital(names.rule(rule))}. {_what_falls(proof, names, form)}"
+    what = _what_falls(proof, names, form)
+    return f"{capital(names.rule(rule))}{f'. {what}' if what else f', so {_placed(proof)}.'}"
 
 
 def _leftover(proof: Proof, names: Names, pattern: Pattern) -> str:
@@ -41,7 +45,7 @@ def _leftover(proof: Proof, names: Names, pattern: Pattern) -> str:
         more = "as much as" if form.total == 0 else more
         one, other = _plainly(names, inside), _plainly(names, outside)
         left = f"{one}, left over in {many}, {'is' if len(inside) == 1 else 'come to'} {more} {other} outside"
-    return f"{whole}, and {rules}. So {left}. {_what_falls(proof, names, form)}"
+    return f"{whole}, and {rules}. So {left}. {_what_falls(proof, names, form)}".rstrip()
 
 
 def _sum(names: Names, cells: list[int]) -> str:
@@ -53,38 +57,72 @@ def _plainly(names: Names, cells: list[int]) -> str:
 
 
 def _what_falls(proof: Proof, names: Names, form: Form) -> str:
-    """Tell for one candidate what the others would come to, and that the rest falls alike."""
+    """Tell what the total makes of its cells: what it places, its combinations, or one candidate that it rules out."""
     grid = grid_of(proof)
-    argument = proof.inferences[0].argument
-    upper = isinstance(argument, Counting) and any(number in form.rules for number, _ in argument.covers)
-    if form.houses:
-        # Rules are taken away from houses, so they stand on the other side of the sum.
-        upper = not upper
-    concluded = []
-    if proof.places:
-        concluded.append(series(f"r{c.row}c{c.column} is {c.symbol or c.digit}" for c in proof.places))
-    if proof.eliminates:
-        concluded.append(losses(proof.eliminates))
-    end = series(concluded)
-    signs = dict(form.cells)
-    if len(signs) == 1:
+    if proof.places and len(form.cells) == 1:
+        return ""
+    concluded = [_placed(proof)] * bool(proof.places)
+    end = series([*concluded, losses(proof.eliminates)]) if proof.eliminates else series(concluded)
+    if len(form.cells) == 1:
         return f"Therefore {end}."
+    told = _combinations(proof, names, form)
+    if told:
+        return f"{told}: {end}."
     for candidate in map(grid.number, proof.eliminates):
         digit, cell = names.split(candidate)
-        if cell not in signs or len(signs) < 2 or set(signs.values()) != {signs[cell]}:
-            continue
-        # Where all cells stand outside, the sum is read the other way round.
-        high = upper == (signs[cell] > 0)
-        beside = least_beside(grid, form, cell, digit, upper=upper)
-        if beside is None:
-            return f"With {names.digit(digit)} in {names.cell(cell)} the other cells cannot all differ: {end}."
-        bound = "least" if high else "most"
-        come = f"the other {'cell' if len(signs) == 2 else 'cells'} would come to {abs(beside)} at {bound}"
-        whole = abs(beside) + digit * abs(signs[cell])
-        wrong = f"{whole} in all, which is too {'much' if high else 'little'}"
-        alike = " By the same count: " if len(proof.eliminates) > 1 else " So "
-        return f"If {names.cell(cell)} were {names.digit(digit)}, {come}, {wrong}.{alike}{end}."
-    return f"The {'least' if upper else 'most'} that the other cells can hold leaves no other way: {end}."
+        reason = _ruled_out(grid, names, form, cell, digit) if cell in dict(form.cells) else ""
+        if reason:
+            return f"{reason}.{' By the same count: ' if len(proof.eliminates) > 1 else ' So '}{end}."
+    return f"What the other cells can hold leaves no other way: {end}."
+
+
+def _placed(proof: Proof) -> str:
+    """Say which cells hold which digits now."""
+    return series(f"{c.cell} is {c.written}" for c in proof.places)
+
+
+def _combinations(proof: Proof, names: Names, form: Form) -> str:
+    """Say which digits make up a total, where they are few and what falls is in none of them."""
+    total, signs, size = abs(form.total), {sign for _, sign in form.cells}, len(form.cells)
+    if not form.apart or signs not in ({1}, {-1}) or proof.places:
+        return ""
+    found = [held for held in combinations(range(1, names.layout.order + 1), size) if sum(held) == total]
+    lost = {candidate.digit for candidate in proof.eliminates}
+    if not 0 < len(found) <= _MOST_COMBINATIONS or lost & {digit for held in found for digit in held}:
+        return ""
+    joint = "+" if names.layout.order > 9 else ""
+    told = series((joint.join(map(names.digit, held)) for held in found), "or")
+    return f"In {in_words(size)} cells {total} is {told}"
+
+
+def _ruled_out(grid: Grid, names: Names, form: Form, cell: int, digit: int) -> str:
+    """Say why a digit in one of the cells would be too much or too little; empty if it is neither by itself."""
+    sign = dict(form.cells)[cell]
+    if len({s > 0 for _, s in form.cells}) == 1:
+        for upper in (True, False):
+            beside = least_beside(grid, form, cell, digit, upper=upper)
+            if beside is None:
+                return f"With {names.digit(digit)} in {names.cell(cell)} the other cells cannot all differ"
+            high, whole = upper == (sign > 0), abs(beside) + digit * abs(sign)
+            if whole > abs(form.total) if high else whole < abs(form.total):
+                others = "cell" if len(form.cells) == 2 else "cells"
+                come = f"the other {others} would come to {abs(beside)} at {'least' if high else 'most'}"
+                wrong = f"{whole} in all, which is too {'much' if high else 'little'}"
+                return f"If {names.cell(cell)} were {names.digit(digit)}, {come}, {wrong}"
+        return ""
+    # Some cells count the other way: what is on this side says what the others would have to come to.
+    mine = [(c, abs(s)) for c, s in form.cells if s * sign > 0 and c != cell]
+    theirs = [(c, abs(s)) for c, s in form.cells if s * sign < 0]
+    for least, most, one, other in ((min, max, "least", "most"), (max, min, "most", "least")):
+        needed = digit * abs(sign) + sum(s * least(names.notes(grid, c)) for c, s in mine)
+        needed -= form.total if sign > 0 else -form.total
+        bound = sum(s * most(names.notes(grid, c)) for c, s in theirs)
+        if needed > bound if one == "least" else needed < bound:
+            many = len(theirs) > 1
+            who = f"{names.cells(c for c, _ in theirs)} would have to {'come to' if many else 'be'} {needed}"
+            at, they = f" at {one}" if mine else "", "they come to" if many else "it is"
+            return f"If {names.cell(cell)} were {names.digit(digit)}, {who}{at}, but {they} {bound} at {other}"
+    return ""
 
 
 TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {BOUND: _bound, LEFTOVER: _leftover}

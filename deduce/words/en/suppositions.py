@@ -6,8 +6,10 @@ A supposition is told line by line, each inference in the words of its own patte
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from deduce.kernel import Position, Supposition, place
+from deduce.patterns import NAMES
 from deduce.patterns.dead_end import CONTRADICTION
 from deduce.positions import after
 from deduce.proof import Pattern, Proof
@@ -39,6 +41,19 @@ def inner_proofs(proof: Proof) -> Iterator[Proof]:
         position = after(grid.model, position, inference)
 
 
+def _told_once(proof: Proof) -> list[Proof]:
+    """Return what is told under a supposition: what one pattern rules out in several inferences together.
+
+    The pattern is there as its roles tell it when it is first used, so all of that falls at once.
+    """
+    found: dict[object, Proof] = {}
+    for number, inner in enumerate(inner_proofs(proof)):
+        key = inner.pattern if inner.pattern.name in NAMES else number
+        earlier = found.get(key)
+        found[key] = inner if earlier is None else replace(earlier, inferences=(*earlier.inferences, *inner.inferences))
+    return [*found.values()]
+
+
 def _supposition(proof: Proof, names: Names, pattern: Pattern) -> str:
     """Tell a supposition: what is supposed, each inference on a line of its own, and that it broke down."""
     first, *inner, last = _lines(proof, names, pattern)
@@ -54,7 +69,7 @@ def _lines(proof: Proof, names: Names, pattern: Pattern) -> list[str]:
     who = f"{names.cell(cell)} is {names.digit(digit)}"
     # Suppositions under this one have lines of their own, which are drawn together here.
     told = []
-    for inner in inner_proofs(proof):
+    for inner in _told_once(proof):
         if inner.pattern.name == CONTRADICTION:
             told.append(f"{headline(inner)}.")
         else:
@@ -66,7 +81,7 @@ def _lines(proof: Proof, names: Names, pattern: Pattern) -> list[str]:
 def _broken(proof: Proof, names: Names) -> str:
     """Return the headline of a supposition."""
     digit, cell = names.split(proof.pattern.role("supposed")[0])
-    count = sum(1 for _ in inner_proofs(proof))
+    count = len(_told_once(proof))
     steps = "at once" if count == 1 else f"in {count} steps"
     return f"{losses(proof.eliminates)}, since {names.digit(digit)} in {names.cell(cell)} breaks down {steps}"
 

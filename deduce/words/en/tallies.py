@@ -17,7 +17,7 @@ from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.words.en.names import Names, in_words, losses, series
 
-__all__ = ["read_sum", "tell_sum"]
+__all__ = ["read_sum", "tell_argument", "tell_sum"]
 
 Side = Sequence[tuple[int, int]]
 """Constraints and how often each counts."""
@@ -74,8 +74,12 @@ def _sum(grid: Grid, argument: Counting) -> _Sum:
 
 def tell_sum(proof: Proof, names: Names, pattern: Pattern) -> str:
     """Tell a counting argument from the roles of its pattern."""
-    grid = grid_of(proof)
-    total = _sum(grid, argument_of(grid, pattern))
+    return tell_argument(proof, names, argument_of(grid_of(proof), pattern))
+
+
+def tell_argument(proof: Proof, names: Names, argument: Counting) -> str:
+    """Tell the only inference of a proof by its sum."""
+    total = _sum(grid_of(proof), argument)
     if not total.plain:
         return _amounts(proof, names, total)
     if proof.eliminates and not proof.places and not total.gains and total.needs == total.room:
@@ -137,6 +141,12 @@ def _balance(proof: Proof, names: Names, total: _Sum) -> str:
         "takes one of these places without meeting a need" if idle else "takes more of these places than it meets needs"
     )
     count = in_words(total.needs)
+    if total.needs == 1:
+        return (
+            f"There is one need: {_sides(names, total.bases, needs=True)}. Whatever meets it takes the one place with "
+            f"room for one: {_sides(names, total.covers, needs=False)}. So the need takes up the place, and a "
+            f"candidate that {'takes it otherwise' if idle else 'takes more of it'} falls: {losses(proof.eliminates)}."
+        )
     return (
         f"There are {count} needs: {_sides(names, total.bases, needs=True)}. Whatever meets one of them takes one of "
         f"{count} places with room for one each: {_sides(names, total.covers, needs=False)}. So the needs take up all "

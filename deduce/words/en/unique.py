@@ -14,6 +14,9 @@ from deduce.words.en.names import Names, in_words, losses, series
 
 __all__ = ["TELLERS", "assumed"]
 
+_ONE_TOO_MANY = 3
+"""Where every digit has two places in a house, so often one stands there that must not be left out."""
+
 
 def assumed(proof: Proof) -> str:
     """Return the sentence on the assumption of one solution, for a proof that does not tell it; empty if there is none.
@@ -37,8 +40,9 @@ def _exchange(proof: Proof, names: Names, pattern: Pattern) -> str:
         strays = names.cells(sorted({names.split(c)[1] for c in pattern.role("exits")}))
         return (
             f"Every open cell but {strays} has two candidates. If it were so there too, without "
-            f"{_listed(names, pattern)}, every digit would have two places or none in every house, each cell could "
-            "take either of its digits, and the puzzle would have two solutions."
+            f"{_listed(names, pattern)}, every digit would have two places or none in every house. Then exchanging "
+            "both digits in every cell would turn each solution into another one, so the puzzle would have none or "
+            f"two.{_check(proof, names, pattern)}"
         )
     cells, digits = pattern.role("cells"), pattern.role("digits")
     watcher = "rule" if names.layout.rules else "house"
@@ -54,6 +58,18 @@ def _exchange(proof: Proof, names: Names, pattern: Pattern) -> str:
     return (
         f"If {where}{entered} held no digits but {what}, these could change places there without any {watcher} "
         "noticing, and the puzzle would have two solutions."
+    )
+
+
+def _check(proof: Proof, names: Names, pattern: Pattern) -> str:
+    """Say where the only exit stands too often, as one sees it on the board."""
+    exits = [names.split(c) for c in pattern.role("exits")]
+    if len(exits) != 1:
+        return ""
+    ((digit, cell),) = exits
+    houses = [h for h in names.layout.houses_of[cell] if len(names.places(grid_of(proof), h, digit)) == _ONE_TOO_MANY]
+    return (
+        f" (The check: {names.digit(digit)} stands three times in {series(names.by_kind(houses))}.)" if houses else ""
     )
 
 

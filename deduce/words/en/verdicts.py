@@ -180,7 +180,7 @@ def _mending(grid: Grid, fault: Fault) -> list[str]:
 def _remedy(grid: Grid, mend: Mend) -> str:
     what = note_in(grid, mend.candidate)
     if mend.remedy is Remedy.NEVER:
-        return f"{what} cannot be, it is the solution"
+        return f"{what} cannot be eliminated, since it belongs to the solution"
     if mend.remedy is Remedy.NOW:
         return f"{what} can be, by {series(an(proof.pattern.name) for proof in mend.proofs)}"
     if mend.remedy is Remedy.LATER:
@@ -230,13 +230,17 @@ def counted(number: int, what: str) -> str:
 def an(name: str) -> str:
     """Write a pattern's name with its article."""
     initial = name[:1]
-    if name.startswith("locked candidates"):
+    if name in _PLURALS:
         return name
     vowel = initial in "aeiou" or (initial in "AEFHILMNORSX" and not name[1:2].islower())
     return f"{'an' if vowel else 'a'} {name}"
 
 
+_PLURALS = ("locked candidates", "remote pairs")
+
 # Faults
+
+_MADE_OF = {"two-string kite": "a row and a column", "skyscraper": "two parallel lines"}
 
 
 def _called(fault: Fault) -> str:
@@ -317,7 +321,8 @@ def _wrong_size(_: Grid, names: Names, fault: Fault) -> str:
         given.append(counted(len(fault.digits), "digit"))
     if fault.houses:
         given.append(names.houses(fault.houses))
-    return f"{an(fault.pattern)} has {counted(fault.needed, 'part')} of each kind, not {series(given)}"
+    wanted = _MADE_OF.get(fault.pattern, f"{counted(fault.needed, 'part')} of each kind")
+    return f"{an(fault.pattern)} has {wanted}, not {series(given)}"
 
 
 def _not_together(_: Grid, names: Names, fault: Fault) -> str:
@@ -329,7 +334,7 @@ def _not_there(_: Grid, names: Names, fault: Fault) -> str:
     parts = [names.digits(fault.digits)] * bool(fault.digits) + [names.cells(fault.cells)] * bool(fault.cells)
     parts += [names.houses(fault.houses)] * bool(fault.houses)
     what = f" with {series(parts)}" if parts else ""
-    return f"there is no {fault.pattern}{what} on the board"
+    return f"there {'are' if fault.pattern in _PLURALS else 'is'} no {fault.pattern}{what} on the board"
 
 
 def _not_concluded(grid: Grid, _: Names, fault: Fault) -> str:

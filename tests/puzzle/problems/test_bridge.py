@@ -22,6 +22,7 @@ from deduce.positions import bits
 from deduce.puzzle.problem import to_problem
 from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.walks import Outcome
+from deduce.words.en.explain import LEVELS
 
 
 def filled(grid: deduce.Grid) -> dict[Any, Any]:
@@ -64,7 +65,7 @@ def in_keeping(grid: deduce.Grid, proof: deduce.Proof, allowed: list[set[int]]) 
     for solution in allowed:
         assert false.isdisjoint(solution)
         assert true <= solution
-    for level in ("line", "paragraph", "full"):
+    for level in LEVELS:
         said = proof.words(level=level)
         assert said
         assert not {"row", "column", "box", "digit", "digits", "cell", "cells"} & {*said.split()}

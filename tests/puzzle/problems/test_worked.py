@@ -217,3 +217,19 @@ def test_of_two_constraints_that_say_the_same_the_first_is_named() -> None:
     found = conflict(deduce.Grid.from_problem(made))
     assert found is not None
     assert found.titles == ("a, b and c are all different",)
+
+
+def test_a_value_that_must_be_taken_names_all_who_are_concerned_and_why_others_cannot() -> None:
+    problem = constraint.Problem()
+    names = ["Ann day", "Ben day", "Cleo day", "Dan day"]
+    for name, values in zip(names, ([1, 2, 3], [1, 2, 3], [1, 3, 4], [2, 3, 4]), strict=True):
+        problem.addVariable(name, values)
+    problem.addVariable("x", [1, 2, 3, 4, 5, 6])
+    problem.addConstraint(constraint.AllDifferentConstraint(), names)
+    problem.addConstraint(lambda day, _: day != 1, ["Ann day", "x"])
+    problem.addConstraint(lambda day, _: day != 1, ["Cleo day", "x"])
+    first = deduce.walk(deduce.Grid.from_problem(problem)).steps[0].proof
+    assert first.words() == (
+        "It is asked that 1 is taken exactly once by Ann day, Ben day, Cleo day and Dan day, of which Dan day cannot. "
+        "Neither Ann day nor Cleo day can be 1, so Ben day cannot be 2 or 3."
+    )
