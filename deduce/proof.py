@@ -272,8 +272,13 @@ class Proof(ShownProof):
         have to be read as well; `deduce.walks.premises_of` lists them too.
         """
         names = self.grid.model.constraints
+        return tuple(names[number].name for number in self.bases)
+
+    @property
+    def bases(self) -> tuple[int, ...]:
+        """The numbers of the bases, each once, in the order in which the argument uses them."""
         used = (b for a in _all_arguments(self.inferences) if isinstance(a, Counting) for b, _ in a.bases)
-        return tuple(dict.fromkeys(names[number].name for number in used))
+        return tuple(dict.fromkeys(used))
 
     @property
     def rests_on(self) -> tuple[Candidate, ...]:
