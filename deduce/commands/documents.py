@@ -15,7 +15,7 @@ from typing import Any
 from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, say
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
-from deduce.exchange.document import FORMAT, Document, schema
+from deduce.exchange.document import FORMAT, Document, format_text, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
@@ -65,10 +65,13 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     export.set_defaults(run=run_export)
     printed = subparsers.add_parser(
         "schema",
-        help="print the JSON Schema of proof documents",
-        description="Print the JSON Schema (2020-12) of proof documents.",
+        help="print the JSON Schema of proof documents, or what they mean",
+        description="Print the JSON Schema (2020-12) of proof documents, or the description of the format.",
         epilog="Exit code: 0 printed.",
     )
+    form = printed.add_mutually_exclusive_group()
+    form.add_argument("--text", action="store_true", help="print what documents mean and when a step holds (Markdown)")
+    form.add_argument("--of", type=int, choices=(1, 2), default=2, help="print the schema of this version (default: 2)")
     printed.set_defaults(run=run_schema)
 
 
@@ -178,9 +181,9 @@ def run_export(options: argparse.Namespace) -> int:
     return VERIFIED
 
 
-def run_schema(_: argparse.Namespace) -> int:
-    """Print the JSON Schema of proof documents."""
-    sys.stdout.write(schema())
+def run_schema(options: argparse.Namespace) -> int:
+    """Print the JSON Schema of proof documents, or the description of the format."""
+    sys.stdout.write(format_text() if options.text else schema(options.of))
     return VERIFIED
 
 

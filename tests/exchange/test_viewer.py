@@ -193,7 +193,7 @@ def test_what_is_no_proof_document_is_said_to_be_none(page, tmp_path):
     for text in (
         "{",
         "[]",
-        good.replace('"1.0"', '"2.0"'),
+        good.replace('"2.0"', '"3.0"'),
         good.replace("deduce-proof", "x"),
         good.replace("r1c", "r9c"),
     ):
