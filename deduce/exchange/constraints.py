@@ -111,7 +111,8 @@ def _origin(layout: Layout, number: int, rule: Rule) -> dict[str, Any]:
         parameters: dict[str, Any] = {"from": list(rule.part.sources)}
     else:
         held = ((field.name, getattr(rule, field.name)) for field in fields(rule) if field.name != "cells")  # type: ignore[arg-type]
-        parameters = {name: value for name, value in held if value not in (None, "")}
+        plain = ((name, list(value) if isinstance(value, tuple) else value) for name, value in held)
+        parameters = {name: value for name, value in plain if value not in (None, "")}
     return {"rule": number, "kind": rule.kind, "cells": [*map(layout.cell_name, rule.cells)], **parameters}
 
 
@@ -144,21 +145,27 @@ def decode_ids(node: Node | None, layout: Layout, at: Node) -> dict[str, int]:
     tokens = {name: number for number, name in enumerate(model.names)}
     known = {rule.name: number for number, rule in enumerate(model.constraints[:exact])}
     waiting: dict[tuple[object, ...], list[int]] = {}
-    for number in range(len(model.constraints) - 1, exact - 1, -1):
-        waiting.setdefault(_meaning(model.constraints[number]), []).append(number)
+    for place, (number, rule, said) in enumerate([item[:3] for item in _said(layout) if item[3]], exact):
+        waiting.setdefault((number, *_meaning(said)), []).append(place)
     if node is None and waiting:
         raise at.wrong("the member 'constraints', which says what the rules say", "it is missing")
-    for rule in () if node is None else node.items(0, MAX_CONSTRAINTS, "rules"):
-        for item in rule.member("linear").items(0, MAX_CONSTRAINTS, "linear constraints"):
+    for listed in () if node is None else node.items(0, MAX_CONSTRAINTS, "rules"):
+        origin = listed.member("origin")
+        number = origin.member("rule").whole(1, len(layout.rules))
+        own = _origin(layout, number, layout.rules[number - 1])
+        if any(not origin.has(name) or origin.member(name).value != value for name, value in own.items()):
+            raise origin.wrong(f"what the layout says of rule {number}", "something else")
+        for item in listed.member("linear").items(0, MAX_CONSTRAINTS, "linear constraints"):
             if item.has("already said"):
                 continue
             said = decode_linear(item, tokens, "id")
             if said.name in known:
                 raise item.member("id").wrong("an id of its own")
-            if not waiting.get(_meaning(said)):
+            same = waiting.get((number, *_meaning(said)))
+            if not same:
                 raise item.wrong("what the rules of the layout say, each once", "another constraint")
-            known[said.name] = waiting[_meaning(said)].pop()
-    left = next((model.constraints[numbers[0]].name for numbers in waiting.values() if numbers), None)
+            known[said.name] = same.pop(0)
+    left = next((model.constraints[places[0]].name for places in waiting.values() if places), None)
     if node is not None and left is not None:
         raise node.wrong("all that the rules of the layout say", f"a list without {left!r}")
     return known
