@@ -1,5 +1,6 @@
 """Another tool that renders proofs: a page whose script reads only the JSON, in a real browser."""
 
+import json
 import re
 from pathlib import Path
 
@@ -221,3 +222,46 @@ def test_a_name_from_a_stranger_is_shown_as_text(page, tmp_path):
     give(page, tmp_path, text)
     assert "<img" in page.text_content("#story")
     assert page.evaluate("window.hit") is None
+
+
+def test_the_viewer_holds_the_checker_as_it_is(page):
+    from deduce.pages.checked import script
+
+    assert f"<!-- checker -->\n{script()}<!-- /checker -->" in PAGE.read_text(encoding="utf-8")
+    count = page.evaluate("shown.steps.length")
+    assert page.text_content("#checked") == f"All {count} steps checked in this browser."
+
+
+def test_a_foreign_document_is_checked_as_it_is_dropped(page, tmp_path):
+    text = (GOLDEN / "walk-2.0.json").read_text(encoding="utf-8")
+    give(page, tmp_path, text)
+    assert page.text_content("#checked") == "All 70 steps checked in this browser."
+    value = json.loads(text)
+    number, step = next((n, step) for n, step in enumerate(value["steps"], 1) if "eliminates" in step)
+    for held in (step["eliminates"], step["argument"][0]["false"]):
+        held[0] = f"{int(held[0][0]) % 9 + 1}{held[0][1:]}"
+    give(page, tmp_path, json.dumps(value))
+    assert page.text_content("#checked").startswith(f"Not checked: step {number}: ")
+    assert page.locator("#checked.deduce-refused").count() == 1
+    give(page, tmp_path, (GOLDEN / "timetable-2.0.json").read_text(encoding="utf-8"))
+    assert page.text_content("#checked") == "All 9 steps checked in this browser."
+    assert page.text_content("#problem").startswith("This document cannot be drawn here: ")
+
+
+def test_a_page_says_that_its_own_document_is_checked_unless_it_was_touched(browser, tmp_path):
+    from deduce.pages.checked import embed
+    from deduce.pages.frame import document
+
+    text = course("9x9", 5).to_json()
+    assert "</script" not in embed(text.replace("deduce-proof", "</script>"))[60:-60].split("<script>")[0][:-12]
+    whole = document("A walk", f'<p data-deduce-checked></p>{embed(text)}')
+    count = text.count('"argument"') - text.count('"inferences"')
+    touched = whole.replace('"givens":"', '"givens":"9', 1).replace(text.split('"givens":"')[1][:3], text.split('"givens":"')[1][1:3], 1)
+    for name, content in (("good", whole), ("touched", touched)):
+        (tmp_path / f"{name}.html").write_text(content, encoding="utf-8")
+        opened = browser.new_page()
+        opened.goto((tmp_path / f"{name}.html").as_uri())
+        said = opened.text_content("[data-deduce-checked]")
+        assert (said == f"All {count} steps checked in this browser.") == (name == "good"), said
+        assert said.startswith("Not checked: ") == (name == "touched")
+        opened.close()
