@@ -145,7 +145,7 @@ def decode_ids(node: Node | None, layout: Layout, at: Node) -> dict[str, int]:
     tokens = {name: number for number, name in enumerate(model.names)}
     known = {rule.name: number for number, rule in enumerate(model.constraints[:exact])}
     waiting: dict[tuple[object, ...], list[int]] = {}
-    for place, (number, rule, said) in enumerate([item[:3] for item in _said(layout) if item[3]], exact):
+    for place, (number, _, said, _) in enumerate([item for item in _said(layout) if item[3]], exact):
         waiting.setdefault((number, *_meaning(said)), []).append(place)
     if node is None and waiting:
         raise at.wrong("the member 'constraints', which says what the rules say", "it is missing")

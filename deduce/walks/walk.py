@@ -8,6 +8,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from deduce.counting.names import NAMES as BEYOND
+from deduce.counting.names import SUPPOSITION
+from deduce.errors import MissingExtra
 from deduce.kernel import Argument, Checked, bits, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
@@ -29,6 +31,7 @@ class Outcome(StrEnum):
     SOLVED = "solved"
     REACHED = "goal reached"
     STUCK = "stuck"
+    UNTRIED = "stuck, not all tried"
     BUDGET_SPENT = "budget spent"
     IMPOSSIBLE = "impossible"
 
@@ -75,7 +78,8 @@ class Walk(ShownWalk):
         In order; every step has passed the kernel.
     outcome : Outcome
         `SOLVED`; `REACHED` for a walk that was pruned to what a chosen placement needs; `STUCK` if no allowed pattern
-        finds anything more, although a step might exist outside them; `BUDGET_SPENT` if the walk was cut off while
+        finds anything more, although a step might exist outside them; `UNTRIED` if besides some could not be tried;
+        `BUDGET_SPENT` if the walk was cut off while
         there was, or may have been, more to find; `IMPOSSIBLE` if the last step proves that the position has no
         solution.
     patterns : tuple of str
@@ -83,6 +87,8 @@ class Walk(ShownWalk):
     one_solution : bool or None
         True if the puzzle was seen to have no second solution before steps were to assume it; None if nobody asked or
         the search did not come to an end.
+    untried : tuple of str
+        Names that were allowed and could not be tried, because HiGHS cannot be had here (as in a browser).
     """
 
     start: Grid
@@ -90,6 +96,7 @@ class Walk(ShownWalk):
     outcome: Outcome
     patterns: tuple[str, ...]
     one_solution: bool | None = None
+    untried: tuple[str, ...] = ()
 
     @property
     def grid(self) -> Grid:
@@ -207,29 +214,34 @@ def walk(
     while True:
         if proof is None:
             if position.true == position.live and position.true.bit_count() == position.layout.cells:
-                return Walk(grid, tuple(steps), Outcome.SOLVED, names, known)
+                return Walk(grid, tuple(steps), Outcome.SOLVED, names, known, search.untried)
             proof, _ = first(position, finders, barren)
             if proof is None and beyond:
                 proof = search.next(position)
             if proof is None:
-                outcome = Outcome.BUDGET_SPENT if search.spent else Outcome.STUCK
-                return Walk(grid, tuple(steps), outcome, names, known)
+                outcome = Outcome.UNTRIED if search.untried else Outcome.STUCK
+                outcome = Outcome.BUDGET_SPENT if search.spent else outcome
+                return Walk(grid, tuple(steps), outcome, names, known, search.untried)
         if len(steps) == budget:
-            return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names, known)
+            return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names, known, search.untried)
         checked = check(position, proof)
         after = position.moved(checked.after, proof)
         steps.append(Step(position, proof, after, checked))
         if checked.contradiction:
-            return Walk(grid, tuple(steps), Outcome.IMPOSSIBLE, names, known)
+            return Walk(grid, tuple(steps), Outcome.IMPOSSIBLE, names, known, search.untried)
         proof = dead_end(position, after)
         position = after
 
 
 class _Beyond:
-    """Finds counting arguments and suppositions along one walk; HiGHS is loaded where the first one is sought."""
+    """Finds counting arguments and suppositions along one walk; HiGHS is loaded where the first one is sought.
+
+    Where it cannot be had, suppositions that break down without sums are still found; `untried` names what is not.
+    """
 
     def __init__(self, names: tuple[str, ...], trials: int | None) -> None:
         self.spent = False
+        self.untried: tuple[str, ...] = ()
         self._names = names
         self._trials = trials
         self._memory: list[Argument] = []
@@ -242,7 +254,15 @@ class _Beyond:
 
         if self._meter is None:
             self._meter = Meter(allowance(position.model) if self._trials is None else self._trials)
-        proof, _ = next_proof(position, names=self._names, budget=self._meter, memory=self._memory)
+        proof = None
+        while self._names:
+            try:
+                proof, _ = next_proof(position, names=self._names, budget=self._meter, memory=self._memory)
+                break
+            except MissingExtra:
+                rest = (SUPPOSITION,) if len(self._names) > 1 else ()
+                self.untried += tuple(name for name in self._names if name not in rest)
+                self._names, self._memory = rest, []
         self.spent = proof is None and self._meter.spent
         return proof
 

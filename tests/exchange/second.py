@@ -33,7 +33,9 @@ def second(texts: Sequence[str]) -> list[list[str] | str]:
     """Return for each document the verdicts of its steps, or what makes it malformed, as the second checker has it."""
     program = DRIVER % json.dumps(CHECKER.as_uri())
     command = [NODE or "node", "--input-type=module", "-e", program]
-    run = subprocess.run(command, input=json.dumps(texts), capture_output=True, text=True, encoding="utf-8", check=False)
+    run = subprocess.run(
+        command, input=json.dumps(texts), capture_output=True, text=True, encoding="utf-8", check=False
+    )
     assert run.returncode == 0, run.stderr
     found: list[list[str] | str] = json.loads(run.stdout)
     return found
@@ -55,4 +57,8 @@ def library(text: str) -> list[str] | str:
 def differences(texts: Sequence[str]) -> list[tuple[str, object, object]]:
     """Return the documents of which the two checkers think differently."""
     pairs = zip(texts, map(library, texts), second(texts), strict=True)
-    return [(text, one, two) for text, one, two in pairs if one != two and not (isinstance(one, str) and isinstance(two, str))]
+    return [
+        (text, one, two)
+        for text, one, two in pairs
+        if one != two and not (isinstance(one, str) and isinstance(two, str))
+    ]

@@ -124,7 +124,9 @@ def test_on_problems():
 def test_on_walks():
     shapes = {"9x9": 900, "6x6": 400, "5x5": 300, "4x4": 400} if THOROUGH else dict.fromkeys(LAYOUTS, 6)
     walks = [
-        Document.of_walk(deduce.walk(minimal(shape, seed))).to_json() for shape, n in shapes.items() for seed in range(n)
+        Document.of_walk(deduce.walk(minimal(shape, seed))).to_json()
+        for shape, n in shapes.items()
+        for seed in range(n)
     ]
     told = [deduce.walk(minimal("9x9", 3)).to_json(told=True)]
     further = [proof_to_json(proof) for proof in (*suppositions("6x6", 1), *swaps())]
