@@ -63,21 +63,18 @@ def _id(layout: Layout, number: int, rule: Rule, said: Constraint) -> str:
         digits.setdefault(layout.cell_name(cell), []).append(layout.symbols[digit])
     joint = "" if all(len(symbol) == 1 for symbol in layout.symbols) else " "
     several = {joint.join(held) for held in digits.values()}
+    about = ", ".join(f"{cell} {joint.join(held)}" for cell, held in digits.items())
     if several == {joint.join(layout.symbols)}:
-        bounds = [f"{said.lower}"] if said.lower == said.upper else []
-        bounds = bounds or [f"{side} {bound}" for side, bound in _bounds(said).items()]
+        bounds = [f"{side} {n}" for side, n in _bounds(said).items()] if said.lower != said.upper else [f"{said.lower}"]
         about = f"{'total ' * (rule.kind != 'total')}{' '.join(bounds)}, {' '.join(digits)}"
     elif len(several) == 1:
         about = f"{several.pop()}, {' '.join(digits)}"
-    else:
-        about = ", ".join(f"{cell} {joint.join(held)}" for cell, held in digits.items())
     return brief(f"rule {number}: {rule.kind}, {about}", _MOST_ID)
 
 
 def _bounds(said: Constraint) -> dict[str, int]:
     """Return the bounds that a constraint has."""
-    sides = {"at least": said.lower, "at most": said.upper}
-    return {side: bound for side, bound in sides.items() if bound is not None}
+    return {side: n for side, n in (("at least", said.lower), ("at most", said.upper)) if n is not None}
 
 
 def encode_linear(layout: Layout, said: Constraint, **named: object) -> dict[str, Any]:
@@ -110,9 +107,8 @@ def _origin(layout: Layout, number: int, rule: Rule) -> dict[str, Any]:
     if isinstance(rule, Among):
         parameters: dict[str, Any] = {"from": list(rule.part.sources)}
     else:
-        held = ((field.name, getattr(rule, field.name)) for field in fields(rule) if field.name != "cells")  # type: ignore[arg-type]
-        plain = ((name, list(value) if isinstance(value, tuple) else value) for name, value in held)
-        parameters = {name: value for name, value in plain if value not in (None, "")}
+        held = {field.name: getattr(rule, field.name) for field in fields(rule) if field.name != "cells"}  # type: ignore[arg-type]
+        parameters = {n: list(v) if isinstance(v, tuple) else v for n, v in held.items() if v not in (None, "")}
     return {"rule": number, "kind": rule.kind, "cells": [*map(layout.cell_name, rule.cells)], **parameters}
 
 

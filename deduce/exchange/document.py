@@ -24,6 +24,9 @@ VERSION = "2.0"
 
 MAX_STEPS = 50_000
 
+Words = Callable[[Proof], Mapping[str, Any]]
+Chapters = Sequence[tuple[str, int, int]]
+
 
 class _Step(Protocol):
     @property
@@ -84,11 +87,7 @@ class Document:
         entered = self.start.true & ~self.start.givens
         return Grid.from_numbers(self.start.layout, bits(self.start.givens), bits(entered)).live
 
-    def value(
-        self,
-        words: Callable[[Proof], Mapping[str, Any]] | None = None,
-        chapters: Sequence[tuple[str, int, int]] = (),
-    ) -> dict[str, Any]:
+    def value(self, words: Words | None = None, chapters: Chapters = ()) -> dict[str, Any]:
         """Return the document as plain values, ready for any JSON writer.
 
         Parameters
@@ -120,11 +119,7 @@ class Document:
             document["chapters"] = [{"title": title, "first": first, "last": last} for title, first, last in chapters]
         return {**document, "steps": steps}
 
-    def to_json(
-        self,
-        words: Callable[[Proof], Mapping[str, Any]] | None = None,
-        chapters: Sequence[tuple[str, int, int]] = (),
-    ) -> str:
+    def to_json(self, words: Words | None = None, chapters: Chapters = ()) -> str:
         """Return the document as JSON text: one line for the puzzle and one for each step; see `value`."""
         value = self.value(words, chapters)
         steps = value.pop("steps")

@@ -50,9 +50,9 @@ def encode_puzzle(grid: Grid) -> dict[str, Any]:
     entered = grid.true & ~grid.givens
     document: dict[str, Any] = {"layout": encode_layout(layout), "givens": _digits(layout, grid.givens)}
     if layout.rules:
-        if isinstance(layout, ProblemLayout):
-            del document["layout"]["problem"]["constraints"]
         document["constraints"] = encode_constraints(layout)
+    if layout.rules and isinstance(layout, ProblemLayout):
+        del document["layout"]["problem"]["constraints"]
     if entered:
         document["entered"] = _digits(layout, entered)
     cleared = Grid.from_numbers(layout, bits(grid.givens), bits(entered)).live

@@ -6,7 +6,7 @@ import re
 
 from deduce.pages.frame import resource
 
-__all__ = ["embed", "island", "script"]
+__all__ = ["embed", "script"]
 
 
 def embed(document: str) -> str:
@@ -30,13 +30,8 @@ def embed(document: str) -> str:
     >>> embed('{"format": "deduce-proof"}').startswith('<script type="application/json" class="deduce-document">')
     True
     """
-    return island(document) + script()
-
-
-def island(document: str) -> str:
-    """Return a document as an element that no browser runs; no text in it can end the element."""
-    safe = document.replace("<", "\\u003c")
-    return f'<script type="application/json" class="deduce-document">\n{safe}</script>\n'
+    safe = document.replace("<", "\\u003c")  # so that no text in it ends the element
+    return f'<script type="application/json" class="deduce-document">\n{safe}</script>\n{script()}'
 
 
 def script() -> str:

@@ -208,27 +208,30 @@ def walk(
     names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted) + beyond
     search = _Beyond(beyond, trials)
     steps: list[Step] = []
+
+    def ended(outcome: Outcome) -> Walk:
+        return Walk(grid, tuple(steps), outcome, names, known, search.untried)
+
     barren: Barren = {}
     position = grid
     proof = next(contradictions(Board(grid)), None)
     while True:
         if proof is None:
             if position.true == position.live and position.true.bit_count() == position.layout.cells:
-                return Walk(grid, tuple(steps), Outcome.SOLVED, names, known, search.untried)
+                return ended(Outcome.SOLVED)
             proof, _ = first(position, finders, barren)
             if proof is None and beyond:
                 proof = search.next(position)
             if proof is None:
-                outcome = Outcome.UNTRIED if search.untried else Outcome.STUCK
-                outcome = Outcome.BUDGET_SPENT if search.spent else outcome
-                return Walk(grid, tuple(steps), outcome, names, known, search.untried)
+                stuck = Outcome.UNTRIED if search.untried else Outcome.STUCK
+                return ended(Outcome.BUDGET_SPENT if search.spent else stuck)
         if len(steps) == budget:
-            return Walk(grid, tuple(steps), Outcome.BUDGET_SPENT, names, known, search.untried)
+            return ended(Outcome.BUDGET_SPENT)
         checked = check(position, proof)
         after = position.moved(checked.after, proof)
         steps.append(Step(position, proof, after, checked))
         if checked.contradiction:
-            return Walk(grid, tuple(steps), Outcome.IMPOSSIBLE, names, known, search.untried)
+            return ended(Outcome.IMPOSSIBLE)
         proof = dead_end(position, after)
         position = after
 
