@@ -261,11 +261,12 @@ class Proof(ShownProof):
         These are the names of the bases, each once, in the order in which the argument uses them.  The cells of a swap
         have to be read as well; `deduce.walks.premises_of` lists them too.
         """
-        return tuple(self.grid.model.constraints[number].name for number in self.bases)
+        names = self.grid.model.constraints
+        return tuple(names[number].name for number in self.bases)
 
     @property
     def bases(self) -> tuple[int, ...]:
-        """The same, as numbers of constraints of the model."""
+        """The numbers of the bases, each once, in the order in which the argument uses them."""
         used = (b for a in _all_arguments(self.inferences) if isinstance(a, Counting) for b, _ in a.bases)
         return tuple(dict.fromkeys(used))
 

@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from matplotlib.figure import Figure
 
     from deduce.claims.notes import NotesNeeded
@@ -159,11 +161,24 @@ class ShownWalk:
 
         return notes_needed(self)
 
-    def to_json(self: Any) -> str:
-        """Return the walk as a JSON document that `deduce check` and other tools read."""
+    def to_json(self: Any, *, told: bool = False, chapters: Sequence[tuple[str, int, int]] = ()) -> str:
+        """Return the walk as a JSON document that `deduce check` and other tools read.
+
+        Parameters
+        ----------
+        told : bool
+            Whether each step carries its words and the notes before it, so that another tool needs no prose of its own.
+        chapters : sequence of (str, int, int), optional
+            Titles, each with its first and its last step, counted from 1.
+        """
         from deduce.exchange import Document
 
-        return Document.of_walk(self).to_json()
+        document = Document.of_walk(self)
+        if not told:
+            return document.to_json(chapters=chapters)
+        from deduce.words.en.explain import LEVELS, explain
+
+        return document.to_json(lambda proof: {level: explain(proof, level) for level in LEVELS}, chapters)
 
     def words(self: Any) -> str:
         """Return the walk as text: for each step what it does, its pattern, the reasoning and the written chain."""

@@ -31,9 +31,13 @@ ORDER = (
 """The rooms from the ground up."""
 
 OTHER = {
-    "deduce/exchange/deduce-proof-1.schema.json": "The JSON Schema of proof documents.",
+    "deduce/exchange/FORMAT.md": "What proof documents mean and when a step holds; normative, its examples are run.",
+    "deduce/exchange/deduce-proof-1.schema.json": "The JSON Schema of proof documents of version 1.",
+    "deduce/exchange/deduce-proof-2.schema.json": "The JSON Schema of proof documents of version 2.",
     "deduce/puzzle/lantern_room.txt": "The demo puzzles, made by the project's own generator.",
     "deduce/pages/audit.css": "The style of an audit.",
+    "deduce/pages/checked.js": "What tells on a page whether its own document is checked.",
+    "deduce/pages/checker.mjs": "A second checker of proof documents, from FORMAT.md; runs in node and in pages.",
     "deduce/pages/compare.css": "The style of a comparison.",
     "deduce/pages/coverage.css": "The style of the tables and charts of a survey.",
     "deduce/pages/page.css": "The style of a page that is more than one section.",
@@ -48,7 +52,7 @@ OTHER = {
     "notebooks/coverage.ipynb": "How far patterns go, from a shelf of puzzles to a lesson plan.",
     "notebooks/problems.ipynb": "Problems of python-constraint.",
     "notebooks/proofs_from_another_tool.ipynb": "Proof documents written and read by other tools.",
-    "notebooks/proof_viewer.html": "Another tool, which reads only the JSON.",
+    "notebooks/proof_viewer.html": "Another tool, which reads only the JSON, and checks what is dropped onto it.",
 }
 """Files without a docstring."""
 

@@ -21,6 +21,7 @@ from types import SimpleNamespace
 import pytest
 
 import deduce
+import deduce.exchange.constraints
 import deduce.exchange.decode
 import deduce.exchange.document
 import deduce.exchange.layouts
@@ -210,6 +211,7 @@ def origin(error):
 MODULES = {
     deduce.kernel: (),
     deduce.exchange.reader: (),
+    deduce.exchange.constraints: (),
     deduce.exchange.decode: (),
     # What refuses to write, or to take several steps for one, is tested with the writing.
     deduce.exchange.document: ("a proof from another position", "one step"),

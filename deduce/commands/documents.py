@@ -15,7 +15,7 @@ from typing import Any
 from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, say
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
-from deduce.exchange.document import FORMAT, Document, schema
+from deduce.exchange.document import FORMAT, Document, format_text, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
@@ -51,8 +51,10 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
         help="write a proof document in a standard proof format",
         description="Write a proof document for checkers of standard proof formats, or in its one-line form.",
         epilog="Exit code: 0 written, 2 the file cannot be read, a step is refused, or the format cannot express it. "
-        "VeriPB 0.3a0 (for --proof-version 1.2), lrat-trim, drat-trim and cake_lpr have accepted such files; 3.0 "
-        "was held against its grammar only. How to run them is told in the documentation of deduce.exchange.",
+        "Who checks what: --to opb: veripb x.opb x.pbp (0.3a0 has accepted --proof-version 1.2; 3.0 was held against "
+        "its grammar only). --to lrat: lrat-trim -S x.cnf x.lrat (exit code 0, or 20 for a contradiction), or cake_lpr "
+        "x.cnf x.lrat (read what it prints). --to drat: drat-trim x.cnf x.drat -f -U (prints s DERIVATION). --to json: "
+        "python -m deduce check x.json, or deduce/pages/checker.mjs. --to line: python -m deduce check, a line a file.",
     )
     export.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
     export.add_argument("--to", choices=(*ENDINGS, "json", "line"), required=True, help="the format")
@@ -65,10 +67,13 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     export.set_defaults(run=run_export)
     printed = subparsers.add_parser(
         "schema",
-        help="print the JSON Schema of proof documents",
-        description="Print the JSON Schema (2020-12) of proof documents.",
+        help="print the JSON Schema of proof documents, or what they mean",
+        description="Print the JSON Schema (2020-12) of proof documents, or the description of the format.",
         epilog="Exit code: 0 printed.",
     )
+    form = printed.add_mutually_exclusive_group()
+    form.add_argument("--text", action="store_true", help="print what documents mean and when a step holds (Markdown)")
+    form.add_argument("--of", type=int, choices=(1, 2), default=2, help="print the schema of this version (default: 2)")
     printed.set_defaults(run=run_schema)
 
 
@@ -178,9 +183,9 @@ def run_export(options: argparse.Namespace) -> int:
     return VERIFIED
 
 
-def run_schema(_: argparse.Namespace) -> int:
-    """Print the JSON Schema of proof documents."""
-    sys.stdout.write(schema())
+def run_schema(options: argparse.Namespace) -> int:
+    """Print the JSON Schema of proof documents, or the description of the format."""
+    sys.stdout.write(format_text() if options.text else schema(options.of))
     return VERIFIED
 
 

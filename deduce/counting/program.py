@@ -9,6 +9,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 from deduce.deadline import in_time, seconds_left
+from deduce.errors import needed
 
 if TYPE_CHECKING:
     import highspy
@@ -203,10 +204,15 @@ class Program:
 
 
 def highs() -> ModuleType:
-    """Load HiGHS, which takes a tenth of a second."""
-    import highspy
+    """Load HiGHS, which takes a tenth of a second.
 
-    return highspy
+    Raises
+    ------
+    MissingExtra
+        Where it cannot be had, as in a browser.
+    """
+    loaded: ModuleType = needed("highspy", "highspy", "a search for counting arguments")
+    return loaded
 
 
 @lru_cache(maxsize=1)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from deduce.errors import ProofError
+from deduce.exchange.constraints import constraint_ids, decode_ids
 from deduce.exchange.encode import notes_used, starting_grid
 from deduce.exchange.layouts import decode_layout
 from deduce.exchange.reader import Node
@@ -34,14 +35,16 @@ class Names:
     ----------
     layout : Layout
         The layout of the puzzle.
+    constraints : mapping of str to int, optional
+        What the document calls the constraints; by default what this library calls them.
     """
 
-    def __init__(self, layout: Layout) -> None:
+    def __init__(self, layout: Layout, constraints: Mapping[str, int] | None = None) -> None:
         self.layout = layout
-        model = layout.model
         self.swaps = 0
-        self.candidates = {name: number for number, name in enumerate(model.names)}
-        self.constraints = {rule.name: number for number, rule in enumerate(model.constraints)}
+        self.candidates = {name: number for number, name in enumerate(layout.model.names)}
+        own = {name: number for number, name in enumerate(constraint_ids(layout))}
+        self.constraints = own if constraints is None else constraints
         self._houses = {house.name: number for number, house in enumerate(layout.houses)}
         self._cells = {layout.cell_name(cell): cell for cell in range(layout.cells)}
         self._digits = {symbol: digit for digit, symbol in enumerate(layout.symbols, 1)}
@@ -75,10 +78,18 @@ class Names:
         return found
 
 
-def decode_puzzle(node: Node) -> Grid:
-    """Return the grid that a document starts from; see `encode_puzzle` for its members."""
-    layout = decode_layout(node.member("layout"))
-    names = Names(layout)
+def decode_puzzle(node: Node, version: int = 2, *, listed: bool = True) -> tuple[Grid, Names]:
+    """Return the grid that a document starts from, and what its names mean; see `encode_puzzle` for the members.
+
+    Version 1 calls constraints what the model calls them.  From version 2 on documents list what rules say, though not
+    in the one-line form, where `listed` is false.
+    """
+    constraints = node.maybe("constraints") if version > 1 else None
+    layout = decode_layout(node.member("layout"), constraints)
+    if version == 1:
+        names = Names(layout, {rule.name: number for number, rule in enumerate(layout.model.constraints)})
+    else:
+        names = Names(layout, decode_ids(constraints, layout, node) if listed else None)
     givens = _digits(node.member("givens"), names)
     entered_at = node.maybe("entered")
     entered = () if entered_at is None else _digits(entered_at, names)
@@ -96,7 +107,7 @@ def decode_puzzle(node: Node) -> Grid:
     if presumed & live & ~cleared.true:
         raise node.member("presumed").wrong("candidates that are gone or placed", "an open candidate is listed")
     resting = _resting(node.maybe("resting"), names, assumed, live & ~cleared.true)
-    return Grid(layout, live, cleared.true, cleared.givens, assumed, presumed, resting)
+    return Grid(layout, live, cleared.true, cleared.givens, assumed, presumed, resting), names
 
 
 def _resting(node: Node | None, names: Names, assumed: int, open_: int) -> tuple[tuple[int, int], ...]:
@@ -166,7 +177,7 @@ def decode_step(node: Node, grid: Grid, names: Names) -> Proof:
     if notes is not None and [item.value for item in notes.items()] not in (notes_used(proof), _own_notes(proof)):
         raise notes.wrong("the assumed notes that the step rests on, in order", "other notes")
     premises = node.maybe("premises")
-    if premises is not None and [item.value for item in premises.items()] != [*proof.premises]:
+    if premises is not None and tuple(names.one(item, "constraints") for item in premises.items()) != proof.bases:
         raise premises.wrong("the bases of the argument, each once, in order", "other premises")
     return proof
 

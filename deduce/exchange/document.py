@@ -3,29 +3,29 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 from typing import Any, Protocol
 
 from deduce.errors import ExchangeError
-from deduce.exchange.decode import Names, decode_puzzle, decode_step, follow
-from deduce.exchange.encode import encode_puzzle, encode_step, starting_grid
+from deduce.exchange.decode import decode_puzzle, decode_step, follow
+from deduce.exchange.encode import encode_notes, encode_puzzle, encode_step, starting_grid
 from deduce.exchange.reader import Node, parse
 from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["FORMAT", "VERSION", "Document", "proof_from_json", "proof_to_json", "schema"]
+__all__ = ["FORMAT", "VERSION", "Document", "format_text", "proof_from_json", "proof_to_json", "schema"]
 
 FORMAT = "deduce-proof"
-VERSION = "1.0"
-"""What documents are written in; one that has a member of a later minor version says so."""
-
-RESTING_VERSION = "1.1"
-"""The first version that tells what rests on a person's notes."""
+VERSION = "2.0"
+"""What documents are written in; those of version 1 are read as well."""
 
 MAX_STEPS = 50_000
+
+Words = Callable[[Proof], Mapping[str, Any]]
+Chapters = Sequence[tuple[str, int, int]]
 
 
 class _Step(Protocol):
@@ -87,8 +87,15 @@ class Document:
         entered = self.start.true & ~self.start.givens
         return Grid.from_numbers(self.start.layout, bits(self.start.givens), bits(entered)).live
 
-    def value(self) -> dict[str, Any]:
+    def value(self, words: Words | None = None, chapters: Chapters = ()) -> dict[str, Any]:
         """Return the document as plain values, ready for any JSON writer.
+
+        Parameters
+        ----------
+        words : callable, optional
+            Tells a step; then each step carries its words and the notes before it.
+        chapters : sequence of (str, int, int), optional
+            Titles, each with its first and its last step, counted from 1.
 
         Raises
         ------
@@ -100,18 +107,21 @@ class Document:
         for number, proof in enumerate(self.proofs):
             if starting_grid(proof) != position:
                 raise ExchangeError(f"steps[{number}]", "a proof from another position", "the one the last step left")
-            steps.append(encode_step(proof))
+            step = encode_step(proof)
+            if words is not None:
+                step.update(words=dict(words(proof)), notes=encode_notes(position))
+            steps.append(step)
             position = follow(position, proof)
         document: dict[str, Any] = {"format": FORMAT, "version": VERSION, "puzzle": encode_puzzle(self.start)}
-        if "resting" in document["puzzle"]:
-            document["version"] = RESTING_VERSION
         if self.outcome:
             document["outcome"] = self.outcome
+        if chapters:
+            document["chapters"] = [{"title": title, "first": first, "last": last} for title, first, last in chapters]
         return {**document, "steps": steps}
 
-    def to_json(self) -> str:
-        """Return the document as JSON text: one line for the puzzle and one for each step."""
-        value = self.value()
+    def to_json(self, words: Words | None = None, chapters: Chapters = ()) -> str:
+        """Return the document as JSON text: one line for the puzzle and one for each step; see `value`."""
+        value = self.value(words, chapters)
         steps = value.pop("steps")
         head = [f"{_compact(name)}: {_compact(item)}" for name, item in value.items()]
         body = ",\n".join(map(_compact, steps))
@@ -124,7 +134,7 @@ class Document:
         Parameters
         ----------
         text : str
-            JSON in the form ``deduce-proof`` version 1.
+            JSON in the form ``deduce-proof`` of version 1 or 2.
 
         Raises
         ------
@@ -134,15 +144,14 @@ class Document:
         return cls.from_node(parse(text))
 
     @classmethod
-    def from_node(cls, root: Node) -> Document:
-        """Build a document from values that have been read already."""
+    def from_node(cls, root: Node, *, listed: bool = True) -> Document:
+        """Build a document from values that have been read already; without `listed` rules need not be spelled out."""
         named = root.member("format")
         if named.value != FORMAT:
             raise named.wrong(repr(FORMAT))
-        _known_version(root.member("version"))
-        grid = start = decode_puzzle(root.member("puzzle"))
-        outcome = root.maybe("outcome")
-        names = Names(start.layout)
+        version = _known_version(root.member("version"))
+        start, names = decode_puzzle(root.member("puzzle"), version, listed=listed)
+        grid, outcome = start, root.maybe("outcome")
         proofs = []
         for step in root.member("steps").items(0, MAX_STEPS, "steps"):
             proof = decode_step(step, grid, names)
@@ -171,19 +180,25 @@ def proof_from_json(text: str) -> Proof:
     return document.proofs[0]
 
 
-def schema() -> str:
-    """Return the JSON Schema (2020-12) of version 1 documents, as text."""
-    return files("deduce.exchange").joinpath("deduce-proof-1.schema.json").read_text(encoding="utf-8")
+def schema(version: int = 2) -> str:
+    """Return the JSON Schema (2020-12) of the documents of a version, as text."""
+    return files("deduce.exchange").joinpath(f"deduce-proof-{version}.schema.json").read_text(encoding="utf-8")
+
+
+def format_text() -> str:
+    """Return the description of the format, as Markdown: what documents mean, and when a step holds."""
+    return files("deduce.exchange").joinpath("FORMAT.md").read_text(encoding="utf-8")
 
 
 def _compact(value: object) -> str:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
-def _known_version(node: Node) -> None:
-    """Accept every minor version of the major version that this reader knows."""
+def _known_version(node: Node) -> int:
+    """Return the major version; every minor version of those that this reader knows is accepted."""
     major, dot, minor = node.text(20).partition(".")
     if not (dot and all(part.isascii() and part.isdigit() for part in (major, minor))):
         raise node.wrong(f"two numbers, such as {VERSION!r}")
-    if major != VERSION.partition(".")[0]:
-        raise node.wrong(f"a version 1 document; version {major} is not known here")
+    if major not in ("1", "2"):
+        raise node.wrong(f"a document of version 1 or 2; version {major} is not known here")
+    return int(major)

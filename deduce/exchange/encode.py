@@ -1,6 +1,7 @@
 """From grids and proofs to the plain values of a document.
 
-Candidates become tokens (``5r4c7``), constraints and houses their names (``"7 in box 2"``), and whatever is as it would
+Candidates become tokens (``5r4c7``), houses their names (``box 2``), constraints their names or ids
+(``7 in box 2``, ``rule 3: cage, total 15, r1c1 r1c2``), and whatever is as it would
 be anyway (a weight of 1, an empty list, no chain) is left out.
 """
 
@@ -10,6 +11,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from deduce.errors import ExchangeError
+from deduce.exchange.constraints import constraint_ids, encode_constraints
 from deduce.exchange.layouts import encode_layout
 from deduce.kernel import Counting, Inference, Model, Supposition, Swap
 from deduce.positions import bits
@@ -17,7 +19,7 @@ from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["encode_puzzle", "encode_step", "notes_used", "starting_grid"]
+__all__ = ["encode_notes", "encode_puzzle", "encode_step", "notes_used", "starting_grid"]
 
 
 def starting_grid(proof: Proof) -> Grid:
@@ -47,6 +49,10 @@ def encode_puzzle(grid: Grid) -> dict[str, Any]:
         raise ExchangeError("puzzle", "a given that is not placed, or a placed digit that is not live", "a whole grid")
     entered = grid.true & ~grid.givens
     document: dict[str, Any] = {"layout": encode_layout(layout), "givens": _digits(layout, grid.givens)}
+    if layout.rules:
+        document["constraints"] = encode_constraints(layout)
+    if layout.rules and layout.problem:
+        del document["layout"]["problem"]["constraints"]
     if entered:
         document["entered"] = _digits(layout, entered)
     cleared = Grid.from_numbers(layout, bits(grid.givens), bits(entered)).live
@@ -80,7 +86,7 @@ def _digits(layout: Layout, placed: int) -> str | list[str]:
 def encode_step(proof: Proof) -> dict[str, Any]:
     """Return a proof without its position: what it concludes, its argument, its pattern, what had to be read."""
     grid = starting_grid(proof)
-    model = grid.layout.model
+    layout, model = grid.layout, grid.layout.model
     step: dict[str, Any] = {}
     if proof.places:
         step["places"] = _tokens(model, (c for inference in proof.inferences for c in inference.true), tidy=True)
@@ -88,10 +94,10 @@ def encode_step(proof: Proof) -> dict[str, Any]:
         step["eliminates"] = _tokens(model, (c for inference in proof.inferences for c in inference.false), tidy=True)
     if proof.contradiction:
         step["contradiction"] = True
-    step["pattern"] = _pattern(grid.layout, proof.pattern)
-    step["argument"] = [_inference(model, inference) for inference in proof.inferences]
-    if proof.premises:
-        step["premises"] = list(proof.premises)
+    step["pattern"] = _pattern(layout, proof.pattern)
+    step["argument"] = [_inference(layout, inference) for inference in proof.inferences]
+    if proof.bases:
+        step["premises"] = [constraint_ids(layout)[number] for number in proof.bases]
     notes = notes_used(proof)
     if notes:
         step["rests on notes"] = notes
@@ -100,6 +106,16 @@ def encode_step(proof: Proof) -> dict[str, Any]:
     if proof.proved_smallest:
         step["proved smallest"] = True
     return step
+
+
+def encode_notes(grid: Grid) -> list[str] | list[list[str]]:
+    """Return what each cell may still hold, cell by cell in reading order: digits in one text, values in a list."""
+    layout = grid.layout
+    held: list[list[str]] = [[] for _ in range(layout.cells)]
+    for number in bits(grid.live):
+        digit, cell = divmod(number, layout.cells)
+        held[cell].append(layout.symbols[digit])
+    return held if layout.problem else ["".join(digits) for digits in held]
 
 
 def notes_used(proof: Proof) -> list[str]:
@@ -112,14 +128,15 @@ def _tokens(model: Model, candidates: Iterable[int], *, tidy: bool = False) -> l
     return [model.names[c] for c in (sorted(set(candidates)) if tidy else candidates)]
 
 
-def _inference(model: Model, inference: Inference) -> dict[str, Any]:
+def _inference(layout: Layout, inference: Inference) -> dict[str, Any]:
     """Return one inference; neither ``false`` nor ``true`` says that it concludes a contradiction."""
+    model, ids = layout.model, constraint_ids(layout)
     item: dict[str, Any] = {}
     argument = inference.argument
     if isinstance(argument, Counting):
         for name, side in (("bases", argument.bases), ("covers", argument.covers)):
             if side:
-                item[name] = [_weighted(model.constraints[number].name, weight) for number, weight in side]
+                item[name] = [_weighted(ids[number], weight) for number, weight in side]
         if not item and not argument.swaps:
             item["bases"] = []
         if argument.swaps:
@@ -129,7 +146,7 @@ def _inference(model: Model, inference: Inference) -> dict[str, Any]:
             ]
     elif isinstance(argument, Supposition):
         item["suppose"] = model.names[argument.candidate]
-        item["inferences"] = [_inference(model, inner) for inner in argument.inferences]
+        item["inferences"] = [_inference(layout, inner) for inner in argument.inferences]
     elif isinstance(argument, Swap):
         item["swap"] = _swap(model, argument)
     else:
@@ -169,7 +186,7 @@ def _role(layout: Layout, role: Role) -> dict[str, Any]:
         "candidates": layout.model.names.__getitem__,
         "houses": lambda number: layout.houses[number].name,
         "digits": lambda digit: layout.symbols[digit - 1],
-        "constraints": lambda number: layout.model.constraints[number].name,
+        "constraints": constraint_ids(layout).__getitem__,
     }
     if role.kind not in names:
         raise ExchangeError("pattern.roles", f"items of the kind {role.kind!r}", f"one of {', '.join(names)}")
@@ -178,14 +195,14 @@ def _role(layout: Layout, role: Role) -> dict[str, Any]:
 
 def _chain(layout: Layout, chain: Chain) -> dict[str, Any]:
     """Return a chain: a node is a token or a list of them, a link says what justifies it under its strength."""
-    model = layout.model
+    model, ids = layout.model, constraint_ids(layout)
     nodes = [model.names[node[0]] if len(node) == 1 else _tokens(model, node) for node in chain.nodes]
     links = []
     for link in chain.links:
         kind = "strong" if link.strong else "weak"
-        item: dict[str, Any] = {kind: [model.constraints[number].name for number in link.constraints]}
+        item: dict[str, Any] = {kind: [ids[number] for number in link.constraints]}
         if link.covers:
-            item["covers"] = [model.constraints[number].name for number in link.covers]
+            item["covers"] = [ids[number] for number in link.covers]
         links.append(item)
     found: dict[str, Any] = {"nodes": nodes, "links": links}
     return {**found, "loop": True} if chain.loop else found

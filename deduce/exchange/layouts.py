@@ -81,8 +81,10 @@ def _house(layout: Layout, house: House) -> dict[str, Any]:
     return {**told, "cells": [layout.cell_name(cell) for cell in house.cells]}
 
 
-def decode_layout(node: Node) -> Layout:
+def decode_layout(node: Node, listed: Node | None = None) -> Layout:
     """Return the layout that a document states; the same object for the same words.
+
+    Of a problem the constraints may be `listed` elsewhere in the document.
 
     Raises
     ------
@@ -92,7 +94,7 @@ def decode_layout(node: Node) -> Layout:
     if isinstance(node.value, str):
         return _named(node)
     if node.has("problem"):
-        return decode_problem(node.member("problem"))
+        return decode_problem(node.member("problem"), listed)
     order = node.member("order").whole(2, len(SYMBOLS))
     symbols = node.maybe("symbols")
     letters = SYMBOLS[:order] if symbols is None else symbols.text(len(SYMBOLS))

@@ -2,7 +2,7 @@
 
 ::
 
-    deduce-proof 1.0 | standard 4: 12..34........41 | hidden single; placed: candidates 3r1c4; house: houses row 1
+    deduce-proof 2.0 | standard 4: 12..34........41 | hidden single; placed: candidates 3r1c4; house: houses row 1
     | count 3 in row 1 so +3r1c4
 
 (on one line).  The parts are the puzzle, the pattern and the argument, separated by ``|``; the fields of a part are
@@ -20,6 +20,8 @@ separated by ``;`` and the items of a list by ``,``.
 ``suppose 5r4c7 { ...; ... } so -5r4c7``
     inferences under a supposition; the last ends in ``so contradiction``.
 
+Constraints go by the same names and ids as in documents; what the rules say is not listed, since the layout tells.
+
 A name that would be taken apart by this grammar stands in double quotes, as a JSON string.
 """
 
@@ -31,6 +33,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from deduce.exchange.document import FORMAT, Document
+from deduce.exchange.encode import starting_grid
+from deduce.exchange.layouts import encode_layout
 from deduce.exchange.line_reader import read_line
 from deduce.exchange.reader import Node
 from deduce.proof import Proof
@@ -53,7 +57,8 @@ def proof_to_line(proof: Proof) -> str:
     """
     value = Document.of_proof(proof).value()
     step = value["steps"][0]
-    parts = [f"{FORMAT} {value['version']}", _puzzle(value["puzzle"]), _pattern(step["pattern"])]
+    puzzle = {**value["puzzle"], "layout": encode_layout(starting_grid(proof).layout)}
+    parts = [f"{FORMAT} {value['version']}", _puzzle(puzzle), _pattern(step["pattern"])]
     parts.append("; ".join(map(_inference, step["argument"])))
     if "proved smallest" in step:
         parts.append("proved smallest")
@@ -68,7 +73,7 @@ def proof_from_line(text: str) -> Proof:
     ExchangeError
         If the line is not in that form, with the column, or says something that no proof of this layout can.
     """
-    return Document.from_node(Node(read_line(text), ())).proofs[0]
+    return Document.from_node(Node(read_line(text), ()), listed=False).proofs[0]
 
 
 def _name(name: str, *, extra: str = "") -> str:

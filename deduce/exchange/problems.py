@@ -7,20 +7,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from deduce.errors import ExchangeError, ProblemError
+from deduce.errors import ProblemError
+from deduce.exchange.constraints import MAX_CONSTRAINTS, decode_linear, encode_linear
 from deduce.exchange.reader import Node
-from deduce.kernel import Constraint
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.compiled import MOST_CANDIDATES, MOST_COEFFICIENT, Part
+from deduce.puzzle.problems.compiled import MOST_CANDIDATES, Part
 from deduce.puzzle.problems.layout import Statement
 from deduce.puzzle.problems.naming import MOST_NAME, MOST_TITLE
 
-__all__ = ["MAX_CONSTRAINTS", "decode_problem", "encode_problem"]
-
-MAX_CONSTRAINTS = 20_000
-"""How many constraints, and how many linear ones in each, a document may list."""
-
-_MOST_BOUND = MOST_COEFFICIENT * MOST_CANDIDATES
+__all__ = ["decode_problem", "encode_problem"]
 
 
 def encode_problem(problem: Statement) -> dict[str, Any]:
@@ -37,22 +32,15 @@ def encode_problem(problem: Statement) -> dict[str, Any]:
     groups = [{"name": told, "variables": spoken(cells), "from": n} for told, cells, n in problem.groups]
     constraints = []
     for part in problem.parts:
-        linear = []
-        for rule in part.constraints:
-            item: dict[str, Any] = {"name": rule.name, "terms": {names[c]: a for c, a in rule.terms}}
-            if rule.lower is not None:
-                item["at least"] = rule.lower
-            if rule.upper is not None:
-                item["at most"] = rule.upper
-            linear.append(item)
+        linear = [encode_linear(names, said, name=said.name) for said in part.constraints]
         stated = {"title": part.title, "variables": spoken(part.cells), "from": list(part.sources)}
         constraints.append({**stated, "linear": linear})
     document: dict[str, Any] = {"variables": list(problem.variables), "values": list(problem.values)}
     return {**document, "groups": groups, "constraints": constraints}
 
 
-def decode_problem(node: Node) -> Layout:
-    """Return the layout that a document states.
+def decode_problem(node: Node, listed: Node | None = None) -> Layout:
+    """Return the layout that a document states; its constraints are `listed` there where they are not with it.
 
     Raises
     ------
@@ -72,11 +60,14 @@ def decode_problem(node: Node) -> Layout:
             raise item.wrong(f"{len(values)} variables in a group, as many as there are values", f"{len(spoken)}")
         groups.append((item.member("name").text(MOST_TITLE), spoken, item.member("from").whole(0, MAX_CONSTRAINTS)))
     parts = []
-    for item in node.member("constraints").items(0, MAX_CONSTRAINTS, "constraints"):
-        sources = tuple(n.whole(0, MAX_CONSTRAINTS) for n in item.member("from").items(0, MAX_CONSTRAINTS, "numbers"))
+    held = node.maybe("constraints")
+    where = listed or node.member("constraints") if held is None else held
+    for item in where.items(0, MAX_CONSTRAINTS, "constraints"):
+        origin, scope = (item, "variables") if held is not None else (item.member("origin"), "cells")
+        sources = tuple(n.whole(0, MAX_CONSTRAINTS) for n in origin.member("from").items(0, MAX_CONSTRAINTS, "numbers"))
         linear = item.member("linear").items(1, MAX_CONSTRAINTS, "linear constraints")
-        spoken = _known(item.member("variables"), cells, "a variable of the problem")
-        stated = tuple(_linear(one, tokens) for one in linear)
+        spoken = _known(origin.member(scope), cells, "a variable of the problem")
+        stated = tuple(decode_linear(one, tokens, "name") for one in linear)
         parts.append(Part(item.member("title").text(3 * MOST_TITLE), spoken, sources, stated))
     try:
         layout = Statement(variables, values, tuple(groups), tuple(parts)).layout()
@@ -104,21 +95,3 @@ def _known(node: Node, table: dict[str, int], expected: str) -> tuple[int, ...]:
     if len(set(found)) != len(found):
         raise node.wrong("each name once", "one is listed twice")
     return tuple(found)
-
-
-def _linear(node: Node, tokens: dict[str, int]) -> Constraint:
-    terms = []
-    held = node.member("terms")
-    if not isinstance(held.value, dict):
-        raise held.wrong("an object from candidates to coefficients")
-    for token in held.value:
-        if token not in tokens:
-            raise ExchangeError(held.path, f"the candidate {token[:MOST_NAME]!a}", "a candidate of the problem")
-        coefficient = held.member(token).whole(-MOST_COEFFICIENT, MOST_COEFFICIENT)
-        if not coefficient:
-            raise held.member(token).wrong("a coefficient other than 0")
-        terms.append((tokens[token], coefficient))
-    least, most = node.maybe("at least"), node.maybe("at most")
-    lower = None if least is None else least.whole(-_MOST_BOUND, _MOST_BOUND)
-    upper = None if most is None else most.whole(-_MOST_BOUND, _MOST_BOUND)
-    return Constraint(node.member("name").text(MOST_TITLE), tuple(terms), lower, upper)

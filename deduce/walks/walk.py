@@ -8,8 +8,9 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, overload
 
 from deduce.counting.names import NAMES as BEYOND
+from deduce.counting.names import SUPPOSITION
 from deduce.deadline import Cancel, within
-from deduce.errors import OutOfTime
+from deduce.errors import MissingExtra, OutOfTime
 from deduce.kernel import Argument, Checked, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
@@ -33,6 +34,7 @@ class Outcome(StrEnum):
     SOLVED = "solved"
     REACHED = "goal reached"
     STUCK = "stuck"
+    UNTRIED = "stuck, not all tried"
     BUDGET_SPENT = "budget spent"
     IMPOSSIBLE = "impossible"
 
@@ -79,7 +81,8 @@ class Walk(ShownWalk, Sequence[Step]):
         In order; every step has passed the kernel.
     outcome : Outcome
         `SOLVED`; `REACHED` for a walk that was pruned to what a chosen placement needs; `STUCK` if no allowed pattern
-        finds anything more, although a step might exist outside them; `BUDGET_SPENT` if the walk was cut off while
+        finds anything more, although a step might exist outside them; `UNTRIED` if besides some could not be tried;
+        `BUDGET_SPENT` if the walk was cut off while
         there was, or may have been, more to find; `IMPOSSIBLE` if the last step proves that the position has no
         solution.
     patterns : tuple of str
@@ -87,6 +90,8 @@ class Walk(ShownWalk, Sequence[Step]):
     one_solution : bool or None
         True if the puzzle was seen to have no second solution before steps were to assume it; None if nobody asked or
         the search did not come to an end.
+    untried : tuple of str
+        Names that were allowed and could not be tried, because HiGHS cannot be had here (as in a browser).
     """
 
     start: Grid
@@ -94,6 +99,7 @@ class Walk(ShownWalk, Sequence[Step]):
     outcome: Outcome
     patterns: tuple[str, ...]
     one_solution: bool | None = None
+    untried: tuple[str, ...] = ()
 
     @property
     def grid(self) -> Grid:
@@ -225,14 +231,15 @@ def walk(
     names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted) + beyond
     steps: list[Step] = []
     known = None
+    search = _Beyond(beyond, trials)
     outcome = Outcome.BUDGET_SPENT
     try:
         with within(seconds, cancel):
             known = one_solution(grid) if assume_unique else None
-            outcome = _go(grid, finders, steps, budget, _Beyond(beyond, trials))
+            outcome = _go(grid, finders, steps, budget, search)
     except OutOfTime:
         pass
-    return Walk(grid, tuple(steps), outcome, names, known)
+    return Walk(grid, tuple(steps), outcome, names, known, search.untried)
 
 
 def _go(
@@ -256,7 +263,8 @@ def _go(
                     return Outcome.BUDGET_SPENT
                 proof = search.next(position)
             if proof is None:
-                return Outcome.BUDGET_SPENT if search.spent else Outcome.STUCK
+                stuck = Outcome.UNTRIED if search.untried else Outcome.STUCK
+                return Outcome.BUDGET_SPENT if search.spent else stuck
         if len(steps) == budget:
             return Outcome.BUDGET_SPENT
         checked = check(position, proof)
@@ -310,11 +318,15 @@ def next_step(
 
 
 class _Beyond:
-    """Finds counting arguments and suppositions along one walk; HiGHS is loaded where the first one is sought."""
+    """Finds counting arguments and suppositions along one walk; HiGHS is loaded where the first one is sought.
+
+    Where it cannot be had, suppositions that break down without sums are still found; `untried` names what is not.
+    """
 
     def __init__(self, names: tuple[str, ...], trials: int | None) -> None:
         self.spent = False
         self.names = names
+        self.untried: tuple[str, ...] = ()
         self._trials = trials
         self._memory: list[Argument] = []
         self._meter: Meter | None = None
@@ -326,7 +338,15 @@ class _Beyond:
 
         if self._meter is None:
             self._meter = Meter(allowance(position.model) if self._trials is None else self._trials)
-        proof, _ = next_proof(position, names=self.names, budget=self._meter, memory=self._memory)
+        proof = None
+        while self.names:
+            try:
+                proof, _ = next_proof(position, names=self.names, budget=self._meter, memory=self._memory)
+                break
+            except MissingExtra:
+                rest = (SUPPOSITION,) if len(self.names) > 1 else ()
+                self.untried += tuple(name for name in self.names if name not in rest)
+                self.names, self._memory = rest, []
         self.spent = proof is None and self._meter.spent
         return proof
 

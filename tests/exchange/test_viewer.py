@@ -1,5 +1,6 @@
 """Another tool that renders proofs: a page whose script reads only the JSON, in a real browser."""
 
+import json
 import re
 from pathlib import Path
 
@@ -88,8 +89,9 @@ def position_of(grid):
 
 
 def documents():
-    # The page shows one digit a cell; the made-up document puts two givens into one.
-    paths = [path for path in sorted(GOLDEN.glob("*.json")) if not path.name.startswith("features")]
+    # The page draws squares without rules, and one digit a cell; the made-up document puts two givens into one.
+    other = ("features", "rules", "problem", "timetable")
+    paths = [path for path in sorted(GOLDEN.glob("*.json")) if not path.name.startswith(other)]
     yield from (Document.from_json(path.read_text(encoding="utf-8")) for path in paths)
     yield from (course(shape, 5) for shape in LAYOUTS)
     yield Document.of_proof(course("9x9", 31).proofs[-9])
@@ -193,7 +195,7 @@ def test_what_is_no_proof_document_is_said_to_be_none(page, tmp_path):
     for text in (
         "{",
         "[]",
-        good.replace('"1.0"', '"2.0"'),
+        good.replace('"2.0"', '"3.0"'),
         good.replace("deduce-proof", "x"),
         good.replace("r1c", "r9c"),
     ):
@@ -221,3 +223,47 @@ def test_a_name_from_a_stranger_is_shown_as_text(page, tmp_path):
     give(page, tmp_path, text)
     assert "<img" in page.text_content("#story")
     assert page.evaluate("window.hit") is None
+
+
+def test_the_viewer_holds_the_checker_as_it_is(page):
+    from deduce.pages.checked import script
+
+    assert f"<!-- checker -->\n{script()}<!-- /checker -->" in PAGE.read_text(encoding="utf-8")
+    count = page.evaluate("shown.steps.length")
+    assert page.text_content("#checked") == f"All {count} steps checked in this browser."
+
+
+def test_a_foreign_document_is_checked_as_it_is_dropped(page, tmp_path):
+    text = (GOLDEN / "walk-2.0.json").read_text(encoding="utf-8")
+    give(page, tmp_path, text)
+    assert page.text_content("#checked") == "All 70 steps checked in this browser."
+    value = json.loads(text)
+    number, step = next((n, step) for n, step in enumerate(value["steps"], 1) if "eliminates" in step)
+    for held in (step["eliminates"], step["argument"][0]["false"]):
+        held[0] = f"{int(held[0][0]) % 9 + 1}{held[0][1:]}"
+    give(page, tmp_path, json.dumps(value))
+    assert page.text_content("#checked").startswith(f"Not checked: step {number}: ")
+    assert page.locator("#checked.deduce-refused").count() == 1
+    give(page, tmp_path, (GOLDEN / "timetable-2.0.json").read_text(encoding="utf-8"))
+    assert page.text_content("#checked") == "All 9 steps checked in this browser."
+    assert page.text_content("#problem").startswith("This document cannot be drawn here: ")
+
+
+def test_a_page_says_that_its_own_document_is_checked_unless_it_was_touched(browser, tmp_path):
+    from deduce.pages.checked import embed
+    from deduce.pages.frame import document
+
+    text = course("9x9", 5).to_json()
+    assert embed(text + "</script>").count("</script>") == 2
+    whole = document("A walk", f"<p data-deduce-checked></p>{embed(text)}")
+    count = len(json.loads(text)["steps"])
+    token = re.search(r'"true":\["(.*?)"', text)[1]
+    touched = whole.replace(token, f"{int(token[0]) % 9 + 1}{token[1:]}")
+    for name, content in (("good", whole), ("touched", touched)):
+        (tmp_path / f"{name}.html").write_text(content, encoding="utf-8")
+        opened = browser.new_page()
+        opened.goto((tmp_path / f"{name}.html").as_uri())
+        said = opened.text_content("[data-deduce-checked]")
+        assert (said == f"All {count} steps checked in this browser.") == (name == "good"), said
+        assert said.startswith("Not checked: ") == (name == "touched")
+        opened.close()

@@ -87,8 +87,6 @@ def test_documents_keep_what_rests_on_a_note():
         for read in (proof_from_json(proof_to_json(proof)), proof_from_line(proof_to_line(proof))):
             assert read.noted == proof.noted
             assert read.grid.resting == proof.grid.resting
-    assert '"version":"1.1"' in proof_to_json(late[0]).replace(" ", "")
-    assert '"version":"1.0"' in walked.to_json().replace(" ", "")
     judged = verify(document)
     assert [step.proof.noted for step in judged] == [step.proof.noted for step in walked.steps]
 

@@ -215,8 +215,15 @@ def _on_problem(proof: Proof) -> bool:
 
 def outcome(walk: Walk) -> str:
     """Return a sentence on how a walk ended, and one each on steps that rest on notes or assume a unique solution."""
-    told = assumption(walk)
-    return f"{_ending(walk)} {told}" if told else _ending(walk)
+    return " ".join(filter(None, (_ending(walk), _untried(walk), assumption(walk))))
+
+
+def _untried(walk: Walk) -> str:
+    """Say what could not be tried, if anything."""
+    if not walk.untried:
+        return ""
+    what = capital(" and ".join(f"{name}s" for name in walk.untried))
+    return f"{what} could not be tried: they need the package highspy, which cannot be loaded here."
 
 
 def assumption(walk: Walk) -> str:
