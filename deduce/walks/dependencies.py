@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from deduce.kernel import bits
-from deduce.positions import Needs
+from deduce.positions import Needs, united
+from deduce.proof import Proof
 from deduce.walks.walk import Step, Walk
 
 if TYPE_CHECKING:
     from networkx import DiGraph
 
-__all__ = ["dependency_graph", "steps_behind", "supplies"]
+__all__ = ["dependency_graph", "steps_behind", "supplies", "told_needs"]
 
 
 def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
@@ -47,18 +48,31 @@ def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
 
     steps = walk.steps if isinstance(walk, Walk) else tuple(walk)
     graph: DiGraph[int] = nx.DiGraph()
-    for j, (step, supplied) in enumerate(zip(steps, supplies(steps), strict=True)):
+    for j, (step, supplied) in enumerate(
+        zip(steps, supplies(steps, [step.proof.needs for step in steps]), strict=True)
+    ):
         graph.add_node(j, proof=step.proof)
         for i, common in supplied:
             graph.add_edge(i, j, candidates=tuple(bits(common.gone | common.true)))
     return graph
 
 
-def supplies(steps: Sequence[Step]) -> Iterator[list[tuple[int, Needs]]]:
-    """Yield for each step the indices of the steps that it uses, in order, each with the facts that it has from it."""
+def supplies(steps: Sequence[Step], facts: Iterable[Needs]) -> Iterator[list[tuple[int, Needs]]]:
+    """Yield for each step, given what it needs, the index of each step that settled some of it, and what that was."""
     settled = [_settled_by(step) for step in steps]
-    for j, step in enumerate(steps):
-        yield list(_suppliers(step.proof.needs, settled[:j]))
+    for j, needed in enumerate(facts):
+        yield list(_suppliers(needed, settled[:j]))
+
+
+def told_needs(proof: Proof) -> Needs:
+    """Return what a proof needs, and what its pattern needs so that it can be told.
+
+    That the nodes of a strong link are alone in its cell or house is read even where the sum has room for more.
+    """
+    chain, model = proof.pattern.chain, proof.grid.model
+    strong = [link for link in chain.links if link.strong] if chain is not None else []
+    read = (number for link in strong for number in (link.constraints if link.covers else link.constraints[:1]))
+    return proof.needs.also((united(model.masks[number] for number in read) & ~proof.grid.live, 0))
 
 
 def steps_behind(steps: Sequence[Step], facts: Needs, *, last: bool = False) -> tuple[int, ...]:

@@ -18,7 +18,7 @@ from deduce.kernel import bits
 from deduce.patterns.singles import SINGLES
 from deduce.positions import Needs
 from deduce.proof import Candidate
-from deduce.walks.dependencies import supplies
+from deduce.walks.dependencies import supplies, told_needs
 from deduce.walks.prune import needed_steps, prune
 from deduce.window import ShownChapter, ShownStory, ShownStoryStep
 
@@ -215,7 +215,7 @@ def _single(step: Step) -> bool:
 
 def _causes(steps: Sequence[Step]) -> list[StoryStep]:
     """Return the steps with their numbers, what each rests on, what made it possible, and what it opens."""
-    used = [dict(found) for found in supplies(steps)]
+    used = [dict(found) for found in supplies(steps, (told_needs(step.proof) for step in steps))]
     gains: list[list[int]] = [[] for _ in steps]
     for j, found in enumerate(used):
         for i in found:

@@ -11,16 +11,22 @@ from deduce.counting.names import NAMES as BEYOND
 from deduce.kernel import Argument, Checked, bits, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
+from deduce.patterns.singles import SINGLES
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.grid import Grid
 from deduce.solving.uniqueness import one_solution
+from deduce.walks.attention import Attention
 from deduce.window import ShownWalk
 
 if TYPE_CHECKING:
     from deduce.counting.meter import Meter
 
-__all__ = ["Outcome", "Step", "Walk", "dead_end", "walk"]
+__all__ = ["ORDERS", "Outcome", "Step", "Walk", "dead_end", "walk"]
+
+ATTENTION = "attention"
+ORDERS = (ATTENTION, "catalogue")
+"""Which of equally simple deductions a walk takes first."""
 
 
 class Outcome(StrEnum):
@@ -141,8 +147,9 @@ def walk(
     *,
     assume_unique: bool = False,
     trials: int | None = None,
+    order: str = ATTENTION,
 ) -> Walk:
-    """Walk a grid towards its solution, always by the first deduction of the catalogue.
+    """Walk a grid towards its solution, always by the simplest pattern that finds something.
 
     Parameters
     ----------
@@ -162,6 +169,10 @@ def walk(
         How many suppositions may be tried and linear programs solved in search of counting arguments and suppositions,
         along the whole walk.  By default 22,000 on grids of order 9, of which the hardest take up to 10,000 and some
         seconds, and about a thousand on the largest grids, which is about a minute.
+    order : str
+        Which of equally simple deductions comes first: by ``"attention"`` what a person would take who has just made
+        the last step, by ``"catalogue"`` the first that the finders see, wherever it is on the board.  Where a walk
+        with some patterns ends does not depend on it.
 
     Returns
     -------
@@ -177,7 +188,7 @@ def walk(
     SeveralSolutionsError
         With `assume_unique`, for a puzzle that is seen to have two solutions; it holds both.
     ValueError
-        If the budget or the number of trials is negative.
+        If the budget or the number of trials is negative, or for an unknown order.
 
     Notes
     -----
@@ -194,11 +205,16 @@ def walk(
         raise ValueError(f"budget is {budget}; give a number of steps, or None for as many as are needed")
     if trials is not None and trials < 0:
         raise ValueError(f"trials is {trials}; give how much may be tried, or None for what suits the size of the grid")
+    if order not in ORDERS:
+        raise ValueError(f"order is {order!r}; give one of {', '.join(map(repr, ORDERS))}")
     allowed = None if patterns is None else patterns if isinstance(patterns, str) else tuple(patterns)
     finders = choose(allowed, BEYOND, assume_unique=assume_unique)
     known = one_solution(grid) if assume_unique else None
     beyond = BEYOND if allowed is None else tuple(name for name in BEYOND if name in allowed)
     names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted) + beyond
+    attention = Attention(grid, names) if order == ATTENTION else None
+    if attention is not None:
+        finders = tuple(item for item in finders if not item[2] <= {*SINGLES})
     search = _Beyond(beyond, trials)
     steps: list[Step] = []
     barren: Barren = {}
@@ -208,7 +224,9 @@ def walk(
         if proof is None:
             if position.true == position.live and position.true.bit_count() == position.layout.cells:
                 return Walk(grid, tuple(steps), Outcome.SOLVED, names, known)
-            proof, _ = first(position, finders, barren)
+            proof = attention.single(position) if attention is not None else None
+            if proof is None:
+                proof, _ = first(position, finders, barren, attention.moved if attention is not None else 0)
             if proof is None and beyond:
                 proof = search.next(position)
             if proof is None:
@@ -221,6 +239,8 @@ def walk(
         steps.append(Step(position, proof, after, checked))
         if checked.contradiction:
             return Walk(grid, tuple(steps), Outcome.IMPOSSIBLE, names, known)
+        if attention is not None:
+            attention.turn(position, proof, after)
         proof = dead_end(position, after)
         position = after
 

@@ -20,7 +20,7 @@ from deduce.surveys.sweep import Explorer, Overlong
 
 def same(grid, course, patterns, budget=None):
     """Whether a course is the walk with these patterns, step by step."""
-    return alike(deduce.walk(grid, patterns, budget), course)
+    return alike(deduce.walk(grid, patterns, budget, order="catalogue"), course)
 
 
 def alike(walk, course):
