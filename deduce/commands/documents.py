@@ -15,7 +15,7 @@ from typing import Any
 from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, say
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
-from deduce.exchange.document import FORMAT, Document, schema
+from deduce.exchange.document import FORMAT, FORMS, Document, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
@@ -66,9 +66,10 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     printed = subparsers.add_parser(
         "schema",
         help="print the JSON Schema of proof documents",
-        description="Print the JSON Schema (2020-12) of proof documents.",
+        description="Print the JSON Schema (2020-12) of proof documents, or of stories.",
         epilog="Exit code: 0 printed.",
     )
+    printed.add_argument("form", nargs="?", choices=FORMS, default=FORMAT, help=f"by default {FORMAT}")
     printed.set_defaults(run=run_schema)
 
 
@@ -178,9 +179,9 @@ def run_export(options: argparse.Namespace) -> int:
     return VERIFIED
 
 
-def run_schema(_: argparse.Namespace) -> int:
-    """Print the JSON Schema of proof documents."""
-    sys.stdout.write(schema())
+def run_schema(options: argparse.Namespace) -> int:
+    """Print the JSON Schema of proof documents or of stories."""
+    sys.stdout.write(schema(options.form))
     return VERIFIED
 
 

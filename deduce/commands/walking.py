@@ -12,6 +12,8 @@ from deduce.solving.search import solutions
 
 __all__ = ["add_parsers", "run_walk"]
 
+LEVELS = ("line", "paragraph", "full")
+ORDERS = ("attention", "catalogue")
 SOLVED, NOT_SOLVED = 0, 1
 NODES = 20_000
 
@@ -34,6 +36,12 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
     parser.add_argument("--trials", type=int, metavar="N", help="how much to try beyond the named patterns; 0: nothing")
     add_layout_options(parser)
+    parser.add_argument("--order", metavar="NAME", default=ORDERS[0], help=f"what comes first: {' or '.join(ORDERS)}")
+    levels = ", ".join(LEVELS)
+    parser.add_argument(
+        "--story", nargs="?", const="paragraph", metavar="LEVEL", help=f"tell it in chapters ({levels})"
+    )
+    parser.add_argument("--story-json", metavar="FILE", help="write the story as JSON")
     parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
     parser.add_argument("--json", metavar="FILE", help="write the walk as a proof document")
     parser.add_argument("--svg", metavar="FILE", help="write the picture of one step")
@@ -64,16 +72,26 @@ def run_walk(options: argparse.Namespace) -> int:
         raise Complaint(f"--trials {options.trials} is below zero; give how much may be tried")
     if options.step is not None and options.svg is None:
         raise Complaint("--step says what --svg draws; give --svg FILE as well")
+    for option, given, known in (("order", options.order, ORDERS), ("story", options.story or LEVELS[0], LEVELS)):
+        if given not in known:
+            raise Complaint(f"--{option} {given} is not known; give one of {', '.join(known)}")
     from deduce.walks.walk import walk
     from deduce.words.en.explain import outcome
 
     names = names_from(options.patterns)
-    walked = walk(grid, names, options.budget, assume_unique=options.assume_unique, trials=options.trials)
+    walked = walk(
+        grid,
+        names,
+        options.budget,
+        assume_unique=options.assume_unique,
+        trials=options.trials,
+        order=options.order,
+    )
     if options.quiet:
         say(outcome(walked))
     else:
         say(f"{grid}\n\n{_validity(grid)}\n")
-        say(walked.words())
+        say(walked.words() if options.story is None else walked.story().words(options.story))
     checked = len(walked.check())
     say(f"The kernel has checked {checked} of {len(walked)} proofs.")
     if options.svg is not None:
@@ -83,6 +101,9 @@ def run_walk(options: argparse.Namespace) -> int:
     if options.page is not None:
         write(options.page, walked.page())
         say(f"Wrote the walk to {options.page}.")
+    if options.story_json is not None:
+        write(options.story_json, walked.story().to_json())
+        say(f"Wrote the story to {options.story_json}.")
     if options.json is not None:
         write(options.json, walked.to_json())
         say(f"Wrote the proofs to {options.json}.")

@@ -16,9 +16,12 @@ from deduce.kernel import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["FORMAT", "VERSION", "Document", "proof_from_json", "proof_to_json", "schema"]
+__all__ = ["FORMAT", "FORMS", "VERSION", "Document", "proof_from_json", "proof_to_json", "schema"]
 
 FORMAT = "deduce-proof"
+FORMS = (FORMAT, "deduce-story")
+"""The forms of documents of which there is a schema."""
+
 VERSION = "1.0"
 """What documents are written in; one that has a member of a later minor version says so."""
 
@@ -171,9 +174,22 @@ def proof_from_json(text: str) -> Proof:
     return document.proofs[0]
 
 
-def schema() -> str:
-    """Return the JSON Schema (2020-12) of version 1 documents, as text."""
-    return files("deduce.exchange").joinpath("deduce-proof-1.schema.json").read_text(encoding="utf-8")
+def schema(form: str = FORMAT) -> str:
+    """Return the JSON Schema (2020-12) of version 1 documents, as text.
+
+    Parameters
+    ----------
+    form : str
+        ``"deduce-proof"`` or ``"deduce-story"``, which `Story.to_json` writes.
+
+    Raises
+    ------
+    ValueError
+        For any other form.
+    """
+    if form not in FORMS:
+        raise ValueError(f"form is {form!r}; give one of {', '.join(map(repr, FORMS))}")
+    return files("deduce.exchange").joinpath(f"{form}-1.schema.json").read_text(encoding="utf-8")
 
 
 def _compact(value: object) -> str:
