@@ -23,7 +23,7 @@ Why so.  A person who looks for one digit in a few lines can let every other dig
 one digit must come out lighter than one of the same shape over several: hence `digits`.  Two houses or cells that lie
 far apart have to be found and kept in view one by one, while three digits in one house need one look: hence `cells`
 and `houses` count places, not constraints.  What is followed from place to place is what gets lost on the way: hence
-`links`.  Where a total is added up, the digits are not held in mind one by one, so they do not count. A digit is
+`links`.  Where a total is added up, the digits are not held in mind one by one, so they do not count.  A digit is
 placed by looking round the board and not at notes, so a last open cell, whose house has nothing else to look at, is
 lighter than a digit that two others bar from its house, that one lighter than where four bar it, and a cell that is
 checked against eight digits is heavier still: hence `bars`.  Several arguments of one proof are read together, so
@@ -34,8 +34,9 @@ inferences under a supposition are made one after the other, each in a changed p
 What follows from it.  The parts of an argument are sizes of sets that only grow when a base or a cover is added, so a
 longer argument never has less effort (a total that joins it apart), and one with a new link always has more.  No part
 depends on which row, column or digit is meant, so a grid that is turned, reflected or renumbered has steps of the same
-effort.  Both are tested. The numbers have no unit and compare steps and walks of this library only; they say nothing
-of how long somebody takes."""
+effort.  Both are tested.  The numbers have no unit and compare steps and walks of this library only; they say nothing
+of how long somebody takes.
+"""
 
 from __future__ import annotations
 

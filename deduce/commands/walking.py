@@ -13,7 +13,6 @@ from deduce.solving.search import solutions
 __all__ = ["add_parsers", "run_walk"]
 
 LEVELS = ("line", "paragraph", "full")
-ORDERS = ("attention", "catalogue")
 SOLVED, NOT_SOLVED = 0, 1
 NODES = 20_000
 
@@ -36,7 +35,6 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
     parser.add_argument("--trials", type=int, metavar="N", help="how much to try beyond the named patterns; 0: nothing")
     add_layout_options(parser)
-    parser.add_argument("--order", metavar="NAME", default=ORDERS[0], help=f"what comes first: {' or '.join(ORDERS)}")
     levels = ", ".join(LEVELS)
     parser.add_argument(
         "--story", nargs="?", const="paragraph", metavar="LEVEL", help=f"tell it in chapters ({levels})"
@@ -72,21 +70,13 @@ def run_walk(options: argparse.Namespace) -> int:
         raise Complaint(f"--trials {options.trials} is below zero; give how much may be tried")
     if options.step is not None and options.svg is None:
         raise Complaint("--step says what --svg draws; give --svg FILE as well")
-    for option, given, known in (("order", options.order, ORDERS), ("story", options.story or LEVELS[0], LEVELS)):
-        if given not in known:
-            raise Complaint(f"--{option} {given} is not known; give one of {', '.join(known)}")
+    if options.story not in (None, *LEVELS):
+        raise Complaint(f"--story {options.story} is not known; give one of {', '.join(LEVELS)}")
     from deduce.walks.walk import walk
     from deduce.words.en.explain import outcome
 
     names = names_from(options.patterns)
-    walked = walk(
-        grid,
-        names,
-        options.budget,
-        assume_unique=options.assume_unique,
-        trials=options.trials,
-        order=options.order,
-    )
+    walked = walk(grid, names, options.budget, assume_unique=options.assume_unique, trials=options.trials)
     if options.quiet:
         say(outcome(walked))
     else:

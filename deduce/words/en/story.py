@@ -54,7 +54,7 @@ def chapter_title(chapter: Chapter) -> str:
     heaviest = max(idea, key=lambda told: (effort(told.step.proof).total, told.number))
     title = capital(heaviest.step.proof.pattern.name)
     if len(idea) > 1:
-        title += f", with {_counted(len(idea) - 1, 'step')} beside it"
+        title += f", with {_counted(len(idea) - 1, 'other step')}"
     opened = len(chapter.steps) - len(idea)
     return f"{title}: {_counted(opened, 'cell')} open{'s' * (opened == 1)}" if opened else title
 
@@ -201,13 +201,15 @@ def _short(told: StoryStep) -> str:
 def _tell_run(group: Sequence[StoryStep], run: Run) -> str:
     placed = [_placed(told) for told in group]
     if run.digit is not None:
-        return f"{placed[0].written} goes on to {', then '.join(c.cell for c in placed)}"
+        return f"{placed[0].written} goes to {', then '.join(c.cell for c in placed)}"
     assert run.house is not None
     last = group[-1].step
     layout, true = last.after.layout, last.after.true
     full = all(true & layout.masks[cell] for cell in layout.houses[run.house].cells)
-    listed = ", then ".join(f"{c.cell} is {c.written}" if c.variable else f"{c.written} in {c.cell}" for c in placed)
-    return f"{_name(group[0], [run.house])} {'is filled' if full else 'goes on'}: {listed}"
+    if placed[0].variable:
+        return ", then ".join(f"{c.cell} is {c.written}" for c in placed)
+    listed = ", then ".join(f"{c.written} in {c.cell}" for c in placed)
+    return f"{_name(group[0], [run.house])} {'is filled:' if full else 'takes'} {listed}"
 
 
 def _lines(steps: Sequence[StoryStep]) -> Iterator[str]:
