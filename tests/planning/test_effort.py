@@ -79,8 +79,8 @@ def test_what_is_counted():
     single = next(deduce.find(grid, ["hidden single"]))
     told = effort(single)
     counts = (told.cells, told.houses, told.links, told.digits, told.suppositions, told.bars, told.total)
-    assert counts == (0, 1, 0, 1, 0, 1, 3)
-    assert str(told) == "3 (1 house, 1 digit, 1 bar)"
+    assert counts == (0, 1, 0, 1, 0, 0, 2)
+    assert str(told) == "2 (1 house, 1 digit)"
     wing = next(p for s in range(60) for p in deduce.find(_stuck(s), ["X-wing"]))
     told = effort(wing)
     assert (told.cells, told.houses, told.links, told.digits) == (0, 4, 2, 1)
