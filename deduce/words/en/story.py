@@ -43,7 +43,9 @@ def left_out(story: Story) -> str:
 
 def chapter_title(chapter: Chapter) -> str:
     """Return what a chapter is about."""
-    count = _counted(len(chapter.steps), "cell")
+    problem = isinstance(chapter.steps[0].step.before.layout, ProblemLayout)
+    unit = "variable" if problem else "cell"
+    count = _counted(len(chapter.steps), unit)
     if chapter.kind is ChapterKind.WHOLE:
         return f"Singles all the way: {count}"
     if chapter.kind is ChapterKind.OPENING:
@@ -56,7 +58,7 @@ def chapter_title(chapter: Chapter) -> str:
     if len(idea) > 1:
         title += f", with {_counted(len(idea) - 1, 'other step')}"
     opened = len(chapter.steps) - len(idea)
-    return f"{title}: {_counted(opened, 'cell')} open{'s' * (opened == 1)}" if opened else title
+    return f"{title}: {_counted(opened, unit)} open{'s' * (opened == 1)}" if opened else title
 
 
 def tell_chapter(chapter: Chapter, level: str = "paragraph") -> str:
