@@ -15,7 +15,7 @@ from typing import Any
 from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, say
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
-from deduce.exchange.document import FORMAT, Document, format_text, schema
+from deduce.exchange.document import FORMAT, FORMS, Document, format_text, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
@@ -67,13 +67,13 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     export.set_defaults(run=run_export)
     printed = subparsers.add_parser(
         "schema",
-        help="print the JSON Schema of proof documents, or what they mean",
-        description="Print the JSON Schema (2020-12) of proof documents, or the description of the format.",
+        help="print the JSON Schema of proof documents and of other answers, or what documents mean",
+        description="Print the JSON Schema (2020-12) of documents or stories, or the description of the format.",
         epilog="Exit code: 0 printed.",
     )
-    form = printed.add_mutually_exclusive_group()
-    form.add_argument("--text", action="store_true", help="print what documents mean and when a step holds (Markdown)")
-    form.add_argument("--of", type=int, choices=(1, 2), default=2, help="print the schema of this version (default: 2)")
+    printed.add_argument("form", nargs="?", choices=FORMS, default=FORMAT, help=f"by default {FORMAT}")
+    printed.add_argument("--text", action="store_true", help="print what documents mean, as Markdown")
+    printed.add_argument("--of", type=int, metavar="VERSION", help="which version; by default the newest")
     printed.set_defaults(run=run_schema)
 
 
@@ -184,8 +184,11 @@ def run_export(options: argparse.Namespace) -> int:
 
 
 def run_schema(options: argparse.Namespace) -> int:
-    """Print the JSON Schema of proof documents, or the description of the format."""
-    sys.stdout.write(format_text() if options.text else schema(options.of))
+    """Print the JSON Schema of a form of documents, or the description of the format."""
+    try:
+        sys.stdout.write(format_text() if options.text else schema(options.form, options.of))
+    except ValueError as error:
+        raise Complaint(f"--of: {error}") from error
     return VERIFIED
 
 

@@ -12,6 +12,7 @@ from deduce.solving.search import solutions
 
 __all__ = ["add_parsers", "run_walk"]
 
+LEVELS = ("line", "paragraph", "full")
 SOLVED, NOT_SOLVED = 0, 1
 NODES = 20_000
 
@@ -35,6 +36,11 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument("--trials", type=int, metavar="N", help="how much to try beyond the named patterns; 0: nothing")
     parser.add_argument("--seconds", type=float, metavar="S", help="stop after so long, and show the walk so far")
     add_layout_options(parser)
+    levels = ", ".join(LEVELS)
+    parser.add_argument(
+        "--story", nargs="?", const="paragraph", metavar="LEVEL", help=f"tell it in chapters ({levels})"
+    )
+    parser.add_argument("--story-json", metavar="FILE", help="write the story as JSON")
     parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
     parser.add_argument("--json", metavar="FILE", help="write the walk as a proof document")
     parser.add_argument("--svg", metavar="FILE", help="write the picture of one step")
@@ -67,6 +73,8 @@ def run_walk(options: argparse.Namespace) -> int:
         raise Complaint(f"--seconds {options.seconds:g} is below zero; give how long the walk may take")
     if options.step is not None and options.svg is None:
         raise Complaint("--step says what --svg draws; give --svg FILE as well")
+    if options.story not in (None, *LEVELS):
+        raise Complaint(f"--story {options.story} is not known; give one of {', '.join(LEVELS)}")
     from deduce.walks.walk import walk
     from deduce.words.en.explain import outcome
 
@@ -77,7 +85,7 @@ def run_walk(options: argparse.Namespace) -> int:
         say(outcome(walked))
     else:
         say(f"{grid}\n\n{_validity(grid)}\n")
-        say(walked.words())
+        say(walked.words() if options.story is None else walked.story().words(options.story))
     checked = len(walked.check())
     say(f"The kernel has checked {checked} of {len(walked)} proofs.")
     if options.svg is not None:
@@ -87,6 +95,9 @@ def run_walk(options: argparse.Namespace) -> int:
     if options.page is not None:
         write(options.page, walked.page())
         say(f"Wrote the walk to {options.page}.")
+    if options.story_json is not None:
+        write(options.story_json, walked.story().to_json())
+        say(f"Wrote the story to {options.story_json}.")
     if options.json is not None:
         write(options.json, walked.to_json())
         say(f"Wrote the proofs to {options.json}.")

@@ -16,9 +16,12 @@ from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["FORMAT", "VERSION", "Document", "format_text", "proof_from_json", "proof_to_json", "schema"]
+__all__ = ["FORMAT", "FORMS", "VERSION", "Document", "format_text", "proof_from_json", "proof_to_json", "schema"]
 
 FORMAT = "deduce-proof"
+FORMS = {FORMAT: 2, "deduce-story": 1}
+"""The forms of documents of which there is a schema, each with its newest major version."""
+
 VERSION = "2.0"
 """What documents are written in; those of version 1 are read as well."""
 
@@ -180,9 +183,27 @@ def proof_from_json(text: str) -> Proof:
     return document.proofs[0]
 
 
-def schema(version: int = 2) -> str:
-    """Return the JSON Schema (2020-12) of the documents of a version, as text."""
-    return files("deduce.exchange").joinpath(f"deduce-proof-{version}.schema.json").read_text(encoding="utf-8")
+def schema(form: str = FORMAT, version: int | None = None) -> str:
+    """Return the JSON Schema (2020-12) of documents, as text.
+
+    Parameters
+    ----------
+    form : str
+        ``"deduce-proof"``, or ``"deduce-story"``, which `Story.to_json` writes.
+    version : int, optional
+        The major version; by default the newest.
+
+    Raises
+    ------
+    ValueError
+        For any other form or version.
+    """
+    if form not in FORMS:
+        raise ValueError(f"form is {form!r}; give one of {', '.join(map(repr, FORMS))}")
+    wanted = FORMS[form] if version is None else version
+    if not 1 <= wanted <= FORMS[form]:
+        raise ValueError(f"version is {version}; give one from 1 to {FORMS[form]}")
+    return files("deduce.exchange").joinpath(f"{form}-{wanted}.schema.json").read_text(encoding="utf-8")
 
 
 def format_text() -> str:

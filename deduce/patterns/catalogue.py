@@ -193,7 +193,7 @@ def contradictions(board: Board) -> Iterator[Proof]:
 
 
 def first(
-    grid: Grid, finders: Iterable[tuple[int, Finder, frozenset[str]]], barren: Barren
+    grid: Grid, finders: Iterable[tuple[int, Finder, frozenset[str]]], barren: Barren, moved: int = 0
 ) -> tuple[Proof | None, int]:
     """Return the first deduction of the catalogue, passing over scopes that are as they were when nothing was there.
 
@@ -205,6 +205,8 @@ def first(
         What :func:`choose` returned.
     barren : dict
         Updated in place; give the same one for each position of a walk.
+    moved : int, optional
+        Bitset of candidates: of what one finder sees, what lies in a scope with one of them comes first.
 
     Returns
     -------
@@ -217,7 +219,10 @@ def first(
     open_ = board.open
     searched = 0
     for number, finder, names in finders:
-        for scope in finder.scopes(grid.layout):
+        scopes = finder.scopes(grid.layout)
+        if moved and len(scopes) > 1:
+            scopes = tuple(sorted(scopes, key=lambda scope: not scope.mask & moved))
+        for scope in scopes:
             here = open_ & scope.mask
             key = (number, scope.item)
             if barren.get(key) == here:

@@ -22,7 +22,7 @@ from deduce.positions import bits
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
-__all__ = ["FINDERS", "HIDDEN", "LAST", "NAKED", "SINGLES", "are_singles"]
+__all__ = ["FINDERS", "HIDDEN", "LAST", "NAKED", "SINGLES", "alone_in_cell", "alone_in_house", "are_singles"]
 
 LAST = "last open cell"
 HIDDEN = "hidden single"
@@ -50,11 +50,23 @@ def _last_open_cells(board: Board, scope: Scope, _: Collection[str]) -> Iterator
     """
     here = board.open & scope.mask
     if here and not here & (here - 1):
-        candidate = here.bit_length() - 1
-        argument = Counting(((board.layout.house_constraint(scope.item, candidate // board.layout.cells + 1), 1),), ())
-        yield Proof(
-            board.grid, (Inference(argument, (), (candidate,)),), Pattern(LAST, _in_house(candidate, scope.item))
-        )
+        yield alone_in_house(board.grid, LAST, here.bit_length() - 1, scope.item)
+
+
+def alone_in_house(grid: Grid, name: str, candidate: int, house: int) -> Proof:
+    """Return the proof that a candidate is true as the only place of its digit in a house, under one of two names."""
+    constraint = grid.layout.house_constraint(house, candidate // grid.layout.cells + 1)
+    return _placing(grid, constraint, candidate, Pattern(name, _in_house(candidate, house)))
+
+
+def alone_in_cell(grid: Grid, candidate: int) -> Proof:
+    """Return the proof that a candidate is true as the only one of its cell."""
+    constraint = grid.layout.cell_constraint(candidate % grid.layout.cells)
+    return _placing(grid, constraint, candidate, Pattern(NAKED, (Role("placed", "candidates", (candidate,)),)))
+
+
+def _placing(grid: Grid, constraint: int, candidate: int, pattern: Pattern) -> Proof:
+    return Proof(grid, (Inference(Counting(((constraint, 1),), ()), (), (candidate,)),), pattern)
 
 
 def _in_house(candidate: int, house: int) -> tuple[Role, Role]:
@@ -72,10 +84,7 @@ def _hidden_singles(board: Board, scope: Scope, _: Collection[str]) -> Iterator[
     for digit, plane in enumerate(board.planes):
         here = plane & mask
         if here and not here & (here - 1):
-            candidate = layout.number(digit, here.bit_length() - 1)
-            argument = Counting(((layout.house_constraint(scope.item, digit), 1),), ())
-            pattern = Pattern(HIDDEN, _in_house(candidate, scope.item))
-            yield Proof(board.grid, (Inference(argument, (), (candidate,)),), pattern)
+            yield alone_in_house(board.grid, HIDDEN, layout.number(digit, here.bit_length() - 1), scope.item)
 
 
 def _naked_singles(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -85,10 +94,7 @@ def _naked_singles(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proo
     """
     layout = board.layout
     for cell in bits(board.single_cells):
-        candidate = (board.open & layout.masks[cell]).bit_length() - 1
-        argument = Counting(((layout.cell_constraint(cell), 1),), ())
-        pattern = Pattern(NAKED, (Role("placed", "candidates", (candidate,)),))
-        yield Proof(board.grid, (Inference(argument, (), (candidate,)),), pattern)
+        yield alone_in_cell(board.grid, (board.open & layout.masks[cell]).bit_length() - 1)
 
 
 def _last_fault(grid: Grid, pattern: Pattern) -> str | None:

@@ -87,15 +87,13 @@ def _naked(board: Board, scope: Scope, names: Collection[str]) -> Iterator[Proof
 
 
 def _naked_proof(board: Board, name: str, cells: tuple[int, ...], digits: list[int]) -> Proof:
-    """Build the proof from its roles; with several houses the weights make every cover count."""
+    """Build the proof from its roles, with an argument for each house."""
     layout = board.layout
     houses = _around(layout, cells)
     roles = (Role("subset", "cells", cells), Role("digits", "digits", tuple(digits)), Role("houses", "houses", houses))
-    argument = Counting(
-        tuple((layout.cell_constraint(cell), len(houses)) for cell in cells),
-        tuple((layout.house_constraint(house, digit), 1) for house in houses for digit in digits),
-    )
-    return counted(board.grid, Pattern(name, roles), argument)
+    bases = tuple((layout.cell_constraint(cell), 1) for cell in cells)
+    covers = (tuple((layout.house_constraint(house, digit), 1) for digit in digits) for house in houses)
+    return counted(board.grid, Pattern(name, roles), *(Counting(bases, each) for each in covers))
 
 
 def _around(layout: Layout, cells: tuple[int, ...]) -> tuple[int, ...]:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from deduce.positions import Needs, bits
+from deduce.positions import Needs, bits, united
+from deduce.proof import Proof
 from deduce.walks.walk import Step, Walk
 
 if TYPE_CHECKING:
     from networkx import DiGraph
 
-__all__ = ["dependency_graph", "steps_behind"]
+__all__ = ["dependency_graph", "steps_behind", "supplies", "told_needs"]
 
 
 def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
@@ -46,12 +47,31 @@ def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
 
     steps = walk.steps if isinstance(walk, Walk) else tuple(walk)
     graph: DiGraph[int] = nx.DiGraph()
-    settled = [_settled_by(step) for step in steps]
-    for j, step in enumerate(steps):
+    for j, (step, supplied) in enumerate(
+        zip(steps, supplies(steps, [step.proof.needs for step in steps]), strict=True)
+    ):
         graph.add_node(j, proof=step.proof)
-        for i, common in _suppliers(step.proof.needs, settled[:j]):
-            graph.add_edge(i, j, candidates=tuple(bits(common)))
+        for i, common in supplied:
+            graph.add_edge(i, j, candidates=tuple(bits(common.gone | common.true)))
     return graph
+
+
+def supplies(steps: Sequence[Step], facts: Iterable[Needs]) -> Iterator[list[tuple[int, Needs]]]:
+    """Yield for each step, given what it needs, the index of each step that settled some of it, and what that was."""
+    settled = [_settled_by(step) for step in steps]
+    for j, needed in enumerate(facts):
+        yield list(_suppliers(needed, settled[:j]))
+
+
+def told_needs(proof: Proof) -> Needs:
+    """Return what a proof needs, and what its pattern needs so that it can be told.
+
+    That the nodes of a strong link are alone in its cell or house is read even where the sum has room for more.
+    """
+    chain, model = proof.pattern.chain, proof.grid.model
+    strong = [link for link in chain.links if link.strong] if chain is not None else []
+    read = (number for link in strong for number in (link.constraints if link.covers else link.constraints[:1]))
+    return proof.needs.also((united(model.masks[number] for number in read) & ~proof.grid.live, 0))
 
 
 def steps_behind(steps: Sequence[Step], facts: Needs, *, last: bool = False) -> tuple[int, ...]:
@@ -80,9 +100,9 @@ def _settled_by(step: Step) -> Needs:
     return Needs(step.before.live & ~step.after.live, step.after.true & ~step.before.true)
 
 
-def _suppliers(facts: Needs, settled: Sequence[Needs]) -> Iterator[tuple[int, int]]:
-    """Yield the number of each step that settled some of these facts, and the bitset of their candidates."""
+def _suppliers(facts: Needs, settled: Sequence[Needs]) -> Iterator[tuple[int, Needs]]:
+    """Yield the number of each step that settled some of these facts, and which."""
     for i, fact in enumerate(settled):
-        common = facts.gone & fact.gone | facts.true & fact.true
-        if common:
+        common = Needs(facts.gone & fact.gone, facts.true & fact.true)
+        if common.gone or common.true:
             yield i, common

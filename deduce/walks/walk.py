@@ -15,17 +15,23 @@ from deduce.kernel import Argument, Checked, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
 from deduce.patterns.finder import Finder
+from deduce.patterns.singles import SINGLES
 from deduce.positions import bits
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.grid import Grid
 from deduce.solving.uniqueness import one_solution
+from deduce.walks.attention import Attention
 from deduce.window import ShownWalk
 
 if TYPE_CHECKING:
     from deduce.counting.meter import Meter
 
-__all__ = ["Outcome", "Step", "Walk", "dead_end", "next_step", "walk"]
+__all__ = ["ORDERS", "Outcome", "Step", "Walk", "dead_end", "next_step", "walk"]
+
+ATTENTION = "attention"
+ORDERS = (ATTENTION, "catalogue")
+"""Which of equally simple deductions a walk takes first."""
 
 
 class Outcome(StrEnum):
@@ -161,10 +167,11 @@ def walk(
     *,
     assume_unique: bool = False,
     trials: int | None = None,
+    order: str = ATTENTION,
     seconds: float | None = None,
     cancel: Cancel | None = None,
 ) -> Walk:
-    """Walk a grid towards its solution, always by the first deduction of the catalogue.
+    """Walk a grid towards its solution, always by the simplest pattern that finds something.
 
     Parameters
     ----------
@@ -184,6 +191,10 @@ def walk(
         How many suppositions may be tried and linear programs solved in search of counting arguments and suppositions,
         along the whole walk.  By default 22,000 on grids of order 9, of which the hardest take up to 10,000 and some
         seconds, and about a thousand on the largest grids, which is about a minute.
+    order : str
+        Which of equally simple deductions comes first: by ``"attention"`` what a person would take who has just made
+        the last step, by ``"catalogue"`` the first that the finders see, wherever it is on the board.  Where a walk
+        with some patterns ends does not depend on it.
     seconds : float, optional
         How long it may take by the clock; the walk so far is returned then, with the outcome `BUDGET_SPENT`.
     cancel : callable, optional
@@ -203,7 +214,7 @@ def walk(
     SeveralSolutionsError
         With `assume_unique`, for a puzzle that is seen to have two solutions; it holds both.
     ValueError
-        If the budget, the number of trials or of seconds is negative.
+        If the budget, the number of trials or of seconds is negative, or for an unknown order.
     TypeError
         If the grid is none, or the budget or the number of trials is no whole number.
 
@@ -225,10 +236,15 @@ def walk(
             raise TypeError(f"{name} is {limit!r}; give a whole number of {of}, or None for what is needed")
         if limit is not None and limit < 0:
             raise ValueError(f"{name} is {limit}; give a number of {of}, or None for what is needed")
+    if order not in ORDERS:
+        raise ValueError(f"order is {order!r}; give one of {', '.join(map(repr, ORDERS))}")
     allowed = None if patterns is None else patterns if isinstance(patterns, str) else tuple(patterns)
     finders = choose(allowed, BEYOND, assume_unique=assume_unique)
     beyond = BEYOND if allowed is None else tuple(name for name in BEYOND if name in allowed)
     names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted) + beyond
+    attention = Attention(grid, names) if order == ATTENTION else None
+    if attention is not None:
+        finders = tuple(item for item in finders if not item[2] <= {*SINGLES})
     steps: list[Step] = []
     known = None
     search = _Beyond(beyond, trials)
@@ -236,7 +252,7 @@ def walk(
     try:
         with within(seconds, cancel):
             known = one_solution(grid) if assume_unique else None
-            outcome = _go(grid, finders, steps, budget, search)
+            outcome = _go(grid, finders, steps, budget, search, attention)
     except OutOfTime:
         pass
     return Walk(grid, tuple(steps), outcome, names, known, search.untried)
@@ -248,6 +264,7 @@ def _go(
     steps: list[Step],
     budget: int | None,
     search: _Beyond,
+    attention: Attention | None,
 ) -> Outcome:
     """Add step after step; say how it ended."""
     barren: Barren = {}
@@ -256,7 +273,9 @@ def _go(
         if proof is None:
             if position.true == position.live and position.true.bit_count() == position.layout.cells:
                 return Outcome.SOLVED
-            proof, _ = first(position, finders, barren)
+            proof = attention.single(position) if attention is not None else None
+            if proof is None:
+                proof, _ = first(position, finders, barren, attention.moved if attention is not None else 0)
             if proof is None and search.names:
                 if len(steps) == budget:
                     # There may be more to find, but to look would take long.
@@ -272,6 +291,8 @@ def _go(
         steps.append(Step(position, proof, after, checked))
         if checked.contradiction:
             return Outcome.IMPOSSIBLE
+        if attention is not None:
+            attention.turn(position, proof, after)
         proof = dead_end(position, after)
         position = after
 

@@ -64,5 +64,5 @@ def test_the_command_prints_text_and_schemas(capsys):
     assert capsys.readouterr().out == format_text()
     for version in (1, 2):
         assert main(["schema", "--of", str(version)]) == 0
-        assert capsys.readouterr().out == schema(version)
+        assert capsys.readouterr().out == schema(version=version)
     assert (Path(deduce.__file__).parent / "exchange" / "FORMAT.md").read_text(encoding="utf-8") == format_text()

@@ -30,7 +30,7 @@ GOLDEN = sorted((Path(__file__).parent / "golden").glob("*.json"))
 
 @lru_cache(maxsize=2)
 def validator(version=2):
-    value = json.loads(schema(version))
+    value = json.loads(schema(version=version))
     jsonschema.Draft202012Validator.check_schema(value)
     return jsonschema.Draft202012Validator(value)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import combinations
 from random import Random
 
 import pytest
@@ -13,6 +14,7 @@ from strategies import positions
 
 import deduce
 from deduce.kernel import Counting, Inference, Supposition
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import effort, walk_effort
@@ -77,7 +79,8 @@ def test_what_is_counted():
     grid = deduce.Grid.parse("12.. 3... .... ...1")
     single = next(deduce.find(grid, ["hidden single"]))
     told = effort(single)
-    assert (told.cells, told.houses, told.links, told.digits, told.suppositions, told.total) == (0, 1, 0, 1, 0, 2)
+    counts = (told.cells, told.houses, told.links, told.digits, told.suppositions, told.bars, told.total)
+    assert counts == (0, 1, 0, 1, 0, 0, 2)
     assert str(told) == "2 (1 house, 1 digit)"
     wing = next(p for s in range(60) for p in deduce.find(_stuck(s), ["X-wing"]))
     told = effort(wing)
@@ -86,6 +89,59 @@ def test_what_is_counted():
     told = effort(wing)
     assert (told.cells, told.digits) == (3, 3)
     assert told.links >= 4
+
+
+def test_singles_are_told_apart_by_what_bars_the_rivals():
+    def first(text: str, name: str) -> int:
+        return effort(next(deduce.find(deduce.Grid.parse(text), [name]))).total
+
+    last = first("1234567.9" + "." * 72, "last open cell")
+    # The 5 of box 1: rows 2 and 3 bar six cells and two others stand in row 1; without those, columns bar two more.
+    two = first("12..........5...........5.." + "." * 54, "hidden single")
+    four = first("............5...........5...5...........................5......" + "." * 18, "hidden single")
+    naked = first(".12345678" + "." * 72, "naked single")
+    assert (last, two, four, naked) == (2, 4, 6, 10)
+
+
+@given(positions())
+def test_the_fewest_bars_are_the_fewest(grid: deduce.Grid) -> None:
+    """Held against trying all sets of placed digits, the smallest first."""
+    layout = grid.layout
+    for proof in deduce.find(grid, ["hidden single", "naked single"]):
+        (inference,) = proof.inferences
+        ((base, _),) = inference.argument.bases
+        held = {c % layout.cells for c in bits(grid.true)}
+        rivals = [c for c in bits(layout.masks[base] & ~grid.live) if c % layout.cells not in held]
+        free = [c for c in rivals if not layout.peers[c] & grid.true]
+        sees = [{r for r in rivals if layout.peers[r] >> c & 1} for c in bits(grid.true)]
+        wanted = {*rivals} - {*free}
+        sees = [one for one in {frozenset(one & wanted) for one in sees} if one]
+        fewest = next(
+            k for k in range(len(rivals) + 1) for some in combinations(sees, k) if wanted <= set().union(*some)
+        )
+        assert effort(proof).bars == len(free) + fewest
+
+
+def test_two_houses_make_a_pair_no_harder_and_totals_are_light():
+    pairs = [p for seed in range(60) for p in deduce.find(_stuck(seed), ["naked pair", "naked triple"])]
+    totals = {
+        (p.pattern.name, len(p.pattern.role("houses"))): {
+            effort(q).total
+            for q in pairs
+            if (q.pattern.name, len(q.pattern.role("houses"))) == (p.pattern.name, len(p.pattern.role("houses")))
+        }
+        for p in pairs
+    }
+    assert totals == {
+        ("naked pair", 1): {7},
+        ("naked pair", 2): {7},
+        ("naked triple", 1): {10},
+        ("naked triple", 2): {10},
+    }
+    nine = deduce.Grid.empty(Layout.parse("grid 9\ncage r1c1-r1c2 = 9\n"))
+    bound = next(p for p in deduce.find(nine) if p.eliminates == (nine.candidate(648), nine.candidate(649)))
+    skyscrapers = [p for seed in range(60) for p in deduce.find(_stuck(seed), ["skyscraper"])]
+    assert effort(bound).total < min(effort(p).total for p in skyscrapers)
 
 
 def _stuck(seed: int) -> deduce.Grid:

@@ -21,7 +21,7 @@ from deduce.surveys.sweep import Explorer, Overlong
 
 def same(grid, course, patterns, budget=None):
     """Whether a course is the walk with these patterns, step by step."""
-    return alike(deduce.walk(grid, patterns, budget), course)
+    return alike(deduce.walk(grid, patterns, budget, order="catalogue"), course)
 
 
 def alike(walk, course):
@@ -78,7 +78,7 @@ def test_positions_are_shared():
 
 def beyond_as_if_alone(grid, sets):
     """Whether walks beyond the catalogue go as if alone, after one another and in any order; what they used."""
-    walks = [deduce.walk(grid, patterns) for patterns in sets]
+    walks = [deduce.walk(grid, patterns, order="catalogue") for patterns in sets]
     forth, back = Explorer(grid), Explorer(grid)
     for walk, patterns in zip(walks, sets, strict=True):
         assert alike(walk, forth.walk(chosen(patterns))), patterns

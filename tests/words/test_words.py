@@ -164,7 +164,7 @@ def test_a_walk_as_text_numbers_its_steps() -> None:
     assert tell(walk).splitlines() == [
         "A 4 by 4 grid with 6 givens and 10 open cells.",
         "",
-        "1. Hidden single: 1 in r2c3",
+        "1. Hidden single: 4 in r1c4",
         f"   {walk.steps[0].proof.words()}",
         "",
         f"2. {headline(walk.steps[1].proof)}",
