@@ -11,6 +11,7 @@ import deduce
 import deduce.pictures
 from deduce import Candidate, Grid, Layout, Proof
 from deduce.claims.printing import conclusions_text
+from deduce.claims.verdict import Fault, FaultKind, Mend, Remedy
 from deduce.kernel import Counting, Inference
 from deduce.patterns import NAMES
 from deduce.proof import Chain, Link, Pattern
@@ -19,6 +20,8 @@ from deduce.words.en.chains import false, true
 from deduce.words.en.explain import LEVELS, explain, headline, notation, outcome, puzzle_line, tell
 from deduce.words.en.names import Names, losses, series
 from deduce.words.en.notation import written_chain
+from deduce.words.en.tallies import tell_argument
+from deduce.words.en.verdicts import _remedy, an, explain_fault
 
 LINES = (Path(__file__).parent / "sentences.txt").read_text(encoding="utf-8").splitlines()
 SENTENCES = {name: told for line in LINES for name, _, told in [line.partition(": ")]}
@@ -259,3 +262,22 @@ def test_prose_lives_in_the_words_modules_only() -> None:
         for node in ast.walk(tree):
             if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in spared:
                 assert not re.search(r"[a-z]{2,} [a-z]{2,} [a-z]{2,}", node.value), (module.name, node.value)
+
+
+def test_faults_and_remedies_do_not_read_as_their_opposite() -> None:
+    grid = Grid.parse(PI)
+    kite = Fault(FaultKind.WRONG_SIZE, pattern="two-string kite", needed=2, houses=(1, 6))
+    assert explain_fault(grid, kite) == "a two-string kite has a row and a column, not rows 2 and 7"
+    absent = Fault(FaultKind.NOT_THERE, pattern="locked candidates")
+    assert explain_fault(grid, absent) == "there are no locked candidates on the board"
+    assert explain_fault(grid, Fault(FaultKind.NOT_THERE, pattern="X-wing")) == "there is no X-wing on the board"
+    assert (an("remote pairs"), an("X-wing"), an("naked pair")) == ("remote pairs", "an X-wing", "a naked pair")
+    never = Mend(grid.number("8r6c8"), Remedy.NEVER)
+    assert _remedy(grid, never) == "8 in r6c8 cannot be eliminated, since it belongs to the solution"
+
+
+def test_one_need_is_told_in_the_singular() -> None:
+    found = proof("claiming pair")
+    told = tell_argument(found, Names(NINE), found.inferences[0].argument)
+    assert told.startswith("There is one need: a 7 in row 3. Whatever meets it takes the one place with room for one: ")
+    assert "one needs" not in told
