@@ -61,9 +61,13 @@ def _corners(x: float, y: float) -> str:
     return f"{start}v-{r}h{r}m{side} 0h{r}v{r}m0 {side}v{r}h-{r}m-{side} 0h-{r}v-{r}"
 
 
-def _stroke(x: float, y: float) -> str:
-    d = figure(2 * NODE)
-    return f"M{figure(x - NODE)} {figure(y + NODE)}l{d}-{d}"
+def _notched(x: float, y: float) -> str:
+    """Return a tile whose four sides are notched, so that its corners reach out like those of a cross."""
+    r, dent = figure(REACH), figure(2.2)
+    return (
+        f"M{figure(x - REACH)} {figure(y - REACH)}l{r} {dent} {r}-{dent}-{dent} {r} {dent} {r}-{r}-{dent}-{r} {dent} "
+        f"{dent}-{r}z"
+    )
 
 
 _SHAPES = {
@@ -74,5 +78,5 @@ _SHAPES = {
     "exit": _house,
     "opened": _corners,
     "placed": _ring,
-    "eliminated": _stroke,
+    "eliminated": _notched,
 }

@@ -366,7 +366,7 @@ def _marked(scene: Scene, place: Geometry, look: Theme, explained: Key) -> Itera
             symbols += "n"
         body = look.strike if role == "eliminated" else look.marks[role]
         yield mark(look, role, points)
-        ink = look.ink if body.fill == "none" else look.on_mark
+        ink = look.paper if role == "eliminated" else look.ink if body.fill == "none" else look.on_mark
         spots, said = texts.get(ink, ([], ""))
         texts[ink] = (spots + points, said + symbols)
     yield f'<g font-size="{figure(_NOTE_SIZE)}" font-weight="700">'

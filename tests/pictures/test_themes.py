@@ -81,6 +81,19 @@ def test_digits_can_be_read_on_their_shapes(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", THEMES)
+def test_what_falls_is_the_loudest_mark(name: str) -> None:
+    """Its tile stands out from all that lies behind it, and on paper from all other marks, without its colour."""
+    theme = THEMES[name]
+    tile = colour(theme.strike.fill)
+    assert contrast(tile, colour(theme.paper)) >= 6.5
+    least = min(contrast(tile, shown) for _, shown in backgrounds(theme, given=False))
+    assert least >= 3
+    if luminance(colour(theme.paper)) > 0.5:
+        marks = [colour(body.fill) for body in theme.marks.values() if body.fill != "none"]
+        assert all(luminance(tile) < luminance(mark) / 3 for mark in marks)
+
+
+@pytest.mark.parametrize("name", THEMES)
 def test_lines_stand_out_from_the_paper(name: str) -> None:
     theme = THEMES[name]
     paper = colour(theme.paper)
