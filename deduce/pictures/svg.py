@@ -8,10 +8,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
+from itertools import pairwise
 from textwrap import wrap
 
 from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, line_sample, links, mark, outline
-from deduce.pictures.geometry import NODE, Geometry, Point, figure
+from deduce.pictures.geometry import Geometry, Point, figure
 from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Note, Scene, Tie
@@ -85,11 +86,10 @@ def drawing(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
     captions = [*_sentences(scene, place)]
     parts = [
         *_frame(scene, place, look),
-        *_bracket(LINKS, _knots(scene, place, look)),
+        *_bracket(LINKS, _links(scene, place, look)),
         *_big(scene, place, look),
         *_bracket(NEEDED_NOTES, _small(scene, place, look, needed=True)),
         *_bracket(OTHER_NOTES, _small(scene, place, look, needed=False)),
-        *_bracket(LINKS, _links(scene, place, look)),
         *(area_sample(look, role, point) for role, point in explained.samples.items() if role in look.areas),
         *(
             line
@@ -311,26 +311,17 @@ def _text(placed: Sequence[tuple[float, str]], y: float) -> str:
     return f'<text x="{xs}" y="{figure(y)}">{escape("".join(symbol for _, symbol in placed))}</text>'
 
 
-def _knots(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
-    """Draw a band around the members of each node that has several, behind everything that stands in the cells."""
-    for knot in scene.knots:
-        points = [place.note(*member) for member in knot.members]
-        path = "M" + "L".join(f"{figure(x)} {figure(y)}" for x, y in points)
-        wide = 2 * NODE + 7
-        common = f'stroke-linecap="round" stroke-linejoin="round" d="{path}"'
-        yield f'<path stroke="{look.ink}" stroke-width="{figure(wide)}" {common}/>'
-        yield f'<path stroke="{look.paper}" stroke-width="{figure(wide - 2.6)}" {common}/>'
-
-
 def _links(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
-    """Draw the links."""
-    if not scene.ties:
-        return
+    """Draw the links, behind all digits and notes, and what ties the members of one node together."""
     # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
     notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in scene.notes}
     router = Router(place, {digit.cell for digit in scene.digits}, notes)
-    paths: dict[Tie, str] = {}
+    groups = [pair for knot in scene.knots for pair in pairwise(place.note(*member) for member in knot.members)]
     # The short links leave the least choice, so they are drawn first.
+    bands = "".join(router.route(*pair) for pair in sorted(groups, key=lambda pair: _length(*pair)))
+    if bands:
+        yield f'<path stroke="{look.ink}" stroke-opacity=".35" stroke-width="6" d="{bands}"/>'
+    paths: dict[Tie, str] = {}
     for tie in sorted(dict.fromkeys(scene.ties), key=lambda tie: _length(*_ends(tie, place))):
         paths[tie] = router.route(*_ends(tie, place))
     weak = "".join(paths[tie] for tie in paths if not tie.strong)
