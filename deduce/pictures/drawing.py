@@ -11,7 +11,7 @@ from deduce.pictures.scene import Scene
 from deduce.pictures.shapes import shape
 from deduce.pictures.themes import Theme
 
-__all__ = ["ROW", "Drawing", "Key", "area_sample", "line_sample", "links", "mark", "outline"]
+__all__ = ["ROW", "Drawing", "Key", "area_sample", "dotted", "line_sample", "links", "mark", "outline"]
 
 FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
 
@@ -86,6 +86,8 @@ class Key:
     def __init__(self, scene: Scene, meanings: Mapping[str, str], left: float, right: float, bottom: float) -> None:
         used: set[str] = {area.role for area in scene.areas} | {note.role for note in scene.notes}
         used |= {"strong" if tie.strong else "weak" for tie in scene.ties}
+        used |= {"end"} if scene.ends else set()
+        used |= {"hit"} if scene.hits else set()
         # What falls or is placed explains the shade of its cell.
         used -= {"lost"} if "eliminated" in used else set()
         used -= {"target"} if "placed" in used else set()
@@ -111,7 +113,7 @@ def area_sample(look: Theme, role: str, point: Point) -> str:
 def line_sample(look: Theme, role: str, point: Point) -> list[str]:
     """Draw the sample of a link."""
     line = f"M{figure(point[0] - 2)} {figure(point[1])}h22"
-    return _double(look, line) if role == "strong" else [_dashed(look, line)]
+    return _double(look, line) if role == "strong" else [_dashed(look, line) if role == "weak" else dotted(look, line)]
 
 
 def outline(look: Theme, role: str) -> str:
@@ -137,6 +139,12 @@ def links(look: Theme, weak: str, strong: str) -> Iterable[str]:
         yield _dashed(look, weak)
     if strong:
         yield from _double(look, strong)
+
+
+def dotted(look: Theme, path: str) -> str:
+    """Draw the line from an end of a chain to what it bars."""
+    line = 'stroke-width="2.6" stroke-linecap="round" stroke-dasharray="0 5"'
+    return f'<path stroke="{look.strike.fill}" {line} d="{path}"/>'
 
 
 def _dashed(look: Theme, path: str) -> str:

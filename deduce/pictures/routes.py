@@ -91,6 +91,10 @@ class Router:
         (x, y), *rest = ((round(across), round(down)) for across, down in best[1])
         return f"M{x} {y}C{' '.join(f'{across} {down}' for across, down in rest)}"
 
+    def busy(self, point: Point) -> bool:
+        """Whether a link runs through the square of half a note's width around a point."""
+        return _bucket(point) in self.taken
+
     def _take(self, points: Collection[Point], near: Point, far: Point) -> None:
         """Remember where a link runs."""
         self.taken.update(_bucket(point) for point in points if _clear(point, near, far))
@@ -113,7 +117,7 @@ class Router:
                 if (further, turned) not in paths:
                     middle = (spot[0] + further[0]) / 2, (spot[1] + further[1]) / 2
                     price = cost + _away(spot, further) + _TURN * (turned != upright)
-                    price += _SHARED * (_bucket(middle) in self.taken) + self._disturbs(middle, near, far)
+                    price += _SHARED * (self.busy(middle)) + self._disturbs(middle, near, far)
                     heappush(queue, (price + _away(further, far), price, further, turned, (spot, upright)))
         corners, here = [far], (spot, upright)
         while here is not None:
@@ -121,7 +125,8 @@ class Router:
             here = paths[here]
         corners.append(near)
         corners.reverse()
-        self._take([((x + u) / 2, (y + v) / 2) for (x, y), (u, v) in pairwise(corners)], near, far)
+        middles = [((x + u) / 2, (y + v) / 2) for (x, y), (u, v) in pairwise(corners)]
+        self._take([*corners, *middles], near, far)
         return _rounded(corners)
 
     @staticmethod

@@ -175,6 +175,12 @@ class Scene:
         In the order of the chain.
     knots : tuple of Knot
         The nodes of several candidates, in the order of the chain.
+    order : tuple of tuple of (int, int)
+        What has a running number, from 1: the nodes of a chain, each by its members.
+    ends : tuple of (int, int)
+        The members of the two nodes that do the work; those of one if a chain returns to its start.
+    hits : tuple of Tie
+        From both ends of a chain to what they bar between them.
     """
 
     layout: Layout
@@ -184,6 +190,9 @@ class Scene:
     areas: tuple[Area, ...] = ()
     ties: tuple[Tie, ...] = ()
     knots: tuple[Knot, ...] = ()
+    order: tuple[tuple[tuple[int, int], ...], ...] = ()
+    ends: tuple[tuple[int, int], ...] = ()
+    hits: tuple[Tie, ...] = ()
 
     @property
     def description(self) -> str:
@@ -227,15 +236,19 @@ def of_grid(grid: Grid, title: str = "") -> Scene:
 def of_proof(proof: Proof) -> Scene:
     """Return the scene of a proof on the grid that it starts from."""
     grid = grid_of(proof)
-    chain = proof.pattern.chain
+    chain, names = proof.pattern.chain, Names(grid.layout)
+    order = tuple(_spots(names, node) for node in chain.nodes) if chain else ()
     return Scene(
         grid.layout,
         words.headline(proof),
         _digits(grid),
         _notes(grid, _roles(proof, grid), _needed(proof)),
         tuple(_areas(proof, grid)),
-        _ties(Names(grid.layout), chain) if chain else _way_ties(Names(grid.layout), proof.pattern),
-        _knots(Names(grid.layout), chain) if chain else (),
+        _ties(chain, order) if chain else _way_ties(names, proof.pattern),
+        _knots(order),
+        order,
+        tuple(dict.fromkeys((*order[0], *order[-1]))) if chain and not chain.loop else (),
+        tuple(_hits(grid.layout, order, proof)) if chain and not chain.loop else (),
     )
 
 
@@ -516,17 +529,42 @@ def _cell_area(layout: Layout, role: AreaRole, cell: int) -> Area:
     return Area(role, layout.cell_name(cell), (cell,))
 
 
-def _ties(names: Names, chain: Chain) -> tuple[Tie, ...]:
+def _spots(names: Names, candidates: Iterable[int]) -> tuple[tuple[int, int], ...]:
+    """Return the cell and the digit of candidates."""
+    return tuple((cell, digit) for digit, cell in map(names.split, sorted(candidates)))
+
+
+def _ties(chain: Chain, nodes: tuple[tuple[tuple[int, int], ...], ...]) -> tuple[Tie, ...]:
     """Return the links of a chain."""
+    following = (*nodes[1:], nodes[0]) if chain.loop else nodes[1:]
+    return tuple(Tie(link.strong, near, far) for link, near, far in zip(chain.links, nodes, following, strict=False))
 
-    def spread(node: tuple[int, ...]) -> tuple[tuple[int, int], ...]:
-        return tuple((cell, digit) for digit, cell in map(names.split, sorted(node)))
 
-    following = (*chain.nodes[1:], chain.nodes[0]) if chain.loop else chain.nodes[1:]
-    return tuple(
-        Tie(link.strong, spread(near), spread(far))
-        for link, near, far in zip(chain.links, chain.nodes, following, strict=False)
-    )
+_MOST_TIED = 4
+"""So many of the notes that fall are tied to both ends of a chain, the nearest ones; more would hide the chain."""
+
+
+def _hits(layout: Layout, nodes: tuple[tuple[tuple[int, int], ...], ...], proof: Proof) -> Iterable[Tie]:
+    """Tie what falls to both ends of a chain, or to the node beside an end where that is what bars it."""
+    found: list[tuple[int, Tie, Tie]] = []
+    for fallen in proof.eliminates:
+        victim = (layout.cell_at[fallen.row - 1, fallen.column - 1], fallen.digit)
+        row, column = layout.places[victim[0]]
+        both = []
+        for side in (nodes[:2], nodes[:-3:-1]):
+            barring = (node for node in side if any(_bars(layout, spot, victim) for spot in node))
+            both += [Tie(False, node, (victim,)) for node in barring][:1]
+        if len(both) == 2:
+            places = [layout.places[tie.near[0][0]] for tie in both]
+            found.append((sum(abs(r - row) + abs(c - column) for r, c in places), both[0], both[1]))
+    for _, first, second in sorted(found, key=lambda each: each[0])[:_MOST_TIED]:
+        yield from (first, second)
+
+
+def _bars(layout: Layout, one: tuple[int, int], other: tuple[int, int]) -> bool:
+    """Whether two candidates are alike in cell or in digit, so that houses let only one of them be true."""
+    (cell, digit), (place, wanted) = one, other
+    return (cell == place and digit != wanted) or (digit == wanted and bool(layout.neighbours[cell] >> place & 1))
 
 
 def _way_ties(names: Names, pattern: Pattern) -> tuple[Tie, ...]:
@@ -539,11 +577,7 @@ def _way_ties(names: Names, pattern: Pattern) -> tuple[Tie, ...]:
     return tuple(found)
 
 
-def _knots(names: Names, chain: Chain) -> tuple[Knot, ...]:
+def _knots(nodes: tuple[tuple[tuple[int, int], ...], ...]) -> tuple[Knot, ...]:
     """Return the nodes of several candidates."""
-    found: dict[Knot, None] = {}
-    for index, node in enumerate(chain.nodes):
-        if len(node) > 1:
-            members = tuple((cell, digit) for digit, cell in map(names.split, sorted(node)))
-            found[Knot("odd" if index % 2 else "even", members)] = None
-    return tuple(found)
+    found = (Knot("odd" if index % 2 else "even", node) for index, node in enumerate(nodes) if len(node) > 1)
+    return tuple(dict.fromkeys(found))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from deduce.pictures.geometry import NODE, Point, figure
 
-__all__ = ["REACH", "shape"]
+__all__ = ["REACH", "end", "shape"]
 
 REACH = NODE + 1.2
 """The furthest that a shape goes from the middle of its note, to the side or up or down."""
@@ -22,14 +22,20 @@ def shape(role: str, point: Point) -> str:
     return _SHAPES[role](x, y)
 
 
+def end(role: str, point: Point, half: float = NODE + 2.6) -> str:
+    """Return the path of the frame around the mark of an end of a chain: a square for a square, else a circle."""
+    x, y = point
+    return _square(x, y, half) if role == "even" else _circle(x, y, half)
+
+
 def _circle(x: float, y: float, radius: float) -> str:
     r, d = figure(radius), figure(2 * radius)
     return f"M{figure(x - radius)} {figure(y)}a{r} {r} 0 1 1 {d} 0a{r} {r} 0 1 1-{d} 0z"
 
 
-def _square(x: float, y: float) -> str:
-    d = figure(2 * NODE)
-    return f"M{figure(x - NODE)} {figure(y - NODE)}h{d}v{d}h-{d}z"
+def _square(x: float, y: float, half: float = NODE) -> str:
+    d = figure(2 * half)
+    return f"M{figure(x - half)} {figure(y - half)}h{d}v{d}h-{d}z"
 
 
 def _hexagon(x: float, y: float) -> str:

@@ -11,11 +11,12 @@ from html import escape
 from itertools import pairwise
 from textwrap import wrap
 
-from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, line_sample, links, mark, outline
-from deduce.pictures.geometry import Geometry, Point, figure
+from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, dotted, line_sample, links, mark, outline
+from deduce.pictures.geometry import NODE, Geometry, Point, figure
 from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Note, Scene, Tie
+from deduce.pictures.shapes import end
 from deduce.pictures.table import table
 from deduce.pictures.themes import Theme, theme_of
 from deduce.puzzle.layout import Layout
@@ -46,7 +47,7 @@ _BORDERS = {
 _LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
 
 
-def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | None = None) -> str:
+def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | None = None, numbers: bool = True) -> str:
     """Print a scene as the text of an SVG file.
 
     Parameters
@@ -59,6 +60,8 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
         ``"light"``, ``"dark"`` or ``"print"``.
     size : int, optional
         Width in pixels; by default 20 for each note of a row and some room around.
+    numbers : bool
+        Whether the nodes of a chain have running numbers.
 
     Returns
     -------
@@ -72,10 +75,10 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
     """
     if size is not None and size <= 0:
         raise ValueError(f"size is {size}; give the width in pixels, above zero")
-    return drawing(scene, key=key, theme=theme).svg(size=size)
+    return drawing(scene, key=key, theme=theme, numbers=numbers).svg(size=size)
 
 
-def drawing(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
+def drawing(scene: Scene, *, key: bool = True, theme: str = "light", numbers: bool = True) -> Drawing:
     """Draw a scene; the parameters are those of `svg`."""
     if isinstance(scene.layout, ProblemLayout):
         return table(scene, key=key, theme=theme)
@@ -84,20 +87,25 @@ def drawing(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
     bottom = place.top + place.high
     explained = Key(scene, KEY if key else {}, place.left, place.width, bottom)
     captions = [*_sentences(scene, place)]
+    # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
+    notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in scene.notes}
+    router = Router(place, {digit.cell for digit in scene.digits}, notes)
     parts = [
         *_frame(scene, place, look),
-        *_bracket(LINKS, _links(scene, place, look)),
+        *_bracket(LINKS, _links(scene, place, look, router)),
         *_big(scene, place, look),
         *_bracket(NEEDED_NOTES, _small(scene, place, look, needed=True)),
         *_bracket(OTHER_NOTES, _small(scene, place, look, needed=False)),
         *(area_sample(look, role, point) for role, point in explained.samples.items() if role in look.areas),
         *(
             line
-            for role in ("strong", "weak")
+            for role in ("strong", "weak", "hit")
             if role in explained.samples
             for line in line_sample(look, role, explained.samples[role])
         ),
+        *_ends_marked(scene, place, look, explained),
         *_marked(scene, place, look, explained),
+        *(_bracket(LINKS, _numbers(scene, place, look, router)) if numbers else ()),
         *_meanings(explained, look),
         *_captions(captions, explained, place, look),
     ]
@@ -311,11 +319,8 @@ def _text(placed: Sequence[tuple[float, str]], y: float) -> str:
     return f'<text x="{xs}" y="{figure(y)}">{escape("".join(symbol for _, symbol in placed))}</text>'
 
 
-def _links(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
+def _links(scene: Scene, place: Geometry, look: Theme, router: Router) -> Iterable[str]:
     """Draw the links, behind all digits and notes, and what ties the members of one node together."""
-    # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
-    notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in scene.notes}
-    router = Router(place, {digit.cell for digit in scene.digits}, notes)
     groups = [pair for knot in scene.knots for pair in pairwise(place.note(*member) for member in knot.members)]
     # The short links leave the least choice, so they are drawn first.
     bands = "".join(router.route(*pair) for pair in sorted(groups, key=lambda pair: _length(*pair)))
@@ -327,6 +332,44 @@ def _links(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     weak = "".join(paths[tie] for tie in paths if not tie.strong)
     strong = "".join(paths[tie] for tie in paths if tie.strong)
     yield from links(look, weak, strong)
+    hits = "".join(router.route(*_ends(tie, place)) for tie in scene.hits)
+    if hits:
+        yield dotted(look, hits)
+
+
+def _ends_marked(scene: Scene, place: Geometry, look: Theme, explained: Key) -> Iterable[str]:
+    """Draw a frame around each end of a chain, and its sample in the key."""
+    roles = {(note.cell, note.digit): note.role for note in scene.notes}
+    frames = [end(roles.get(spot, ""), place.note(*spot)) for spot in scene.ends]
+    if "end" in explained.samples:
+        x, y = explained.samples["end"]
+        frames.append(end("", (x + 9, y), NODE))
+    if frames:
+        yield f'<path stroke="{look.ink}" stroke-width="2" d="{"".join(frames)}"/>'
+
+
+def _numbers(scene: Scene, place: Geometry, look: Theme, router: Router) -> Iterable[str]:
+    """Write a running number beside each node, in that gap between four notes which is the freest."""
+    marked = {place.note(note.cell, note.digit) for note in scene.notes if note.role != "note"}
+    spots: list[Point] = []
+    said = ""
+    for number, node in enumerate(scene.order, 1):
+        x, y = place.note(*node[0])
+        # A chain that returns has its first number at its start and no second one there.
+        if node in scene.order[: number - 1]:
+            continue
+        gaps = [(x + right, y + down) for right in (10.0, -10.0) for down in (-10.0, 10.0)]
+        beside = [sum(abs(gap[0] - u) + abs(gap[1] - v) < 21 for u, v in marked) for gap in gaps]
+        busy = [3 * router.busy(gap) + 9 * (gap in spots) + near for gap, near in zip(gaps, beside, strict=True)]
+        gap = gaps[busy.index(min(busy))]
+        digits = str(number)
+        spots += [(gap[0] + 5.2 * (column - (len(digits) - 1) / 2), gap[1]) for column in range(len(digits))]
+        said += digits
+    if spots:
+        xs = " ".join(figure(x) for x, _ in spots)
+        ys = " ".join(figure(y + 3) for _, y in spots)
+        style = f'stroke="{look.paper}" stroke-width="1.6" paint-order="stroke" font-weight="700" font-size="8.4"'
+        yield f'<text fill="{look.ink}" {style} x="{xs}" y="{ys}">{said}</text>'
 
 
 def _length(near: Point, far: Point) -> float:

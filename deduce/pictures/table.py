@@ -63,7 +63,8 @@ def table(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
     layout = scene.layout
     place = TableGeometry(map(layout.cell_name, range(layout.cells)), layout.symbols)
     bottom = place.top + place.high
-    explained = Key(scene, key_of(layout) if key else {}, 12.0, place.width, bottom)
+    meanings = {role: said for role, said in key_of(layout).items() if key and role not in ("end", "hit")}
+    explained = Key(scene, meanings, 12.0, place.width, bottom)
     parts = [
         *_bands(scene, place, look),
         *_lines(place, look),

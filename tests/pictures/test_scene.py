@@ -1,7 +1,7 @@
 """Scenes: every mark has the role that the proof gives it."""
 
 import pytest
-from pictures.positions import GRIDS, PI, proof, thinned
+from pictures.positions import GRIDS, NINE, PI, proof, thinned
 
 import deduce
 from deduce import Grid, Layout, Proof
@@ -80,6 +80,27 @@ def test_a_loop_closes() -> None:
     assert len(scene.ties) == 6
     assert scene.ties[-1].far == scene.ties[0].near
     assert not scene.ties[-1].strong
+
+
+def test_a_chain_has_ends_an_order_and_what_both_ends_bar() -> None:
+    scene = scene_of(proof("two-string kite"))
+    names = [[f"{digit}{NINE.cell_name(cell)}" for cell, digit in node] for node in scene.order]
+    assert names == [["5r4c1"], ["5r4c5"], ["5r5c6"], ["5r9c6"]]
+    assert scene.ends == (*scene.order[0], *scene.order[-1])
+    assert [tie.near for tie in scene.hits] == [scene.order[0], scene.order[-1]]
+    assert {tie.far for tie in scene.hits} == {((NINE.parse_cell("r9c1"), 5),)}
+    back = scene_of(proof("chain that returns to its start"))
+    assert back.ends == back.order[0] == back.order[-1]
+    loop = scene_of(proof("continuous loop"))
+    assert loop.order
+    assert not loop.ends
+    assert not loop.hits
+    # The first and the last node hold different digits: what falls is tied to the nodes that bar it.
+    pairs = scene_of(proof("remote pairs"))
+    assert len(pairs.hits) == 8
+    for tie in pairs.hits:
+        ((fallen, digit),) = tie.far
+        assert any(d == digit and pairs.layout.neighbours[c] >> fallen & 1 for c, d in tie.near)
 
 
 def test_only_houses_that_lose_something_are_marked() -> None:

@@ -223,6 +223,19 @@ def test_marks_differ_in_shape_and_not_only_in_colour() -> None:
     assert len(set(looks)) == len(looks), "outlines of areas differ without their colours"
 
 
+def test_nodes_are_numbered_once_unless_that_is_turned_off() -> None:
+    scene = scene_of(proof("chain that returns to its start"))
+    plain, numbered = svg(scene, numbers=False), svg(scene)
+    texts = [text for text in ET.fromstring(numbered).iter(f"{SVG}text") if text.get("paint-order")]
+    assert [text.text for text in texts] == ["1234567"]
+    assert "paint-order" not in plain
+    place = Geometry(scene.layout)
+    xs, ys = (texts[0].attrib[axis].split() for axis in "xy")
+    for x, y, node in zip(xs, ys, scene.order, strict=False):
+        u, v = place.note(*node[0])
+        assert (abs(float(x) - u), abs(float(y) - 3 - v)) == (10, 10)
+
+
 def test_a_key_names_only_the_marks_that_occur() -> None:
     with_key, without = picture(proof("X-wing")), svg(scene_of(proof("X-wing")), key=False)
     words = [text.text or "" for text in ET.fromstring(with_key).iter(f"{SVG}text")]

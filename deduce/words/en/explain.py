@@ -74,6 +74,8 @@ KEY = {
     "odd": "true in turn",
     "strong": "strong link",
     "weak": "weak link",
+    "end": "end of the chain",
+    "hit": "bars what falls",
     "eliminated": "falls",
     "lost": "loses a note",
     "target": "gets its digit",
