@@ -30,7 +30,7 @@ class Drawing:
     width, height : float
         In its own units.
     paper : str
-        Colour of the background.
+        Colour of the background; empty for none.
     parts : sequence of str
         Elements, the lowest first; empty ones are left out.
     style : str
@@ -45,25 +45,26 @@ class Drawing:
     parts: Sequence[str]
     style: str = ' text-anchor="middle" fill="none"'
 
-    def svg(self, *, size: float | None = None, at: Point | None = None) -> str:
+    def svg(self, *, size: float | tuple[float, float] | None = None, at: Point | None = None) -> str:
         """Print the drawing as an SVG document, or as an element for the inside of another one.
 
         Parameters
         ----------
-        size : float, optional
-            Width in pixels; by default the drawing's own.
+        size : float or pair of float, optional
+            Width in pixels, or exactly this width and height; by default the drawing's own.
         at : pair of float, optional
             Where its upper left corner lies in another drawing.
         """
         width, height = figure(self.width), figure(self.height)
-        shown = (self.width, self.height) if size is None else (size, size * self.height / self.width)
+        wide = self.width if size is None else size
+        shown = wide if isinstance(wide, tuple) else (wide, wide * self.height / self.width)
         place = "" if at is None else f'x="{figure(at[0])}" y="{figure(at[1])}" '
         head = (
             f'<svg {place}xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" '
             f'width="{figure(shown[0])}" height="{figure(shown[1])}" role="img" font-family="{FONT}"{self.style}>',
             f"<title>{escape(self.title)}</title>",
             f"<desc>{escape(self.description)}</desc>",
-            f'<path fill="{self.paper}" d="M0 0h{width}v{height}h{figure(-self.width)}z"/>',
+            f'<path fill="{self.paper}" d="M0 0h{width}v{height}h{figure(-self.width)}z"/>' if self.paper else "",
         )
         return "\n".join(part for part in (*head, *self.parts, "</svg>") if part)
 

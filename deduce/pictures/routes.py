@@ -79,7 +79,8 @@ class Router:
             if best is not None and price >= best[0]:
                 break
             points = _along(curve)
-            if any(self._disturbs(point, near, far) for point in points):
+            inside = all(0 < x < self.place.width and 0 < y < self.place.top + self.place.high for x, y in curve)
+            if not inside or any(self._disturbs(point, near, far) for point in points):
                 continue
             cost = price + _BESIDE * sum(_bucket(point) in self.taken for point in points if _clear(point, near, far))
             if best is None or cost < best[0]:

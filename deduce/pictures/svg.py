@@ -7,9 +7,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from html import escape
 from itertools import pairwise
 from textwrap import wrap
+from typing import Any
 
 from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, dotted, line_sample, links, mark, outline
 from deduce.pictures.geometry import NODE, Geometry, Point, figure
@@ -24,7 +26,7 @@ from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.words.en.explain import KEY
 from deduce.words.en.names import capital
 
-__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "svg"]
+__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "frames", "svg"]
 
 LINKS, OTHER_NOTES, NEEDED_NOTES = "links", "other notes", "needed notes"
 """Comments around the parts of a picture that a player may take out."""
@@ -47,7 +49,16 @@ _BORDERS = {
 _LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
 
 
-def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | None = None, numbers: bool = True) -> str:
+def svg(
+    scene: Scene,
+    *,
+    key: bool = True,
+    theme: str = "light",
+    size: int | tuple[int, int] | None = None,
+    numbers: bool = True,
+    labels: bool = True,
+    ground: bool = True,
+) -> str:
     """Print a scene as the text of an SVG file.
 
     Parameters
@@ -55,13 +66,18 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
     scene : Scene
         What to show.
     key : bool
-        Whether a line below the grid says what the marks mean.
+        Whether lines below the grid say what the marks mean; the grid has the same size and place without them.
     theme : str
-        ``"light"``, ``"dark"`` or ``"print"``.
-    size : int, optional
-        Width in pixels; by default 20 for each note of a row and some room around.
+        ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
+    size : int or pair of int, optional
+        Width in pixels, or exactly this width and height, with the drawing in the middle; by default 20 for each note
+        of a row and some room around.
     numbers : bool
         Whether the nodes of a chain have running numbers.
+    labels : bool
+        Whether rows and columns are named beside the grid.
+    ground : bool
+        Whether there is paper behind the drawing; without it what lies behind shows through.
 
     Returns
     -------
@@ -73,12 +89,42 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
     ValueError
         For an unknown theme or a size that is not above zero.
     """
-    if size is not None and size <= 0:
+    return drawing(scene, key=key, theme=theme, numbers=numbers, labels=labels, ground=ground).svg(size=_above(size))
+
+
+def frames(scenes: Sequence[Scene], *, size: int | tuple[int, int] | None = None, **options: Any) -> list[str]:
+    """Print scenes of one layout as pictures of one size with the grid at one place, whatever their keys hold.
+
+    Parameters
+    ----------
+    scenes : sequence of Scene
+        At least one.
+    size : int or pair of int, optional
+        As for `svg`.
+    **options : bool or str
+        The other options of `svg`.
+    """
+    drawn = [drawing(scene, **options) for scene in scenes]
+    height = max(each.height for each in drawn)
+    return [replace(each, height=height).svg(size=_above(size)) for each in drawn]
+
+
+def _above(size: int | tuple[int, int] | None) -> int | tuple[int, int] | None:
+    """Return a size that can be drawn."""
+    if size is not None and min(size if isinstance(size, tuple) else (size,)) <= 0:
         raise ValueError(f"size is {size}; give the width in pixels, above zero")
-    return drawing(scene, key=key, theme=theme, numbers=numbers).svg(size=size)
+    return size
 
 
-def drawing(scene: Scene, *, key: bool = True, theme: str = "light", numbers: bool = True) -> Drawing:
+def drawing(
+    scene: Scene,
+    *,
+    key: bool = True,
+    theme: str = "light",
+    numbers: bool = True,
+    labels: bool = True,
+    ground: bool = True,
+) -> Drawing:
     """Draw a scene; the parameters are those of `svg`."""
     if isinstance(scene.layout, ProblemLayout):
         return table(scene, key=key, theme=theme)
@@ -92,6 +138,7 @@ def drawing(scene: Scene, *, key: bool = True, theme: str = "light", numbers: bo
     router = Router(place, {digit.cell for digit in scene.digits}, notes)
     parts = [
         *_frame(scene, place, look),
+        *(_labels(scene.layout, place, look) if labels else ()),
         *_bracket(LINKS, _links(scene, place, look, router)),
         *_big(scene, place, look),
         *_bracket(NEEDED_NOTES, _small(scene, place, look, needed=True)),
@@ -110,7 +157,8 @@ def drawing(scene: Scene, *, key: bool = True, theme: str = "light", numbers: bo
         *_captions(captions, explained, place, look),
     ]
     height = bottom + 8 + (explained.rows + len(captions)) * ROW
-    return Drawing(scene.title, scene.description, place.width, height, look.paper, parts)
+    paper = look.paper if ground else ""
+    return Drawing(scene.title, scene.description, place.width, height, paper, parts)
 
 
 def _captions(captions: Sequence[str], explained: Key, place: Geometry, look: Theme) -> Iterable[str]:
@@ -138,7 +186,7 @@ def _bracket(name: str, parts: Iterable[str]) -> list[str]:
 
 def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     """Draw shades, lines, borders and labels."""
-    layout, size = scene.layout, place.cell
+    layout = scene.layout
     if layout.cells < layout.height * layout.width:
         yield f'<path fill="{look.hole}" d="{_filled_places(place, _holes(layout))}"/>'
     givens = [digit.cell for digit in scene.digits if digit.given]
@@ -159,6 +207,11 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     yield f'<path stroke="{look.thick}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
     yield from _outlines(scene, place, look)
     yield from _ruled(scene, place, look)
+
+
+def _labels(layout: Layout, place: Geometry, look: Theme) -> Iterable[str]:
+    """Write the names of rows and columns."""
+    size = place.cell
     yield f'<g fill="{look.faint}" font-size="11">'
     for i in range(max(layout.width, layout.height)):
         middle = place.left + (i + 0.5) * size

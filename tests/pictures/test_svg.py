@@ -16,9 +16,9 @@ from deduce.kernel import bits
 from deduce.pictures import picture, scene_of
 from deduce.pictures.geometry import LANES, NODE, Geometry
 from deduce.pictures.routes import Router
-from deduce.pictures.scene import NoteRole
+from deduce.pictures.scene import NoteRole, stages
 from deduce.pictures.shapes import REACH, shape
-from deduce.pictures.svg import svg
+from deduce.pictures.svg import frames, svg
 from deduce.pictures.themes import THEMES
 from deduce.solving.generate import minimal_puzzle
 
@@ -186,6 +186,30 @@ def test_size_and_theme() -> None:
     grid = Grid.parse(PI)
     assert grid.picture(theme="print", size=100) == picture(grid, theme="print", size=100)
     assert proof("X-wing").picture(notes="none") == picture(proof("X-wing"), notes="none")
+
+
+def test_frames_of_one_step_have_one_size_and_the_grid_at_one_place() -> None:
+    step = next(step for step in deduce.walk(minimal_puzzle(6)).steps if step.proof.pattern.chain)
+    texts = frames(stages(step), size=900)
+    heads = [ET.fromstring(text).attrib for text in texts]
+    assert len({(head["viewBox"], head["width"], head["height"]) for head in heads}) == 1
+    plain = svg(stages(step)[1], key=False)
+    border = Geometry(NINE).frame()
+    assert all(f"{border}" in text for text in (*texts, plain))
+    assert ET.fromstring(plain).attrib["viewBox"].split()[2] == heads[0]["viewBox"].split()[2]
+
+
+def test_a_picture_without_ground_or_labels_at_any_size() -> None:
+    scene = scene_of(proof("X-wing"))
+    root = ET.fromstring(svg(scene, ground=False, labels=False, size=(1920, 1080)))
+    assert (root.attrib["width"], root.attrib["height"]) == ("1920", "1080")
+    texts = {text.text for text in root.iter(f"{SVG}text")}
+    assert texts.isdisjoint({"r1", "c9"})
+    sheet = "M0 0h716"
+    assert sheet in svg(scene)
+    assert sheet not in svg(scene, ground=False)
+    with pytest.raises(ValueError, match="size is"):
+        svg(scene, size=(0, 5))
 
 
 @pytest.mark.parametrize("name", GOLDEN)
