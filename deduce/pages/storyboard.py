@@ -28,7 +28,7 @@ def storyboard(
     folder : str or Path
         Made if it does not exist; files of the same names are overwritten.
     theme : str
-        ``"light"``, ``"dark"`` or ``"print"``.
+        ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
     notes : str
         ``"all"``, ``"needed"`` (those that each step rests on) or ``"none"``.
     size : int
@@ -88,7 +88,7 @@ def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 7
     file : str or Path
         A name that ends in ``.gif`` or ``.webp``.
     theme : str
-        ``"light"``, ``"dark"`` or ``"print"``.
+        ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
     size : int
         Width in pixels.
     seconds : float

@@ -3,12 +3,12 @@
 Colours are those of Okabe and Ito, which stay apart under the common kinds of colour blindness; no meaning hangs on a
 colour alone.  What falls is a dark tile with notched sides, what is placed is ringed, the candidates of a chain are
 square and round by turns, a strong link is a double line and a weak link a single dashed one.  The theme for print has
-no colours at all.
+no colours at all; the one for the stage has the most contrast and the widest lines, for a projector in a lit room.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 __all__ = ["THEMES", "Fill", "Theme", "theme_of"]
@@ -120,12 +120,12 @@ _AREAS: dict[str, tuple[str, float, float, str]] = {
 _FILLS = {"even": ORANGE, "odd": SKY, "pattern": YELLOW, "fin": PURPLE}
 
 
-def _areas(hues: dict[str, tuple[str, str, float]]) -> dict[str, Fill]:
+def _areas(hues: dict[str, tuple[str, str, float]], wider: float = 1) -> dict[str, Fill]:
     """Return how areas are printed, from the shade and the line of each hue and how much stronger its shades are."""
     looks = {}
     for role, (hue, opacity, width, dashes) in _AREAS.items():
         fill, stroke, strength = hues[hue]
-        looks[role] = Fill(fill, round(opacity * strength, 2), stroke if width else "", width, dashes)
+        looks[role] = Fill(fill, round(opacity * strength, 2), stroke if width else "", round(width * wider, 1), dashes)
     return looks
 
 
@@ -177,7 +177,7 @@ DARK = Theme(
     hole="#33373e",
     rule="#56B4E9",
     on_mark="#000",
-    strike=Body("#FFA066", "#fff", 1.2),
+    strike=Body("#FFB8A8", "#fff", 1.2),
     areas=_areas(
         {
             "blue": (SKY, SKY, 0.8),
@@ -208,7 +208,28 @@ PRINT = Theme(
     marks=_marks("#000", "#000", 1.2, {"even": "#fff", "odd": "#c8c8c8", "pattern": "#fff", "fin": "#dcdcdc"}),
 )
 
-THEMES = {"light": LIGHT, "dark": DARK, "print": PRINT}
+STAGE = replace(
+    LIGHT,
+    faint="#000",
+    given="#dcdcdc",
+    placed="#00487A",
+    thin="#666",
+    strike=Body("#8A1F00", "#000", 1.4),
+    areas=_areas(
+        {
+            "blue": (SKY, "#004F80", 1.3),
+            "purple": (PURPLE, "#7A2F5B", 1.3),
+            "yellow": (YELLOW, "#000", 1.3),
+            "orange": (ORANGE, "#000", 1.3),
+            "green": (GREEN, "#004D38", 1.3),
+            "red": (VERMILLION, "#A32900", 1.2),
+        },
+        1.4,
+    ),
+    marks=_marks("#000", "#004D38", 1.8, _FILLS),
+)
+
+THEMES = {"light": LIGHT, "dark": DARK, "print": PRINT, "stage": STAGE}
 """The themes by name."""
 
 

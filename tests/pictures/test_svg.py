@@ -179,7 +179,7 @@ def test_size_and_theme() -> None:
     assert float(root.attrib["width"]) == 333
     assert float(root.attrib["height"]) == pytest.approx(333 * height / width, abs=0.1)
     assert THEMES["dark"].paper in ET.tostring(root, encoding="unicode")
-    with pytest.raises(ValueError, match="theme is 'neon'; give one of 'light', 'dark', 'print'"):
+    with pytest.raises(ValueError, match="theme is 'neon'; give one of 'light', 'dark', 'print', 'stage'"):
         picture(proof("X-wing"), theme="neon")
     with pytest.raises(ValueError, match="size is 0"):
         picture(proof("X-wing"), size=0)
