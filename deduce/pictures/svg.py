@@ -9,7 +9,8 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from html import escape
-from itertools import pairwise
+from itertools import cycle, pairwise
+from string import ascii_uppercase
 from textwrap import wrap
 from typing import Any
 
@@ -17,7 +18,7 @@ from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, dotted, line
 from deduce.pictures.geometry import NODE, Geometry, Point, figure
 from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
-from deduce.pictures.scene import Note, Scene, Tie
+from deduce.pictures.scene import Area, Note, Scene, Tie
 from deduce.pictures.shapes import end
 from deduce.pictures.table import table
 from deduce.pictures.themes import Theme, theme_of
@@ -197,8 +198,14 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
             continue
         yield f'<path fill="{look.region}" stroke="{look.faint}" stroke-width="1.6" d="{place.outline(region, 1.6)}"/>'
     together: dict[str, list[str]] = {}
-    for area in scene.areas:
-        together.setdefault(area.role, []).append(_filled(place, area.cells))
+    # Shades do not blend to mud: the smaller of two areas leads.
+    least = {
+        cell: len(area.cells) for area in sorted(scene.areas, key=lambda area: -len(area.cells)) for cell in area.cells
+    }
+    for role, area in _looks(scene.areas):
+        leading = [cell for cell in area.cells if least[cell] == len(area.cells)]
+        if leading:
+            together.setdefault(role, []).append(_filled(place, leading))
     for role, shades in together.items():
         fill = look.areas[role]
         yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}" d="{"".join(shades)}"/>'
@@ -282,15 +289,33 @@ def _stem(place: Geometry, cells: Sequence[int]) -> str:
     return f"{path}M{figure(u - 4)} {figure(v - 4)}h8v8h-8z"
 
 
+def _looks(areas: Iterable[Area]) -> list[tuple[str, Area]]:
+    """Return each area with its look in a theme: sets take turns in three of them."""
+    kinds = cycle(("set", "set B", "set C"))
+    return [(next(kinds) if area.role == "set" else area.role, area) for area in areas]
+
+
 def _outlines(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
-    """Draw the outlines of the areas, those of one role as one path."""
-    areas = [area for area in scene.areas if look.areas[area.role].stroke]
-    lanes = place.lanes([(_LANES.get(area.role, 2), area.cells) for area in areas])
+    """Draw the outlines of areas; the pieces of a set hang together, and several sets have letters."""
+    areas = [(kind, area) for kind, area in _looks(scene.areas) if look.areas[kind].stroke]
+    lanes = place.lanes([(_LANES.get(area.role, 2), area.cells) for _, area in areas])
     together: dict[str, list[str]] = {}
-    for area, lane in zip(areas, lanes, strict=True):
-        together.setdefault(area.role, []).append(place.outline(area.cells, lane))
-    for role, paths in together.items():
-        yield f'<path{outline(look, role)} d="{"".join(paths)}"/>'
+    sets: list[tuple[str, Point]] = []
+    for (kind, area), lane in zip(areas, lanes, strict=True):
+        path = place.outline(area.cells, lane)
+        if area.role == "set":
+            path += place.brackets(area.cells, lane)
+            sets.append((kind, place.corner(min(area.cells))))
+        together.setdefault(kind, []).append(path)
+    for kind, paths in together.items():
+        yield f'<path{outline(look, kind)} d="{"".join(paths)}"/>'
+    if len(sets) > 1:
+        for kind, (x, y) in sets:
+            yield f'<path fill="{look.areas[kind].stroke}" d="M{figure(x + 1)} {figure(y + 1)}h10v11h-10z"/>'
+        yield f'<g fill="{look.paper}" font-size="9.5" font-weight="700">'
+        for (_, (x, y)), letter in zip(sets, ascii_uppercase, strict=False):
+            yield f'<text x="{figure(x + 6)}" y="{figure(y + 10)}">{letter}</text>'
+        yield "</g>"
 
 
 def _filled(place: Geometry, filled: Iterable[int]) -> str:

@@ -76,7 +76,7 @@ class Theme:
     strike : Body
         The tile around what falls; its digit is printed in `paper`.
     areas : dict
-        For each role of an area.
+        For each role of an area; the second and third of several sets have looks of their own.
     marks : dict
         For each role of a note that has a shape.
     """
@@ -106,10 +106,12 @@ _AREAS: dict[str, tuple[str, float, float, str]] = {
     "pincer": ("yellow", 0.3, 2, "3 3"),
     "subset": ("yellow", 0.4, 1.8, ""),
     "cell": ("yellow", 0.25, 1.6, "5 2 1 2"),
-    "swappable": ("orange", 0.22, 2.4, "2.5 1.5"),
+    "swappable": ("orange", 0.34, 3, "3 1.5"),
     "added": ("yellow", 0.3, 1.8, "8 2"),
     "taken": ("orange", 0.25, 1.8, "4 4"),
     "set": ("green", 0.16, 2, "7 3 2 3"),
+    "set B": ("purple", 0.18, 2, ""),
+    "set C": ("orange", 0.24, 2, "6 2 6 5"),
     "target": ("green", 0.15, 2.4, "14 3"),
     "bar": ("orange", 0.3, 1.6, "2 3"),
     "lost": ("red", 0.22, 0, ""),

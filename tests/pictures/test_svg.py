@@ -260,6 +260,35 @@ def test_nodes_are_numbered_once_unless_that_is_turned_off() -> None:
         assert (abs(float(x) - u), abs(float(y) - 3 - v)) == (10, 10)
 
 
+def test_sets_are_told_apart_and_hang_together() -> None:
+    scene = scene_of(proof("ALS-XY-wing"))
+    assert len(scene.area("set")) == 3
+    root = ET.fromstring(picture(proof("ALS-XY-wing"), theme="print"))
+    assert {"A", "B", "C"} <= {text.text for text in root.iter(f"{SVG}text")}
+    print_looks = THEMES["print"].areas
+    kinds = ("set", "set B", "set C")
+    assert len({(print_looks[kind].width, print_looks[kind].dashes) for kind in kinds}) == 3
+    dashes = [path.get("stroke-dasharray") for path in root.iter(f"{SVG}path")]
+    assert all(print_looks[kind].dashes in dashes for kind in kinds if print_looks[kind].dashes)
+    place = Geometry(NINE)
+    assert place.brackets((0, 1, 9), 3) == ""
+    # In one row, in one column, and around a corner; never further into a cell than the inset.
+    assert place.brackets((0, 2), 3) == "M97 27H179"
+    assert place.brackets((0, 18), 3) == "M27 97V179"
+    assert place.brackets((0, 20), 3) == "M97 27H179M179 27V179"
+
+
+def test_the_smaller_of_two_areas_leads() -> None:
+    text = picture(proof("unique rectangle with strong links"))
+    place = Geometry(NINE)
+    base = next(p for p in ET.fromstring(text).iter(f"{SVG}path") if p.get("fill-opacity") == "0.25")
+    corners = {
+        cell for area in scene_of(proof("unique rectangle with strong links")).area("swappable") for cell in area.cells
+    }
+    starts = {tuple(map(float, piece.split("h")[0].split())) for piece in base.attrib["d"].split("M")[1:]}
+    assert starts.isdisjoint({place.corner(cell) for cell in corners})
+
+
 def test_a_key_names_only_the_marks_that_occur() -> None:
     with_key, without = picture(proof("X-wing")), svg(scene_of(proof("X-wing")), key=False)
     words = [text.text or "" for text in ET.fromstring(with_key).iter(f"{SVG}text")]
