@@ -93,6 +93,7 @@ class Key:
         used -= {"lost"} if "eliminated" in used else set()
         used -= {"target"} if "placed" in used else set()
         self.samples: dict[str, Point] = {}
+        self.meanings = meanings
         x, row = left, 0
         for role, meaning in meanings.items():
             if role in used:

@@ -139,6 +139,16 @@ class Geometry:
             joined = joined | piece
         return path
 
+    def tab(self, cells: Collection[int], marked: Collection[Point]) -> Point:
+        """Return where a letter of 10 by 11 stands in a corner of a set of cells; away from marked notes if it can."""
+        found: list[tuple[bool, int, Point]] = []
+        for cell in sorted(cells):
+            x, y = self.corner(cell)
+            for u, v in ((x + 1, y + 1), (x + self.cell - 11, y + 1), (x + 1, y + self.cell - 12)):
+                near = any(abs(a - u - 5) < 18 and abs(b - v - 5.5) < 18 for a, b in marked)
+                found.append((near, len(found), (u, v)))
+        return min(found)[2]
+
     def _steps(self, cells: tuple[int, int]) -> int:
         """Return how many steps to the side, up and down lead from one cell to another."""
         (row, column), (down, right) = (self.places[cell] for cell in cells)

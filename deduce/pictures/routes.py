@@ -120,7 +120,8 @@ class Router:
                     price = cost + _away(spot, further) + _TURN * (turned != upright)
                     price += _SHARED * (self.busy(middle)) + self._disturbs(middle, near, far)
                     heappush(queue, (price + _away(further, far), price, further, turned, (spot, upright)))
-        corners, here = [far], (spot, upright)
+        corners = [far]
+        here: tuple[Point, bool] | None = (spot, upright)
         while here is not None:
             corners.append(here[0])
             here = paths[here]

@@ -176,11 +176,13 @@ class Scene:
     knots : tuple of Knot
         The nodes of several candidates, in the order of the chain.
     order : tuple of tuple of (int, int)
-        What has a running number, from 1: the nodes of a chain, each by its members.
+        What has a running number, from 1: the nodes of a chain, each by its members, or what follows in turn.
     ends : tuple of (int, int)
-        The members of the two nodes that do the work; those of one if a chain returns to its start.
+        The members of the two nodes that do the work, those of one for a chain that returns; or what is supposed.
     hits : tuple of Tie
         From both ends of a chain to what they bar between them.
+    told : tuple of (str, str)
+        What marks mean in this scene, where that says more than the key of all scenes: the role, and the meaning.
     """
 
     layout: Layout
@@ -193,6 +195,7 @@ class Scene:
     order: tuple[tuple[tuple[int, int], ...], ...] = ()
     ends: tuple[tuple[int, int], ...] = ()
     hits: tuple[Tie, ...] = ()
+    told: tuple[tuple[str, str], ...] = ()
 
     @property
     def description(self) -> str:
@@ -237,7 +240,9 @@ def of_proof(proof: Proof) -> Scene:
     """Return the scene of a proof on the grid that it starts from."""
     grid = grid_of(proof)
     chain, names = proof.pattern.chain, Names(grid.layout)
-    order = tuple(_spots(names, node) for node in chain.nodes) if chain else ()
+    nodes = chain.nodes if chain else [(candidate,) for candidate in _followed(proof)]
+    order = tuple(_spots(names, node) for node in nodes)
+    supposed = proof.pattern.role("supposed")
     return Scene(
         grid.layout,
         words.headline(proof),
@@ -247,9 +252,49 @@ def of_proof(proof: Proof) -> Scene:
         _ties(chain, order) if chain else _way_ties(names, proof.pattern),
         _knots(order),
         order,
-        tuple(dict.fromkeys((*order[0], *order[-1]))) if chain and not chain.loop else (),
+        tuple(dict.fromkeys((*order[0], *order[-1]) if chain and not chain.loop else _spots(names, supposed))),
         tuple(_hits(grid.layout, order, proof)) if chain and not chain.loop else (),
+        tuple(_told(proof, grid.layout)),
     )
+
+
+def _told(proof: Proof, layout: Layout) -> Iterable[tuple[str, str]]:
+    """Name the one digit that houses need or have room for, and what cannot be met."""
+    pattern = proof.pattern
+    wanted = pattern.role("digits") or pattern.role("digit")
+    wanted = wanted or tuple(Names(layout).split(candidate)[0] for candidate in pattern.role("placed"))
+    digits: dict[str, set[int]] = {}
+    for role in pattern.roles if pattern.name != COUNTING else ():
+        here = digits.setdefault(_mark(pattern, role), set())
+        if role.kind == "houses" and pattern.chain is not None:
+            places = [layout.house_of(number) for link in pattern.chain.links for number in link.constraints]
+            here.update(place[1] for place in places if place and place[0] in role.items)
+        elif role.kind == "houses":
+            here.update(wanted)
+        elif role.kind == "constraints":
+            here.update(place[1] for number in role.items for place in [layout.house_of(number)] if place)
+    for mark, found in digits.items():
+        if mark in ("base", "cover") and found:
+            yield mark, words.wants([layout.symbols[digit - 1] for digit in sorted(found)], needs=mark == "base")
+    if pattern.name == SUPPOSITION:
+        yield from words.SUPPOSED.items()
+    for last in _last(proof):
+        if len(last.bases) == 1 and not last.covers:
+            place = layout.house_of(last.bases[0][0])
+            digit = layout.symbols[place[1] - 1] if place else ""
+            yield "trouble", words.no_way(_area_of(layout, "trouble", last.bases[0][0]).name, digit)
+
+
+def _last(proof: Proof) -> Iterable[Counting]:
+    """Yield the argument that ends in a contradiction."""
+    for inference in proof.inferences:
+        argument = inference.argument
+        if isinstance(argument, Supposition):
+            argument = argument.inferences[-1].argument
+        elif not inference.contradiction:
+            continue
+        if isinstance(argument, Counting):
+            yield argument
 
 
 def stages(step: Step) -> tuple[Scene, Scene, Scene]:
@@ -387,13 +432,14 @@ def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
 
 
 def _followed(proof: Proof) -> dict[int, NoteRole]:
-    """Mark what becomes true and false in turn under a supposition."""
+    """Mark what becomes true and false in turn under a supposition, in order; empty for any other proof."""
     roles: dict[int, NoteRole] = {}
-    for inference in proof.inferences:
-        if isinstance(inference.argument, Supposition):
-            for inner in inference.argument.inferences:
-                roles.update(dict.fromkeys(inner.false, "even"))
-                roles.update(dict.fromkeys(inner.true, "odd"))
+    if proof.pattern.name == SUPPOSITION:
+        for inference in proof.inferences:
+            if isinstance(inference.argument, Supposition):
+                for inner in inference.argument.inferences:
+                    roles |= {candidate: "even" for candidate in inner.false if candidate not in roles}
+                    roles |= {candidate: "odd" for candidate in inner.true if candidate not in roles}
     return roles
 
 

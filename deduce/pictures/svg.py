@@ -132,7 +132,7 @@ def drawing(
     look = theme_of(theme)
     place = Geometry(scene.layout)
     bottom = place.top + place.high
-    explained = Key(scene, KEY if key else {}, place.left, place.width, bottom)
+    explained = Key(scene, KEY | dict(scene.told) if key else {}, place.left, place.width, bottom)
     captions = [*_sentences(scene, place)]
     # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
     notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in scene.notes}
@@ -301,20 +301,21 @@ def _outlines(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     lanes = place.lanes([(_LANES.get(area.role, 2), area.cells) for _, area in areas])
     together: dict[str, list[str]] = {}
     sets: list[tuple[str, Point]] = []
+    marked = {place.note(note.cell, note.digit) for note in scene.notes if note.role != "note"}
     for (kind, area), lane in zip(areas, lanes, strict=True):
         path = place.outline(area.cells, lane)
         if area.role == "set":
             path += place.brackets(area.cells, lane)
-            sets.append((kind, place.corner(min(area.cells))))
+            sets.append((kind, place.tab(area.cells, marked)))
         together.setdefault(kind, []).append(path)
     for kind, paths in together.items():
         yield f'<path{outline(look, kind)} d="{"".join(paths)}"/>'
     if len(sets) > 1:
         for kind, (x, y) in sets:
-            yield f'<path fill="{look.areas[kind].stroke}" d="M{figure(x + 1)} {figure(y + 1)}h10v11h-10z"/>'
+            yield f'<path fill="{look.areas[kind].stroke}" d="M{figure(x)} {figure(y)}h10v11h-10z"/>'
         yield f'<g fill="{look.paper}" font-size="9.5" font-weight="700">'
         for (_, (x, y)), letter in zip(sets, ascii_uppercase, strict=False):
-            yield f'<text x="{figure(x + 6)}" y="{figure(y + 10)}">{letter}</text>'
+            yield f'<text x="{figure(x + 5)}" y="{figure(y + 9)}">{letter}</text>'
         yield "</g>"
 
 
@@ -494,5 +495,5 @@ def _meanings(explained: Key, look: Theme) -> Iterable[str]:
     if explained.samples:
         yield f'<g fill="{look.ink}" font-size="12" text-anchor="start">'
         for role, (x, y) in explained.samples.items():
-            yield f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(KEY[role])}</text>'
+            yield f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(explained.meanings[role])}</text>'
         yield "</g>"

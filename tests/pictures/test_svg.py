@@ -293,12 +293,12 @@ def test_a_key_names_only_the_marks_that_occur() -> None:
     with_key, without = picture(proof("X-wing")), svg(scene_of(proof("X-wing")), key=False)
     words = [text.text or "" for text in ET.fromstring(with_key).iter(f"{SVG}text")]
     assert [word for word in words if " " in word or (word.islower() and word.isalpha() and len(word) > 1)] == [
-        "needs one",
-        "has room for one",
+        "needs a 5",
+        "has room for one 5",
         "pattern",
         "falls",
     ]
-    assert "needs one" not in without
+    assert "needs a 5" not in without
 
 
 def test_links_avoid_a_note_that_stands_in_the_way() -> None:
