@@ -8,7 +8,7 @@ from itertools import islice
 from math import hypot
 
 import pytest
-from pictures.paths import flattened
+from pictures.paths import flattened, points_of
 from pictures.positions import GRIDS, grouped, proof, with_sets
 
 import deduce
@@ -87,6 +87,21 @@ def test_groups_are_tied_together_around_what_is_no_member(made: object) -> None
 
 @pytest.mark.parametrize("name", GRIDS)
 def test_nothing_that_is_drawn_later_covers_a_note(name: str) -> None:
-    text = picture(proof(name))
-    notes = [text.index(f"<!--{part}-->") for part in (NEEDED_NOTES, OTHER_NOTES) if f"<!--{part}-->" in text]
-    assert all(at < min(notes, default=len(text)) for at in [text.find(f"<!--/{LINKS}-->")])
+    text, scene = picture(proof(name)), scene_of(proof(name))
+    place = Geometry(scene.layout)
+    plain = [place.note(note.cell, note.digit) for note in scene.notes if note.role == "note"]
+    later = text[max(0, *(text.find(f"<!--/{part}-->") for part in (NEEDED_NOTES, OTHER_NOTES))) :]
+    boxes = []
+    for path in re.findall(r' d="([^"]*)"', later):
+        for piece in path.split("M")[1:]:
+            xs, ys = zip(*points_of(f"M{piece}"), strict=True)
+            boxes.append((min(xs), max(xs), min(ys), max(ys)))
+    numbers = re.search(r'paint-order[^>]* x="([^"]*)" y="([^"]*)"', later)
+    for x, y in zip(numbers[1].split(), numbers[2].split(), strict=True) if numbers else ():
+        # A figure 8.4 high with the paper around it; it stands on a line three units below its middle.
+        boxes.append((float(x) - 3.5, float(x) + 3.5, float(y) - 7.0, float(y) + 1.0))
+    assert boxes or proof(name).contradiction
+    for x, y in plain:
+        for left, right, top, bottom in boxes:
+            covers = min(right - x, x - left) > -NOTE[0] and min(bottom - y, y - top) > -NOTE[1]
+            assert not covers, (x, y, left, right, top, bottom)
