@@ -73,7 +73,7 @@ class ShownGrid:
         Parameters
         ----------
         theme : str
-            ``"light"``, ``"dark"`` or ``"print"``.
+            ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
         notes : str
             ``"all"`` or ``"none"``.
         size : int, optional
@@ -125,7 +125,7 @@ class ShownProof:
         Parameters
         ----------
         theme : str
-            ``"light"``, ``"dark"`` or ``"print"``.
+            ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
         notes : str
             ``"all"``, ``"needed"`` (those that the step rests on) or ``"none"``; what has a part in the step stays.
         size : int, optional
@@ -212,7 +212,7 @@ class ShownWalk:
         folder : str or Path
             Made if it does not exist.
         theme : str
-            ``"light"``, ``"dark"`` or ``"print"``.
+            ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
         notes : str
             ``"all"``, ``"needed"`` or ``"none"``.
         size : int

@@ -65,7 +65,7 @@ def sheet(pictures: Sequence[bytes], columns: int, width: int) -> bytes:
 
 
 def animation(pictures: Sequence[bytes], kind: str, seconds: float) -> bytes:
-    """Return an endless animation of pictures of one width.
+    """Return an endless animation of pictures of one size.
 
     Parameters
     ----------
@@ -85,15 +85,7 @@ def animation(pictures: Sequence[bytes], kind: str, seconds: float) -> bytes:
     """
     if kind not in ("gif", "webp"):
         raise ValueError(f"an animation cannot be written as {kind!r}; give a name that ends in .gif or .webp")
-    images = [_opened(picture) for picture in pictures]
-    height = max(image.height for image in images)
-    module = _optional("PIL.Image", "Pillow")
-    frames = []
-    for image in images:
-        # The keys below the grids differ in height.
-        frame = module.new("RGB", (image.width, height), image.getpixel((0, 0)))
-        frame.paste(image, (0, 0))
-        frames.append(frame)
+    frames = [_opened(picture) for picture in pictures]
     written = BytesIO()
     frames[0].save(written, kind.upper(), save_all=True, append_images=frames[1:], duration=int(seconds * 1000), loop=0)
     return written.getvalue()

@@ -7,7 +7,7 @@ from pathlib import Path
 from deduce.claims.notes import premises_of
 from deduce.pages.raster import animation, png, sheet
 from deduce.pictures.scene import stages
-from deduce.pictures.svg import svg
+from deduce.pictures.svg import frames as alike
 from deduce.walks.walk import Step, Walk
 from deduce.words.en.shows import chapter, script_opening, script_step
 
@@ -28,7 +28,7 @@ def storyboard(
     folder : str or Path
         Made if it does not exist; files of the same names are overwritten.
     theme : str
-        ``"light"``, ``"dark"`` or ``"print"``.
+        ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
     notes : str
         ``"all"``, ``"needed"`` (those that each step rests on) or ``"none"``.
     size : int
@@ -52,8 +52,8 @@ def storyboard(
     for number, step in enumerate(walk.steps, 1):
         names = tuple(f"{number:03}-{stage}.png" for stage in STAGES)
         scenes = stages(step)
-        for name, scene in zip(names, scenes, strict=True):
-            frames[name] = png(svg(scene.with_notes(notes), theme=theme), size)
+        drawn = alike([scene.with_notes(notes) for scene in scenes], theme=theme)
+        frames |= {name: png(text, size) for name, text in zip(names, drawn, strict=True)}
         fresh = tuple(number for number in _read(step) if number not in known)
         known.update(fresh)
         script.append(script_step(number, step, scenes[1], (names[0], names[1], names[2]), fresh))
@@ -87,7 +87,7 @@ def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 7
     file : str or Path
         A name that ends in ``.gif`` or ``.webp``.
     theme : str
-        ``"light"``, ``"dark"`` or ``"print"``.
+        ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
     size : int
         Width in pixels.
     seconds : float
@@ -101,6 +101,6 @@ def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 7
         For another kind of file.
     """
     target = Path(file)
-    pictures = [png(svg(scene, theme=theme), size) for scene in stages(step)]
+    pictures = [png(text, size) for text in alike(stages(step), theme=theme)]
     target.write_bytes(animation(pictures, target.suffix.removeprefix(".").lower(), seconds))
     return target

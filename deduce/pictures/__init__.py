@@ -54,7 +54,7 @@ def picture(thing: Grid | Proof, *, theme: str = "light", notes: str = "all", si
     thing : Grid or Proof
         What to draw.
     theme : str
-        ``"light"``, ``"dark"`` or ``"print"``.
+        ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
     notes : str
         Which notes to show beside those with a part in the step: ``"all"``, ``"needed"`` (those that the step rests
         on) or ``"none"``.

@@ -11,7 +11,7 @@ from deduce.pictures.scene import Scene
 from deduce.pictures.shapes import shape
 from deduce.pictures.themes import Theme
 
-__all__ = ["ROW", "Drawing", "Key", "area_sample", "line_sample", "links", "mark", "outline"]
+__all__ = ["ROW", "Drawing", "Key", "area_sample", "dotted", "line_sample", "links", "mark", "outline"]
 
 FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
 
@@ -30,7 +30,7 @@ class Drawing:
     width, height : float
         In its own units.
     paper : str
-        Colour of the background.
+        Colour of the background; empty for none.
     parts : sequence of str
         Elements, the lowest first; empty ones are left out.
     style : str
@@ -45,25 +45,26 @@ class Drawing:
     parts: Sequence[str]
     style: str = ' text-anchor="middle" fill="none"'
 
-    def svg(self, *, size: float | None = None, at: Point | None = None) -> str:
+    def svg(self, *, size: float | tuple[float, float] | None = None, at: Point | None = None) -> str:
         """Print the drawing as an SVG document, or as an element for the inside of another one.
 
         Parameters
         ----------
-        size : float, optional
-            Width in pixels; by default the drawing's own.
+        size : float or pair of float, optional
+            Width in pixels, or exactly this width and height; by default the drawing's own.
         at : pair of float, optional
             Where its upper left corner lies in another drawing.
         """
         width, height = figure(self.width), figure(self.height)
-        shown = (self.width, self.height) if size is None else (size, size * self.height / self.width)
+        wide = self.width if size is None else size
+        shown = wide if isinstance(wide, tuple) else (wide, wide * self.height / self.width)
         place = "" if at is None else f'x="{figure(at[0])}" y="{figure(at[1])}" '
         head = (
             f'<svg {place}xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" '
             f'width="{figure(shown[0])}" height="{figure(shown[1])}" role="img" font-family="{FONT}"{self.style}>',
             f"<title>{escape(self.title)}</title>",
             f"<desc>{escape(self.description)}</desc>",
-            f'<path fill="{self.paper}" d="M0 0h{width}v{height}h{figure(-self.width)}z"/>',
+            f'<path fill="{self.paper}" d="M0 0h{width}v{height}h{figure(-self.width)}z"/>' if self.paper else "",
         )
         return "\n".join(part for part in (*head, *self.parts, "</svg>") if part)
 
@@ -86,10 +87,13 @@ class Key:
     def __init__(self, scene: Scene, meanings: Mapping[str, str], left: float, right: float, bottom: float) -> None:
         used: set[str] = {area.role for area in scene.areas} | {note.role for note in scene.notes}
         used |= {"strong" if tie.strong else "weak" for tie in scene.ties}
+        used |= {"end"} if scene.ends else set()
+        used |= {"hit"} if scene.hits else set()
         # What falls or is placed explains the shade of its cell.
         used -= {"lost"} if "eliminated" in used else set()
         used -= {"target"} if "placed" in used else set()
         self.samples: dict[str, Point] = {}
+        self.meanings = meanings
         x, row = left, 0
         for role, meaning in meanings.items():
             if role in used:
@@ -111,7 +115,7 @@ def area_sample(look: Theme, role: str, point: Point) -> str:
 def line_sample(look: Theme, role: str, point: Point) -> list[str]:
     """Draw the sample of a link."""
     line = f"M{figure(point[0] - 2)} {figure(point[1])}h22"
-    return _double(look, line) if role == "strong" else [_dashed(look, line)]
+    return _double(look, line) if role == "strong" else [_dashed(look, line) if role == "weak" else dotted(look, line)]
 
 
 def outline(look: Theme, role: str) -> str:
@@ -137,6 +141,12 @@ def links(look: Theme, weak: str, strong: str) -> Iterable[str]:
         yield _dashed(look, weak)
     if strong:
         yield from _double(look, strong)
+
+
+def dotted(look: Theme, path: str) -> str:
+    """Draw the line from an end of a chain to what it bars."""
+    line = 'stroke-width="2.6" stroke-linecap="round" stroke-dasharray="0 5"'
+    return f'<path stroke="{look.strike.fill}" {line} d="{path}"/>'
 
 
 def _dashed(look: Theme, path: str) -> str:

@@ -113,6 +113,47 @@ class Geometry:
             return f"M{figure(x + inset)} {figure(y + inset)}h{figure(wide)}v{figure(high)}h{figure(-wide)}z"
         return "".join(self._edges(held, inset))
 
+    def brackets(self, cells: Collection[int], inset: float) -> str:
+        """Return a path that joins the pieces of a set of cells: along the borders of cells, clear of all notes."""
+        pieces: list[set[int]] = []
+        for cell in sorted(cells):
+            row, column = self.places[cell]
+            beside = {
+                self.cell_at.get(at)
+                for at in ((row - 1, column), (row + 1, column), (row, column - 1), (row, column + 1))
+            }
+            touched = [piece for piece in pieces if piece & beside]
+            pieces = [piece for piece in pieces if piece not in touched] + [{cell}.union(*touched)]
+        path, joined = "", pieces[0]
+        for piece in pieces[1:]:
+            one, other = min(((a, b) for a in sorted(joined) for b in sorted(piece)), key=self._steps)
+            (x, y), (u, v) = self.corner(one), self.corner(other)
+            near, far = inset, self.cell - inset
+            # Beside the first cell, then up or down to the other one.
+            turn = (u + near if y != v else u + (near if u > x else far)) if u != x else x + near
+            if u != x:
+                path += f"M{figure(x + (far if u > x else near))} {figure(y + near)}H{figure(turn)}"
+            if v != y:
+                start = y + near if u != x else y + (far if v > y else near)
+                path += f"M{figure(turn)} {figure(start)}V{figure(v + (near if v > y else far))}"
+            joined = joined | piece
+        return path
+
+    def tab(self, cells: Collection[int], marked: Collection[Point]) -> Point:
+        """Return where a letter of 10 by 11 stands in a corner of a set of cells; away from marked notes if it can."""
+        found: list[tuple[bool, int, Point]] = []
+        for cell in sorted(cells):
+            x, y = self.corner(cell)
+            for u, v in ((x + 1, y + 1), (x + self.cell - 11, y + 1), (x + 1, y + self.cell - 12)):
+                near = any(abs(a - u - 5) < 18 and abs(b - v - 5.5) < 18 for a, b in marked)
+                found.append((near, len(found), (u, v)))
+        return min(found)[2]
+
+    def _steps(self, cells: tuple[int, int]) -> int:
+        """Return how many steps to the side, up and down lead from one cell to another."""
+        (row, column), (down, right) = (self.places[cell] for cell in cells)
+        return abs(row - down) + abs(column - right)
+
     def _edges(self, held: set[int], inset: float) -> Iterable[str]:
         """Draw each border edge by itself; at corners it is shortened or lengthened by the inset."""
         size = self.cell

@@ -1,11 +1,17 @@
-"""Curves for links: from mark to mark, around digits and notes and away from the links that stand already."""
+"""Ways for links: from mark to mark, around digits and notes and away from the links that stand already.
+
+A link is a curve if one disturbs nothing.  If none does, it takes the streets between the notes, which are free.
+"""
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Collection, Iterator, Mapping
+from heapq import heappop, heappush
+from itertools import pairwise
 from math import hypot
 
-from deduce.pictures.geometry import NODE, PITCH, Geometry, Point
+from deduce.pictures.geometry import NODE, PITCH, Geometry, Point, figure
 
 __all__ = ["Router"]
 
@@ -20,6 +26,12 @@ _DIGIT, _OUTSIDE, _ON_FRAME, _BESIDE = 5.0, 4.0, 2.0, 0.7
 
 # A link reaches under the mark at its end, so that no gap of a dashed one can show there.
 _UNDER = NODE - 3.4
+
+# What it costs on the streets to turn a corner, and to run, for a piece of a note's width, where a link runs already.
+_TURN, _SHARED = 14.0, 40.0
+
+_ROUND = 5.0
+"""How far before a corner a link begins to turn."""
 
 Curve = tuple[Point, Point, Point, Point]
 
@@ -41,42 +53,115 @@ class Router:
         self.place = place
         self.digits = frozenset(digits)
         self.notes = notes
-        self.drawn: list[Point] = []
+        self.taken: set[tuple[int, int]] = set()
+        half = (place.across / 2, place.down / 2)
+        self.streets = tuple(
+            sorted(
+                start + (number + 0.5) * place.cell + (line - half[axis]) * PITCH
+                for number in range(count)
+                for line in range(lines + 1)
+            )
+            for axis, (start, count, lines) in enumerate(
+                ((place.left, place.columns, place.across), (place.top, place.rows, place.down))
+            )
+        )
 
     def route(self, near: Point, far: Point) -> str:
         """Return the path of a link between the places of two notes.
 
         Notes
         -----
-        Of many curves the one is drawn that disturbs least; among those that disturb nothing, the straightest.  A
-        search for the best of all paths would cost more and bend in more places, which is harder to follow.
+        Of the curves that disturb nothing the straightest is drawn.  A search for the best of all paths costs more and
+        bends in more places, which is harder to follow, so that is kept for where no curve is free.
         """
-        best: Curve = (near, near, far, far)
-        least = float("inf")
-        kept: list[Point] = []
+        best: tuple[float, Curve, list[Point]] | None = None
         for price, curve in sorted(_curves(near, far), key=lambda choice: choice[0]):
-            if price >= least:
+            if best is not None and price >= best[0]:
                 break
             points = _along(curve)
-            cost = self._cost(points, near, far, price, least)
-            if cost < least:
-                best, least, kept = curve, cost, points
-        self.drawn += [point for point in kept if _clear(point, near, far)]
+            inside = all(0 < x < self.place.width and 0 < y < self.place.top + self.place.high for x, y in curve)
+            if not inside or any(self._disturbs(point, near, far) for point in points):
+                continue
+            cost = price + _BESIDE * sum(_bucket(point) in self.taken for point in points if _clear(point, near, far))
+            if best is None or cost < best[0]:
+                best = cost, curve, points
+        if best is None:
+            return self._through_streets(near, far)
+        self._take(best[2], near, far)
         # The ends lie under marks and the handles steer only roughly, so whole numbers will do.
-        (x, y), *rest = ((round(across), round(down)) for across, down in best)
+        (x, y), *rest = ((round(across), round(down)) for across, down in best[1])
         return f"M{x} {y}C{' '.join(f'{across} {down}' for across, down in rest)}"
 
-    def _cost(self, points: list[Point], near: Point, far: Point, price: float, least: float) -> float:
-        """Add up what a curve disturbs; stop early once it costs more than the best so far."""
-        cost = price
-        for point in points:
-            cost += self._disturbs(point, near, far)
-            if cost >= least:
-                return cost
-        for point in points:
-            if _clear(point, near, far) and any(abs(point[0] - u) < 7 and abs(point[1] - v) < 7 for u, v in self.drawn):
-                cost += _BESIDE
-        return cost
+    def busy(self, point: Point) -> bool:
+        """Whether a link runs through the square of half a note's width around a point."""
+        return _bucket(point) in self.taken
+
+    def _take(self, points: Collection[Point], near: Point, far: Point) -> None:
+        """Remember where a link runs."""
+        self.taken.update(_bucket(point) for point in points if _clear(point, near, far))
+
+    def _through_streets(self, near: Point, far: Point) -> str:
+        """Return the path of a link that leaves its note for a street beside it, and turns only at crossings."""
+        goals = dict(self._exits(far))
+        paths: dict[tuple[Point, bool], tuple[Point, bool] | None] = {}
+        queue: list[tuple[float, float, Point, bool, tuple[Point, bool] | None]] = []
+        for spot, upright in self._exits(near):
+            heappush(queue, (_away(spot, far), 0.0, spot, upright, None))
+        while queue:
+            _, cost, spot, upright, before = heappop(queue)
+            if (spot, upright) in paths:
+                continue
+            paths[spot, upright] = before
+            if spot in goals:
+                break
+            for turned, further in self._onward(spot, goals):
+                if (further, turned) not in paths:
+                    middle = (spot[0] + further[0]) / 2, (spot[1] + further[1]) / 2
+                    price = cost + _away(spot, further) + _TURN * (turned != upright)
+                    price += _SHARED * (self.busy(middle)) + self._disturbs(middle, near, far)
+                    heappush(queue, (price + _away(further, far), price, further, turned, (spot, upright)))
+        corners = [far]
+        here: tuple[Point, bool] | None = (spot, upright)
+        while here is not None:
+            corners.append(here[0])
+            here = paths[here]
+        corners.append(near)
+        corners.reverse()
+        middles = [((x + u) / 2, (y + v) / 2) for (x, y), (u, v) in pairwise(corners)]
+        self._take([*corners, *middles], near, far)
+        return _rounded(corners)
+
+    @staticmethod
+    def _exits(note: Point) -> Iterator[tuple[Point, bool]]:
+        """Yield the places on the streets beside a note, and whether the way there is upright."""
+        (x, y), half = note, PITCH / 2
+        yield from (((x, y - half), True), ((x, y + half), True), ((x - half, y), False), ((x + half, y), False))
+
+    def _onward(self, spot: Point, goals: Collection[Point]) -> Iterator[tuple[bool, Point]]:
+        """Yield the next places along the streets from a place, and whether the way there is upright."""
+        for axis in (0, 1):
+            if spot[1 - axis] not in self.streets[1 - axis]:
+                continue
+            lines = self.streets[axis]
+            at = bisect_left(lines, spot[axis])
+            before = at - 1
+            after = at + (at < len(lines) and lines[at] == spot[axis])
+            for number in (before, after):
+                if 0 <= number < len(lines):
+                    level = lines[number]
+                    low, high = sorted((level, spot[axis]))
+                    ends = [
+                        goal[axis] for goal in goals if goal[1 - axis] == spot[1 - axis] and low < goal[axis] < high
+                    ]
+                    further = ends[0] if ends else level
+                    reached = (further, spot[1]) if axis == 0 else (spot[0], further)
+                    middle = (spot[0] + reached[0]) / 2, (spot[1] + reached[1]) / 2
+                    if not self._on_digit(middle) and not self._on_digit(reached):
+                        yield axis == 1, reached
+
+    def _on_digit(self, point: Point) -> bool:
+        """Whether a link at a point runs over a placed digit."""
+        return self._disturbs(point, point, point) == _DIGIT
 
     def _disturbs(self, point: Point, near: Point, far: Point) -> float:
         """Return how much one point of a curve disturbs what stands there."""
@@ -104,6 +189,29 @@ class Router:
         # A marked note has its shape around it.
         reach = NODE + 4 if weight > 1 else 8.0
         return weight if abs(x - spot[0]) < reach and abs(y - spot[1]) < reach else 0.0
+
+
+def _bucket(point: Point) -> tuple[int, int]:
+    """Return which of the squares of half a note's width a point lies in."""
+    return round(point[0] / 10), round(point[1] / 10)
+
+
+def _away(one: Point, other: Point) -> float:
+    return abs(one[0] - other[0]) + abs(one[1] - other[1])
+
+
+def _rounded(points: list[Point]) -> str:
+    """Return a path along points, with round corners."""
+    kept = [points[0]]
+    for before, here, after in zip(points, points[1:], points[2:], strict=False):
+        if not (before[0] == here[0] == after[0] or before[1] == here[1] == after[1]):
+            kept.append(here)
+    kept.append(points[-1])
+    path = "M{} {}".format(*map(figure, kept[0]))
+    for before, here, after in zip(kept, kept[1:], kept[2:], strict=False):
+        ends = [_toward(here, other, min(_ROUND, _away(here, other) / 2)) for other in (before, after)]
+        path += "L{} {}Q{} {} {} {}".format(*map(figure, (*ends[0], *here, *ends[1])))
+    return path + "L{} {}".format(*map(figure, kept[-1]))
 
 
 def _curves(near: Point, far: Point) -> Iterator[tuple[float, Curve]]:

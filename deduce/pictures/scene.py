@@ -176,6 +176,14 @@ class Scene:
         In the order of the chain.
     knots : tuple of Knot
         The nodes of several candidates, in the order of the chain.
+    order : tuple of tuple of (int, int)
+        What has a running number, from 1: the nodes of a chain, each by its members, or what follows in turn.
+    ends : tuple of (int, int)
+        The members of the two nodes that do the work, those of one for a chain that returns; or what is supposed.
+    hits : tuple of Tie
+        From both ends of a chain to what they bar between them.
+    told : tuple of (str, str)
+        What marks mean in this scene, where that says more than the key of all scenes: the role, and the meaning.
     """
 
     layout: Layout
@@ -185,6 +193,10 @@ class Scene:
     areas: tuple[Area, ...] = ()
     ties: tuple[Tie, ...] = ()
     knots: tuple[Knot, ...] = ()
+    order: tuple[tuple[tuple[int, int], ...], ...] = ()
+    ends: tuple[tuple[int, int], ...] = ()
+    hits: tuple[Tie, ...] = ()
+    told: tuple[tuple[str, str], ...] = ()
 
     @property
     def description(self) -> str:
@@ -228,16 +240,62 @@ def of_grid(grid: Grid, title: str = "") -> Scene:
 def of_proof(proof: Proof) -> Scene:
     """Return the scene of a proof on the grid that it starts from."""
     grid = grid_of(proof)
-    chain = proof.pattern.chain
+    chain, names = proof.pattern.chain, Names(grid.layout)
+    nodes = chain.nodes if chain else [(candidate,) for candidate in _followed(proof)]
+    order = tuple(_spots(names, node) for node in nodes)
+    supposed = proof.pattern.role("supposed")
     return Scene(
         grid.layout,
         words.headline(proof),
         _digits(grid),
         _notes(grid, _roles(proof, grid), _needed(proof)),
         tuple(_areas(proof, grid)),
-        _ties(Names(grid.layout), chain) if chain else _way_ties(Names(grid.layout), proof.pattern),
-        _knots(Names(grid.layout), chain) if chain else (),
+        _ties(chain, order) if chain else _way_ties(names, proof.pattern),
+        _knots(order),
+        order,
+        tuple(dict.fromkeys((*order[0], *order[-1]) if chain and not chain.loop else _spots(names, supposed))),
+        tuple(_hits(grid.layout, order, proof)) if chain and not chain.loop else (),
+        tuple(_told(proof, grid.layout)),
     )
+
+
+def _told(proof: Proof, layout: Layout) -> Iterable[tuple[str, str]]:
+    """Name the one digit that houses need or have room for, and what cannot be met."""
+    pattern = proof.pattern
+    wanted = pattern.role("digits") or pattern.role("digit")
+    wanted = wanted or tuple(Names(layout).split(candidate)[0] for candidate in pattern.role("placed"))
+    digits: dict[str, set[int]] = {}
+    for role in pattern.roles if pattern.name != COUNTING else ():
+        here = digits.setdefault(_mark(pattern, role), set())
+        if role.kind == "houses" and pattern.chain is not None:
+            places = [layout.house_of(number) for link in pattern.chain.links for number in link.constraints]
+            here.update(place[1] for place in places if place and place[0] in role.items)
+        elif role.kind == "houses":
+            here.update(wanted)
+        elif role.kind == "constraints":
+            here.update(place[1] for number in role.items for place in [layout.house_of(number)] if place)
+    for mark, found in digits.items():
+        if mark in ("base", "cover") and found:
+            yield mark, words.wants([layout.symbols[digit - 1] for digit in sorted(found)], needs=mark == "base")
+    if pattern.name == SUPPOSITION:
+        yield from words.SUPPOSED.items()
+    for last in _last(proof):
+        if len(last.bases) == 1 and not last.covers:
+            place = layout.house_of(last.bases[0][0])
+            digit = layout.symbols[place[1] - 1] if place else ""
+            yield "trouble", words.no_way(_area_of(layout, "trouble", last.bases[0][0]).name, digit)
+
+
+def _last(proof: Proof) -> Iterable[Counting]:
+    """Yield the argument that ends in a contradiction."""
+    for inference in proof.inferences:
+        argument = inference.argument
+        if isinstance(argument, Supposition):
+            argument = argument.inferences[-1].argument
+        elif not inference.contradiction:
+            continue
+        if isinstance(argument, Counting):
+            yield argument
 
 
 def stages(step: Step) -> tuple[Scene, Scene, Scene]:
@@ -375,13 +433,14 @@ def _roles(proof: Proof, grid: Grid) -> dict[int, NoteRole]:
 
 
 def _followed(proof: Proof) -> dict[int, NoteRole]:
-    """Mark what becomes true and false in turn under a supposition."""
+    """Mark what becomes true and false in turn under a supposition, in order; empty for any other proof."""
     roles: dict[int, NoteRole] = {}
-    for inference in proof.inferences:
-        if isinstance(inference.argument, Supposition):
-            for inner in inference.argument.inferences:
-                roles.update(dict.fromkeys(inner.false, "even"))
-                roles.update(dict.fromkeys(inner.true, "odd"))
+    if proof.pattern.name == SUPPOSITION:
+        for inference in proof.inferences:
+            if isinstance(inference.argument, Supposition):
+                for inner in inference.argument.inferences:
+                    roles |= {candidate: "even" for candidate in inner.false if candidate not in roles}
+                    roles |= {candidate: "odd" for candidate in inner.true if candidate not in roles}
     return roles
 
 
@@ -517,17 +576,42 @@ def _cell_area(layout: Layout, role: AreaRole, cell: int) -> Area:
     return Area(role, layout.cell_name(cell), (cell,))
 
 
-def _ties(names: Names, chain: Chain) -> tuple[Tie, ...]:
+def _spots(names: Names, candidates: Iterable[int]) -> tuple[tuple[int, int], ...]:
+    """Return the cell and the digit of candidates."""
+    return tuple((cell, digit) for digit, cell in map(names.split, sorted(candidates)))
+
+
+def _ties(chain: Chain, nodes: tuple[tuple[tuple[int, int], ...], ...]) -> tuple[Tie, ...]:
     """Return the links of a chain."""
+    following = (*nodes[1:], nodes[0]) if chain.loop else nodes[1:]
+    return tuple(Tie(link.strong, near, far) for link, near, far in zip(chain.links, nodes, following, strict=False))
 
-    def spread(node: tuple[int, ...]) -> tuple[tuple[int, int], ...]:
-        return tuple((cell, digit) for digit, cell in map(names.split, sorted(node)))
 
-    following = (*chain.nodes[1:], chain.nodes[0]) if chain.loop else chain.nodes[1:]
-    return tuple(
-        Tie(link.strong, spread(near), spread(far))
-        for link, near, far in zip(chain.links, chain.nodes, following, strict=False)
-    )
+_MOST_TIED = 4
+"""So many of the notes that fall are tied to both ends of a chain, the nearest ones; more would hide the chain."""
+
+
+def _hits(layout: Layout, nodes: tuple[tuple[tuple[int, int], ...], ...], proof: Proof) -> Iterable[Tie]:
+    """Tie what falls to both ends of a chain, or to the node beside an end where that is what bars it."""
+    found: list[tuple[int, Tie, Tie]] = []
+    for fallen in proof.eliminates:
+        victim = (layout.cell_at[fallen.row - 1, fallen.column - 1], fallen.digit)
+        row, column = layout.places[victim[0]]
+        both = []
+        for side in (nodes[:2], nodes[:-3:-1]):
+            barring = (node for node in side if any(_bars(layout, spot, victim) for spot in node))
+            both += [Tie(False, node, (victim,)) for node in barring][:1]
+        if len(both) == 2:
+            places = [layout.places[tie.near[0][0]] for tie in both]
+            found.append((sum(abs(r - row) + abs(c - column) for r, c in places), both[0], both[1]))
+    for _, first, second in sorted(found, key=lambda each: each[0])[:_MOST_TIED]:
+        yield from (first, second)
+
+
+def _bars(layout: Layout, one: tuple[int, int], other: tuple[int, int]) -> bool:
+    """Whether two candidates are alike in cell or in digit, so that houses let only one of them be true."""
+    (cell, digit), (place, wanted) = one, other
+    return (cell == place and digit != wanted) or (digit == wanted and bool(layout.neighbours[cell] >> place & 1))
 
 
 def _way_ties(names: Names, pattern: Pattern) -> tuple[Tie, ...]:
@@ -540,11 +624,7 @@ def _way_ties(names: Names, pattern: Pattern) -> tuple[Tie, ...]:
     return tuple(found)
 
 
-def _knots(names: Names, chain: Chain) -> tuple[Knot, ...]:
+def _knots(nodes: tuple[tuple[tuple[int, int], ...], ...]) -> tuple[Knot, ...]:
     """Return the nodes of several candidates."""
-    found: dict[Knot, None] = {}
-    for index, node in enumerate(chain.nodes):
-        if len(node) > 1:
-            members = tuple((cell, digit) for digit, cell in map(names.split, sorted(node)))
-            found[Knot("odd" if index % 2 else "even", members)] = None
-    return tuple(found)
+    found = (Knot("odd" if index % 2 else "even", node) for index, node in enumerate(nodes) if len(node) > 1)
+    return tuple(dict.fromkeys(found))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from deduce.pictures.geometry import NODE, Point, figure
 
-__all__ = ["REACH", "shape"]
+__all__ = ["REACH", "end", "shape"]
 
 REACH = NODE + 1.2
 """The furthest that a shape goes from the middle of its note, to the side or up or down."""
@@ -22,14 +22,20 @@ def shape(role: str, point: Point) -> str:
     return _SHAPES[role](x, y)
 
 
+def end(role: str, point: Point, half: float = NODE + 2.6) -> str:
+    """Return the path of the frame around the mark of an end of a chain: a square for a square, else a circle."""
+    x, y = point
+    return _square(x, y, half) if role == "even" else _circle(x, y, half)
+
+
 def _circle(x: float, y: float, radius: float) -> str:
     r, d = figure(radius), figure(2 * radius)
     return f"M{figure(x - radius)} {figure(y)}a{r} {r} 0 1 1 {d} 0a{r} {r} 0 1 1-{d} 0z"
 
 
-def _square(x: float, y: float) -> str:
-    d = figure(2 * NODE)
-    return f"M{figure(x - NODE)} {figure(y - NODE)}h{d}v{d}h-{d}z"
+def _square(x: float, y: float, half: float = NODE) -> str:
+    d = figure(2 * half)
+    return f"M{figure(x - half)} {figure(y - half)}h{d}v{d}h-{d}z"
 
 
 def _hexagon(x: float, y: float) -> str:
@@ -61,9 +67,13 @@ def _corners(x: float, y: float) -> str:
     return f"{start}v-{r}h{r}m{side} 0h{r}v{r}m0 {side}v{r}h-{r}m-{side} 0h-{r}v-{r}"
 
 
-def _stroke(x: float, y: float) -> str:
-    d = figure(2 * NODE)
-    return f"M{figure(x - NODE)} {figure(y + NODE)}l{d}-{d}"
+def _notched(x: float, y: float) -> str:
+    """Return a tile whose four sides are notched, so that its corners reach out like those of a cross."""
+    r, dent = figure(REACH), figure(2.2)
+    return (
+        f"M{figure(x - REACH)} {figure(y - REACH)}l{r} {dent} {r}-{dent}-{dent} {r} {dent} {r}-{r}-{dent}-{r} {dent} "
+        f"{dent}-{r}z"
+    )
 
 
 _SHAPES = {
@@ -74,5 +84,5 @@ _SHAPES = {
     "exit": _house,
     "opened": _corners,
     "placed": _ring,
-    "eliminated": _stroke,
+    "eliminated": _notched,
 }

@@ -6,22 +6,27 @@ One path holds all shapes of a kind and one text all digits of a line, which kee
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from html import escape
+from itertools import cycle, pairwise
+from string import ascii_uppercase
 from textwrap import wrap
+from typing import Any
 
-from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, line_sample, links, mark, outline
+from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, dotted, line_sample, links, mark, outline
 from deduce.pictures.geometry import NODE, Geometry, Point, figure
 from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
-from deduce.pictures.scene import Note, Scene, Tie
+from deduce.pictures.scene import Area, Note, Scene, Tie
+from deduce.pictures.shapes import end
 from deduce.pictures.table import table
 from deduce.pictures.themes import Theme, theme_of
 from deduce.puzzle.layout import Layout
 from deduce.words.en.explain import key_of
 from deduce.words.en.names import capital
 
-__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "svg"]
+__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "frames", "svg"]
 
 LINKS, OTHER_NOTES, NEEDED_NOTES = "links", "other notes", "needed notes"
 """Comments around the parts of a picture that a player may take out."""
@@ -44,7 +49,16 @@ _BORDERS = {
 _LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
 
 
-def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | None = None) -> str:
+def svg(
+    scene: Scene,
+    *,
+    key: bool = True,
+    theme: str = "light",
+    size: int | tuple[int, int] | None = None,
+    numbers: bool = True,
+    labels: bool = True,
+    ground: bool = True,
+) -> str:
     """Print a scene as the text of an SVG file.
 
     Parameters
@@ -52,11 +66,18 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
     scene : Scene
         What to show.
     key : bool
-        Whether a line below the grid says what the marks mean.
+        Whether lines below the grid say what the marks mean; the grid has the same size and place without them.
     theme : str
-        ``"light"``, ``"dark"`` or ``"print"``.
-    size : int, optional
-        Width in pixels; by default 20 for each note of a row and some room around.
+        ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
+    size : int or pair of int, optional
+        Width in pixels, or exactly this width and height, with the drawing in the middle; by default 20 for each note
+        of a row and some room around.
+    numbers : bool
+        Whether the nodes of a chain have running numbers.
+    labels : bool
+        Whether rows and columns are named beside the grid.
+    ground : bool
+        Whether there is paper behind the drawing; without it what lies behind shows through.
 
     Returns
     -------
@@ -68,41 +89,76 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
     ValueError
         For an unknown theme or a size that is not above zero.
     """
-    if size is not None and size <= 0:
+    return drawing(scene, key=key, theme=theme, numbers=numbers, labels=labels, ground=ground).svg(size=_above(size))
+
+
+def frames(scenes: Sequence[Scene], *, size: int | tuple[int, int] | None = None, **options: Any) -> list[str]:
+    """Print scenes of one layout as pictures of one size with the grid at one place, whatever their keys hold.
+
+    Parameters
+    ----------
+    scenes : sequence of Scene
+        At least one.
+    size : int or pair of int, optional
+        As for `svg`.
+    **options : bool or str
+        The other options of `svg`.
+    """
+    drawn = [drawing(scene, **options) for scene in scenes]
+    height = max(each.height for each in drawn)
+    return [replace(each, height=height).svg(size=_above(size)) for each in drawn]
+
+
+def _above(size: int | tuple[int, int] | None) -> int | tuple[int, int] | None:
+    """Return a size that can be drawn."""
+    if size is not None and min(size if isinstance(size, tuple) else (size,)) <= 0:
         raise ValueError(f"size is {size}; give the width in pixels, above zero")
-    return drawing(scene, key=key, theme=theme).svg(size=size)
+    return size
 
 
-def drawing(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
+def drawing(
+    scene: Scene,
+    *,
+    key: bool = True,
+    theme: str = "light",
+    numbers: bool = True,
+    labels: bool = True,
+    ground: bool = True,
+) -> Drawing:
     """Draw a scene; the parameters are those of `svg`."""
     if scene.layout.problem:
         return table(scene, key=key, theme=theme)
     look = theme_of(theme)
     place = Geometry(scene.layout)
     bottom = place.top + place.high
-    meanings = key_of(scene.layout)
-    explained = Key(scene, meanings if key else {}, place.left, place.width, bottom)
+    explained = Key(scene, key_of(scene.layout) | dict(scene.told) if key else {}, place.left, place.width, bottom)
     captions = [*_sentences(scene, place)]
+    # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
+    notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in scene.notes}
+    router = Router(place, {digit.cell for digit in scene.digits}, notes)
     parts = [
         *_frame(scene, place, look),
-        *_bracket(LINKS, _knots(scene, place, look)),
+        *(_labels(scene.layout, place, look) if labels else ()),
+        *_bracket(LINKS, _links(scene, place, look, router)),
         *_big(scene, place, look),
         *_bracket(NEEDED_NOTES, _small(scene, place, look, needed=True)),
         *_bracket(OTHER_NOTES, _small(scene, place, look, needed=False)),
-        *_bracket(LINKS, _links(scene, place, look)),
         *(area_sample(look, role, point) for role, point in explained.samples.items() if role in look.areas),
         *(
             line
-            for role in ("strong", "weak")
+            for role in ("strong", "weak", "hit")
             if role in explained.samples
             for line in line_sample(look, role, explained.samples[role])
         ),
+        *_ends_marked(scene, place, look, explained),
         *_marked(scene, place, look, explained),
-        *_meanings(explained, meanings, look),
+        *(_bracket(LINKS, _numbers(scene, place, look, router)) if numbers else ()),
+        *_meanings(explained, look),
         *_captions(captions, explained, place, look),
     ]
     height = bottom + 8 + (explained.rows + len(captions)) * ROW
-    return Drawing(scene.title, scene.description, place.width, height, look.paper, parts)
+    paper = look.paper if ground else ""
+    return Drawing(scene.title, scene.description, place.width, height, paper, parts)
 
 
 def _captions(captions: Sequence[str], explained: Key, place: Geometry, look: Theme) -> Iterable[str]:
@@ -130,7 +186,7 @@ def _bracket(name: str, parts: Iterable[str]) -> list[str]:
 
 def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     """Draw shades, lines, borders and labels."""
-    layout, size = scene.layout, place.cell
+    layout = scene.layout
     if layout.cells < layout.height * layout.width:
         yield f'<path fill="{look.hole}" d="{_filled_places(place, _holes(layout))}"/>'
     givens = [digit.cell for digit in scene.digits if digit.given]
@@ -141,8 +197,14 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
             continue
         yield f'<path fill="{look.region}" stroke="{look.faint}" stroke-width="1.6" d="{place.outline(region, 1.6)}"/>'
     together: dict[str, list[str]] = {}
-    for area in scene.areas:
-        together.setdefault(area.role, []).append(_filled(place, area.cells))
+    # Shades do not blend to mud: the smaller of two areas leads.
+    least = {
+        cell: len(area.cells) for area in sorted(scene.areas, key=lambda area: -len(area.cells)) for cell in area.cells
+    }
+    for role, area in _looks(scene.areas):
+        leading = [cell for cell in area.cells if least[cell] == len(area.cells)]
+        if leading:
+            together.setdefault(role, []).append(_filled(place, leading))
     for role, shades in together.items():
         fill = look.areas[role]
         yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}" d="{"".join(shades)}"/>'
@@ -151,6 +213,11 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     yield f'<path stroke="{look.thick}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
     yield from _outlines(scene, place, look)
     yield from _ruled(scene, place, look)
+
+
+def _labels(layout: Layout, place: Geometry, look: Theme) -> Iterable[str]:
+    """Write the names of rows and columns."""
+    size = place.cell
     yield f'<g fill="{look.faint}" font-size="11">'
     for i in range(max(layout.width, layout.height)):
         middle = place.left + (i + 0.5) * size
@@ -221,15 +288,34 @@ def _stem(place: Geometry, cells: Sequence[int]) -> str:
     return f"{path}M{figure(u - 4)} {figure(v - 4)}h8v8h-8z"
 
 
+def _looks(areas: Iterable[Area]) -> list[tuple[str, Area]]:
+    """Return each area with its look in a theme: sets take turns in three of them."""
+    kinds = cycle(("set", "set B", "set C"))
+    return [(next(kinds) if area.role == "set" else area.role, area) for area in areas]
+
+
 def _outlines(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
-    """Draw the outlines of the areas, those of one role as one path."""
-    areas = [area for area in scene.areas if look.areas[area.role].stroke]
-    lanes = place.lanes([(_LANES.get(area.role, 2), area.cells) for area in areas])
+    """Draw the outlines of areas; the pieces of a set hang together, and several sets have letters."""
+    areas = [(kind, area) for kind, area in _looks(scene.areas) if look.areas[kind].stroke]
+    lanes = place.lanes([(_LANES.get(area.role, 2), area.cells) for _, area in areas])
     together: dict[str, list[str]] = {}
-    for area, lane in zip(areas, lanes, strict=True):
-        together.setdefault(area.role, []).append(place.outline(area.cells, lane))
-    for role, paths in together.items():
-        yield f'<path{outline(look, role)} d="{"".join(paths)}"/>'
+    sets: list[tuple[str, Point]] = []
+    marked = {place.note(note.cell, note.digit) for note in scene.notes if note.role != "note"}
+    for (kind, area), lane in zip(areas, lanes, strict=True):
+        path = place.outline(area.cells, lane)
+        if area.role == "set":
+            path += place.brackets(area.cells, lane)
+            sets.append((kind, place.tab(area.cells, marked)))
+        together.setdefault(kind, []).append(path)
+    for kind, paths in together.items():
+        yield f'<path{outline(look, kind)} d="{"".join(paths)}"/>'
+    if len(sets) > 1:
+        for kind, (x, y) in sets:
+            yield f'<path fill="{look.areas[kind].stroke}" d="M{figure(x)} {figure(y)}h10v11h-10z"/>'
+        yield f'<g fill="{look.paper}" font-size="9.5" font-weight="700">'
+        for (_, (x, y)), letter in zip(sets, ascii_uppercase, strict=False):
+            yield f'<text x="{figure(x + 5)}" y="{figure(y + 9)}">{letter}</text>'
+        yield "</g>"
 
 
 def _filled(place: Geometry, filled: Iterable[int]) -> str:
@@ -311,31 +397,57 @@ def _text(placed: Sequence[tuple[float, str]], y: float) -> str:
     return f'<text x="{xs}" y="{figure(y)}">{escape("".join(symbol for _, symbol in placed))}</text>'
 
 
-def _knots(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
-    """Draw a band around the members of each node that has several, behind everything that stands in the cells."""
-    for knot in scene.knots:
-        points = [place.note(*member) for member in knot.members]
-        path = "M" + "L".join(f"{figure(x)} {figure(y)}" for x, y in points)
-        wide = 2 * NODE + 7
-        common = f'stroke-linecap="round" stroke-linejoin="round" d="{path}"'
-        yield f'<path stroke="{look.ink}" stroke-width="{figure(wide)}" {common}/>'
-        yield f'<path stroke="{look.paper}" stroke-width="{figure(wide - 2.6)}" {common}/>'
-
-
-def _links(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
-    """Draw the links."""
-    if not scene.ties:
-        return
-    # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
-    notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in scene.notes}
-    router = Router(place, {digit.cell for digit in scene.digits}, notes)
-    paths: dict[Tie, str] = {}
+def _links(scene: Scene, place: Geometry, look: Theme, router: Router) -> Iterable[str]:
+    """Draw the links, behind all digits and notes, and what ties the members of one node together."""
+    groups = [pair for knot in scene.knots for pair in pairwise(place.note(*member) for member in knot.members)]
     # The short links leave the least choice, so they are drawn first.
+    bands = "".join(router.route(*pair) for pair in sorted(groups, key=lambda pair: _length(*pair)))
+    if bands:
+        yield f'<path stroke="{look.ink}" stroke-opacity=".35" stroke-width="6" d="{bands}"/>'
+    paths: dict[Tie, str] = {}
     for tie in sorted(dict.fromkeys(scene.ties), key=lambda tie: _length(*_ends(tie, place))):
         paths[tie] = router.route(*_ends(tie, place))
     weak = "".join(paths[tie] for tie in paths if not tie.strong)
     strong = "".join(paths[tie] for tie in paths if tie.strong)
     yield from links(look, weak, strong)
+    hits = "".join(router.route(*_ends(tie, place)) for tie in scene.hits)
+    if hits:
+        yield dotted(look, hits)
+
+
+def _ends_marked(scene: Scene, place: Geometry, look: Theme, explained: Key) -> Iterable[str]:
+    """Draw a frame around each end of a chain, and its sample in the key."""
+    roles = {(note.cell, note.digit): note.role for note in scene.notes}
+    frames = [end(roles.get(spot, ""), place.note(*spot)) for spot in scene.ends]
+    if "end" in explained.samples:
+        x, y = explained.samples["end"]
+        frames.append(end("", (x + 9, y), NODE))
+    if frames:
+        yield f'<path stroke="{look.ink}" stroke-width="2" d="{"".join(frames)}"/>'
+
+
+def _numbers(scene: Scene, place: Geometry, look: Theme, router: Router) -> Iterable[str]:
+    """Write a running number beside each node, in that gap between four notes which is the freest."""
+    marked = {place.note(note.cell, note.digit) for note in scene.notes if note.role != "note"}
+    spots: list[Point] = []
+    said = ""
+    for number, node in enumerate(scene.order, 1):
+        x, y = place.note(*node[0])
+        # A chain that returns has its first number at its start and no second one there.
+        if node in scene.order[: number - 1]:
+            continue
+        gaps = [(x + right, y + down) for right in (10.0, -10.0) for down in (-10.0, 10.0)]
+        beside = [sum(abs(gap[0] - u) + abs(gap[1] - v) < 21 for u, v in marked) for gap in gaps]
+        busy = [3 * router.busy(gap) + 9 * (gap in spots) + near for gap, near in zip(gaps, beside, strict=True)]
+        gap = gaps[busy.index(min(busy))]
+        digits = str(number)
+        spots += [(gap[0] + 5.2 * (column - (len(digits) - 1) / 2), gap[1]) for column in range(len(digits))]
+        said += digits
+    if spots:
+        xs = " ".join(figure(x) for x, _ in spots)
+        ys = " ".join(figure(y + 3) for _, y in spots)
+        style = f'stroke="{look.paper}" stroke-width="1.6" paint-order="stroke" font-weight="700" font-size="8.4"'
+        yield f'<text fill="{look.ink}" {style} x="{xs}" y="{ys}">{said}</text>'
 
 
 def _length(near: Point, far: Point) -> float:
@@ -366,7 +478,7 @@ def _marked(scene: Scene, place: Geometry, look: Theme, explained: Key) -> Itera
             symbols += "n"
         body = look.strike if role == "eliminated" else look.marks[role]
         yield mark(look, role, points)
-        ink = look.ink if body.fill == "none" else look.on_mark
+        ink = look.paper if role == "eliminated" else look.ink if body.fill == "none" else look.on_mark
         spots, said = texts.get(ink, ([], ""))
         texts[ink] = (spots + points, said + symbols)
     yield f'<g font-size="{figure(_NOTE_SIZE)}" font-weight="700">'
@@ -377,10 +489,10 @@ def _marked(scene: Scene, place: Geometry, look: Theme, explained: Key) -> Itera
     yield "</g>"
 
 
-def _meanings(explained: Key, meanings: Mapping[str, str], look: Theme) -> Iterable[str]:
+def _meanings(explained: Key, look: Theme) -> Iterable[str]:
     """Write what the samples of the key mean."""
     if explained.samples:
         yield f'<g fill="{look.ink}" font-size="12" text-anchor="start">'
         for role, (x, y) in explained.samples.items():
-            yield f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(meanings[role])}</text>'
+            yield f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(explained.meanings[role])}</text>'
         yield "</g>"

@@ -63,8 +63,8 @@ def table(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
     layout = scene.layout
     place = TableGeometry(map(layout.cell_name, range(layout.cells)), layout.symbols)
     bottom = place.top + place.high
-    meanings = key_of(layout)
-    explained = Key(scene, meanings if key else {}, 12.0, place.width, bottom)
+    meanings = {role: said for role, said in key_of(layout).items() if key and role not in ("end", "hit")}
+    explained = Key(scene, meanings, 12.0, place.width, bottom)
     parts = [
         *_bands(scene, place, look),
         *_lines(place, look),
@@ -130,13 +130,10 @@ def _candidates(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str
         if note.role != "note":
             marked.setdefault(note.role, []).append(place.note(note.cell, note.digit))
     for role, points in sorted(marked.items()):
-        if role != "eliminated":
-            yield mark(look, role, points)
+        yield mark(look, role, points)
     rings = "".join(_disc(place.note(note.cell, note.digit), 3.6) for note in scene.notes)
     if rings:
         yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{rings}"/>'
-    if "eliminated" in marked:
-        yield mark(look, "eliminated", marked["eliminated"])
     for given, ink in ((True, look.ink), (False, look.placed)):
         discs = "".join(_disc(place.note(d.cell, d.digit), 6.4) for d in scene.digits if d.given == given)
         if discs:

@@ -1,13 +1,14 @@
 """Themes: which colours and strokes the marks of a scene are printed with.
 
 Colours are those of Okabe and Ito, which stay apart under the common kinds of colour blindness; no meaning hangs on a
-colour alone.  What falls is struck through, what is placed is ringed, the candidates of a chain are square and round by
-turns, a strong link is a double line and a weak link a single dashed one.  The theme for print has no colours at all.
+colour alone.  What falls is a dark tile with notched sides, what is placed is ringed, the candidates of a chain are
+square and round by turns, a strong link is a double line and a weak link a single dashed one.  The theme for print has
+no colours at all; the one for the stage has the most contrast and the widest lines, for a projector in a lit room.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 __all__ = ["THEMES", "Fill", "Theme", "theme_of"]
@@ -73,9 +74,9 @@ class Theme:
     on_mark : str
         Digits on a shape.
     strike : Body
-        The stroke through what falls; its digit is printed in `ink`.
+        The tile around what falls; its digit is printed in `paper`.
     areas : dict
-        For each role of an area.
+        For each role of an area; the second and third of several sets have looks of their own.
     marks : dict
         For each role of a note that has a shape.
     """
@@ -96,6 +97,50 @@ class Theme:
     marks: dict[str, Body]
 
 
+_AREAS: dict[str, tuple[str, float, float, str]] = {
+    "base": ("blue", 0.25, 2.4, ""),
+    "cover": ("purple", 0.18, 2, "9 4"),
+    "rule": ("purple", 0.1, 2, "1.5 3"),
+    "sum": ("blue", 0.2, 1.6, "12 3 3 3"),
+    "pivot": ("yellow", 0.45, 2.2, ""),
+    "pincer": ("yellow", 0.3, 2, "3 3"),
+    "subset": ("yellow", 0.4, 1.8, ""),
+    "cell": ("yellow", 0.25, 1.6, "5 2 1 2"),
+    "swappable": ("orange", 0.34, 3, "3 1.5"),
+    "added": ("yellow", 0.3, 1.8, "8 2"),
+    "taken": ("orange", 0.25, 1.8, "4 4"),
+    "set": ("green", 0.16, 2, "7 3 2 3"),
+    "set B": ("purple", 0.18, 2, ""),
+    "set C": ("orange", 0.24, 2, "6 2 6 5"),
+    "target": ("green", 0.15, 2.4, "14 3"),
+    "bar": ("orange", 0.3, 1.6, "2 3"),
+    "lost": ("red", 0.22, 0, ""),
+    "trouble": ("red", 0.25, 3, ""),
+}
+"""For each role of an area its hue, the opacity of its shade, and the width and dashes of its outline."""
+
+_FILLS = {"even": ORANGE, "odd": SKY, "pattern": YELLOW, "fin": PURPLE}
+
+
+def _areas(hues: dict[str, tuple[str, str, float]], wider: float = 1) -> dict[str, Fill]:
+    """Return how areas are printed, from the shade and the line of each hue and how much stronger its shades are."""
+    looks = {}
+    for role, (hue, opacity, width, dashes) in _AREAS.items():
+        fill, stroke, strength = hues[hue]
+        looks[role] = Fill(fill, round(opacity * strength, 2), stroke if width else "", round(width * wider, 1), dashes)
+    return looks
+
+
+def _marks(line: str, green: str, width: float, fills: dict[str, str]) -> dict[str, Body]:
+    """Return how the shapes around notes are printed: in one line, what can be placed or is in another."""
+    looks = {role: Body(fill, line, width) for role, fill in fills.items()}
+    return looks | {
+        "exit": Body("#fff", line, 1.6),
+        "opened": Body("none", green, 1.8),
+        "placed": Body("#fff", green, 2.2),
+    }
+
+
 LIGHT = Theme(
     paper="#fff",
     ink="#000",
@@ -108,34 +153,18 @@ LIGHT = Theme(
     hole="#d6d6d6",
     rule="#0072B2",
     on_mark="#000",
-    strike=Body("none", VERMILLION, 3),
-    areas={
-        "base": Fill(SKY, 0.25, BLUE, 2.4),
-        "cover": Fill(PURPLE, 0.18, "#9C4A78", 2, "9 4"),
-        "rule": Fill(PURPLE, 0.1, "#9C4A78", 2, "1.5 3"),
-        "sum": Fill(SKY, 0.2, BLUE, 1.6, "12 3 3 3"),
-        "pivot": Fill(YELLOW, 0.45, "#000", 2.2),
-        "pincer": Fill(YELLOW, 0.3, "#000", 2, "3 3"),
-        "subset": Fill(YELLOW, 0.4, "#000", 1.8),
-        "cell": Fill(YELLOW, 0.25, "#000", 1.6, "5 2 1 2"),
-        "swappable": Fill(ORANGE, 0.22, "#000", 2.4, "2.5 1.5"),
-        "added": Fill(YELLOW, 0.3, "#000", 1.8, "8 2"),
-        "taken": Fill(ORANGE, 0.25, "#000", 1.8, "4 4"),
-        "set": Fill(GREEN, 0.16, "#00694D", 2, "7 3 2 3"),
-        "target": Fill(GREEN, 0.15, "#00694D", 2.4),
-        "bar": Fill(ORANGE, 0.3, "#000", 1.6, "2 3"),
-        "lost": Fill(VERMILLION, 0.13, ""),
-        "trouble": Fill(VERMILLION, 0.25, VERMILLION, 3),
-    },
-    marks={
-        "even": Body(ORANGE, "#000"),
-        "odd": Body(SKY, "#000"),
-        "pattern": Body(YELLOW, "#000"),
-        "fin": Body(PURPLE, "#000"),
-        "exit": Body("#fff", "#000", 1.6),
-        "opened": Body("none", "#00694D", 1.8),
-        "placed": Body("#fff", "#007A59", 2.2),
-    },
+    strike=Body("#A32900", "#A32900"),
+    areas=_areas(
+        {
+            "blue": (SKY, BLUE, 1),
+            "purple": (PURPLE, "#9C4A78", 1),
+            "yellow": (YELLOW, "#000", 1),
+            "orange": (ORANGE, "#000", 1),
+            "green": (GREEN, "#00694D", 1),
+            "red": (VERMILLION, VERMILLION, 1),
+        }
+    ),
+    marks=_marks("#000", "#007A59", 1, _FILLS),
 )
 
 DARK = Theme(
@@ -150,34 +179,18 @@ DARK = Theme(
     hole="#33373e",
     rule="#56B4E9",
     on_mark="#000",
-    strike=Body("none", "#FF7A1A", 3),
-    areas={
-        "base": Fill(SKY, 0.2, SKY, 2.4),
-        "cover": Fill(PURPLE, 0.2, PURPLE, 2, "9 4"),
-        "rule": Fill(PURPLE, 0.12, PURPLE, 2, "1.5 3"),
-        "sum": Fill(SKY, 0.16, SKY, 1.6, "12 3 3 3"),
-        "pivot": Fill(YELLOW, 0.22, YELLOW, 2.2),
-        "pincer": Fill(YELLOW, 0.14, YELLOW, 2, "3 3"),
-        "subset": Fill(YELLOW, 0.18, YELLOW, 1.8),
-        "cell": Fill(YELLOW, 0.12, YELLOW, 1.6, "5 2 1 2"),
-        "swappable": Fill(ORANGE, 0.18, ORANGE, 2.4, "2.5 1.5"),
-        "added": Fill(YELLOW, 0.16, YELLOW, 1.8, "8 2"),
-        "taken": Fill(ORANGE, 0.18, ORANGE, 1.8, "4 4"),
-        "set": Fill(GREEN, 0.25, "#2CC79B", 2, "7 3 2 3"),
-        "target": Fill(GREEN, 0.25, "#2CC79B", 2.4),
-        "bar": Fill(ORANGE, 0.2, ORANGE, 1.6, "2 3"),
-        "lost": Fill(VERMILLION, 0.26, ""),
-        "trouble": Fill(VERMILLION, 0.3, "#FF7A1A", 3),
-    },
-    marks={
-        "even": Body(ORANGE, "#fff"),
-        "odd": Body(SKY, "#fff"),
-        "pattern": Body(YELLOW, "#fff"),
-        "fin": Body(PURPLE, "#fff"),
-        "exit": Body("#fff", "#fff", 1.6),
-        "opened": Body("none", "#2CC79B", 1.8),
-        "placed": Body("#fff", "#2CC79B", 2.2),
-    },
+    strike=Body("#FFB8A8", "#fff", 1.2),
+    areas=_areas(
+        {
+            "blue": (SKY, SKY, 0.8),
+            "purple": (PURPLE, PURPLE, 1.1),
+            "yellow": (YELLOW, YELLOW, 0.48),
+            "orange": (ORANGE, ORANGE, 0.75),
+            "green": (GREEN, "#2CC79B", 1.6),
+            "red": (VERMILLION, "#FF7A1A", 1),
+        }
+    ),
+    marks=_marks("#fff", "#2CC79B", 1, _FILLS),
 )
 
 PRINT = Theme(
@@ -192,37 +205,33 @@ PRINT = Theme(
     hole="#d9d9d9",
     rule="#000",
     on_mark="#000",
-    strike=Body("none", "#777", 2.4),
-    areas={
-        "base": Fill("#000", 0.09, "#000", 2.4),
-        "cover": Fill("#000", 0.03, "#000", 1.8, "9 4"),
-        "rule": Fill("#000", 0.02, "#000", 1.8, "1.5 3"),
-        "sum": Fill("#000", 0.03, "#000", 1.8, "12 3 3 3"),
-        "pivot": Fill("#000", 0.12, "#000", 2.2),
-        "pincer": Fill("#000", 0.06, "#000", 1.8, "3 3"),
-        "subset": Fill("#000", 0.06, "#000", 1.6),
-        "cell": Fill("#000", 0.04, "#000", 1.4, "5 2 1 2"),
-        "swappable": Fill("#000", 0.08, "#000", 2.4, "2.5 1.5"),
-        "added": Fill("#000", 0.06, "#000", 1.6, "8 2"),
-        "taken": Fill("#000", 0.03, "#000", 1.6, "4 4"),
-        "set": Fill("#000", 0.06, "#000", 1.8, "7 3 2 3"),
-        "target": Fill("#000", 0.06, "#000", 2.4, "14 3"),
-        "bar": Fill("#000", 0.04, "#000", 1.4, "2 3"),
-        "lost": Fill("#000", 0.05, ""),
-        "trouble": Fill("#000", 0.12, "#000", 3),
-    },
-    marks={
-        "even": Body("#fff", "#000", 1.2),
-        "odd": Body("#c8c8c8", "#000", 1.2),
-        "pattern": Body("#fff", "#000", 1.2),
-        "fin": Body("#dcdcdc", "#000", 1.2),
-        "exit": Body("#fff", "#000", 1.6),
-        "opened": Body("none", "#000", 1.6),
-        "placed": Body("#fff", "#000", 2),
-    },
+    strike=Body("#000", "#000"),
+    areas=_areas(dict.fromkeys(("blue", "purple", "yellow", "orange", "green", "red"), ("#000", "#000", 0.3))),
+    marks=_marks("#000", "#000", 1.2, {"even": "#fff", "odd": "#c8c8c8", "pattern": "#fff", "fin": "#dcdcdc"}),
 )
 
-THEMES = {"light": LIGHT, "dark": DARK, "print": PRINT}
+STAGE = replace(
+    LIGHT,
+    faint="#000",
+    given="#dcdcdc",
+    placed="#00487A",
+    thin="#666",
+    strike=Body("#8A1F00", "#000", 1.4),
+    areas=_areas(
+        {
+            "blue": (SKY, "#004F80", 1.3),
+            "purple": (PURPLE, "#7A2F5B", 1.3),
+            "yellow": (YELLOW, "#000", 1.3),
+            "orange": (ORANGE, "#000", 1.3),
+            "green": (GREEN, "#004D38", 1.3),
+            "red": (VERMILLION, "#A32900", 1.2),
+        },
+        1.4,
+    ),
+    marks=_marks("#000", "#004D38", 1.8, _FILLS),
+)
+
+THEMES = {"light": LIGHT, "dark": DARK, "print": PRINT, "stage": STAGE}
 """The themes by name."""
 
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
 import deduce
 from deduce import Grid, Layout, Proof
+from deduce.counting import next_proof
+from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.kernel import Counting, Inference
-from deduce.patterns import UNIQUE
+from deduce.patterns import PLAIN, UNIQUE
 from deduce.proof import Chain, Link, Pattern
+from deduce.solving.generate import minimal_puzzle
 
 NINE = Layout.standard()
 
@@ -107,6 +111,20 @@ def proof(name: str) -> Proof:
     if name == "contradiction":
         return deduce.walk(grid).steps[0].proof
     return next(deduce.find(grid, [name], assume_unique=name in UNIQUE))
+
+
+def counted(name: str, seed: int = 6) -> Proof:
+    """Return a counting argument or a supposition: what comes after the patterns on a puzzle that needs one."""
+    stuck = deduce.walk(minimal_puzzle(seed), PLAIN).grid
+    found, _ = next_proof(stuck, names=(name,))
+    assert found is not None
+    return found
+
+
+def shown() -> Iterator[tuple[str, Proof]]:
+    """Yield a proof of each pattern that has a position, then of what has none of its own."""
+    yield from ((name, proof(name)) for name in GRIDS)
+    yield from ((name, counted(name)) for name in (COUNTING, SUPPOSITION))
 
 
 def _jigsaw() -> Layout:

@@ -1,11 +1,12 @@
 """Scenes: every mark has the role that the proof gives it."""
 
 import pytest
-from pictures.positions import GRIDS, PI, proof, thinned
+from pictures.positions import GRIDS, NINE, PI, counted, proof, thinned
 
 import deduce
 from deduce import Grid, Layout, Proof
-from deduce.kernel import Counting, Swap
+from deduce.counting.names import SUPPOSITION
+from deduce.kernel import Counting, Supposition, Swap
 from deduce.patterns import UNIQUE
 from deduce.pictures import scene_of
 from deduce.pictures.geometry import NODE, Geometry
@@ -80,6 +81,53 @@ def test_a_loop_closes() -> None:
     assert len(scene.ties) == 6
     assert scene.ties[-1].far == scene.ties[0].near
     assert not scene.ties[-1].strong
+
+
+def test_a_chain_has_ends_an_order_and_what_both_ends_bar() -> None:
+    scene = scene_of(proof("two-string kite"))
+    names = [[f"{digit}{NINE.cell_name(cell)}" for cell, digit in node] for node in scene.order]
+    assert names == [["5r4c1"], ["5r4c5"], ["5r5c6"], ["5r9c6"]]
+    assert scene.ends == (*scene.order[0], *scene.order[-1])
+    assert [tie.near for tie in scene.hits] == [scene.order[0], scene.order[-1]]
+    assert {tie.far for tie in scene.hits} == {((NINE.parse_cell("r9c1"), 5),)}
+    back = scene_of(proof("chain that returns to its start"))
+    assert back.ends == back.order[0] == back.order[-1]
+    loop = scene_of(proof("continuous loop"))
+    assert loop.order
+    assert not loop.ends
+    assert not loop.hits
+    # The first and the last node hold different digits: what falls is tied to the nodes that bar it.
+    pairs = scene_of(proof("remote pairs"))
+    assert len(pairs.hits) == 8
+    for tie in pairs.hits:
+        ((fallen, digit),) = tie.far
+        assert any(d == digit and pairs.layout.neighbours[c] >> fallen & 1 for c, d in tie.near)
+
+
+def test_a_supposition_shows_what_is_supposed_what_follows_in_order_and_what_breaks() -> None:
+    found = counted(SUPPOSITION)
+    scene = scene_of(found)
+    assert scene.ends == tuple((note.cell, note.digit) for note in scene.noted("eliminated"))
+    inner = found.inferences[0].argument
+    assert isinstance(inner, Supposition)
+    placed = [candidate for each in inner.inferences for candidate in each.true]
+    layout = scene.layout
+    assert [layout.number(digit, cell) for ((cell, digit),) in scene.order] == placed
+    assert {role for note in scene.notes for role in [note.role]} >= {"odd", "eliminated"}
+    told = dict(scene.told)
+    assert told["end"] == "supposed"
+    (trouble,) = scene.area("trouble")
+    assert told["trouble"].startswith(f"{trouble.name} has no ")
+    digit = told["trouble"][-1]
+    # It really has none: no cell of it holds the digit, and each place of it is taken by what was placed.
+    assert all(layout.symbols[d.digit - 1] != digit for d in scene.digits if d.cell in trouble.cells)
+
+
+def test_a_key_names_the_digit() -> None:
+    assert dict(scene_of(proof("X-wing")).told) == {"base": "needs a 5", "cover": "has room for one 5"}
+    assert dict(scene_of(proof("W-wing")).told)["base"] == "needs a 4"
+    assert dict(scene_of(proof("hidden pair")).told)["base"] == "needs a 4 and a 7"
+    assert dict(scene_of(proof("contradiction")).told) == {"trouble": "box 2 has no place for 7"}
 
 
 def test_only_houses_that_lose_something_are_marked() -> None:

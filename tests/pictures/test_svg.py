@@ -7,7 +7,7 @@ from typing import get_args
 
 import pytest
 from pictures.golden import GOLDEN, golden_file, golden_text
-from pictures.paths import points_of
+from pictures.paths import flattened, points_of
 from pictures.positions import GRIDS, LAYOUTS, NINE, PI, grouped, proof, steps_on, with_sets
 
 import deduce
@@ -15,9 +15,9 @@ from deduce import Grid, Layout
 from deduce.pictures import picture, scene_of
 from deduce.pictures.geometry import LANES, NODE, Geometry
 from deduce.pictures.routes import Router
-from deduce.pictures.scene import NoteRole
+from deduce.pictures.scene import NoteRole, stages
 from deduce.pictures.shapes import REACH, shape
-from deduce.pictures.svg import svg
+from deduce.pictures.svg import frames, svg
 from deduce.pictures.themes import THEMES
 from deduce.positions import bits
 from deduce.solving.generate import minimal_puzzle
@@ -106,9 +106,9 @@ def test_outlines_that_share_a_side_run_beside_one_another() -> None:
     assert left + LANES[-1] + 1.2 <= place.note(0, 1)[0] - REACH
 
 
-def test_marks_lie_on_links_and_links_on_notes() -> None:
+def test_links_lie_below_notes_and_marks() -> None:
     text = picture(proof("XY-chain"))
-    assert text.index("<!--other notes-->") < text.index("<!--links-->") < text.index('font-weight="700"')
+    assert text.index("<!--/links-->") < text.index("<!--other notes-->") < text.index('font-weight="700"')
 
 
 @pytest.mark.parametrize("seed", [6, 10, 19, 21])
@@ -124,9 +124,8 @@ def test_links_keep_off_the_digits_and_end_at_their_marks(seed: int) -> None:
         text = picture(step.proof)
         curves = re.search(r"stroke-opacity=\".85\" [^>]* d=\"([^\"]*)\"", text)
         assert curves
-        for curve in curves[1].split("M")[1:]:
+        for points in flattened(curves[1]):
             seen += 1
-            points = curve_points(curve)
             for x, y in (points[0], points[-1]):
                 # Under the shape, so that line and mark touch.
                 assert any(hypot(x - u, y - v) < NODE for u, v in notes)
@@ -135,25 +134,16 @@ def test_links_keep_off_the_digits_and_end_at_their_marks(seed: int) -> None:
     assert seen > 2
 
 
-def curve_points(curve: str) -> list[tuple[float, float]]:
-    start, _, rest = curve.partition("C")
-    x0, y0 = map(float, start.split())
-    x1, y1, x2, y2, x3, y3 = map(float, rest.split())
-    found = []
-    for step in range(101):
-        t = step / 100
-        a, b, c, d = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
-        found.append((a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3))
-    return found
-
-
 def test_a_group_is_tied_together_and_a_set_is_shaded() -> None:
     scene = scene_of(grouped())
     assert [knot.role for knot in scene.knots] == ["odd"]
     (knot,) = scene.knots
     place = Geometry(scene.layout)
-    band = "M" + "L".join(" ".join(f"{v:g}" for v in place.note(*member)) for member in knot.members)
-    assert picture(grouped()).count(f'd="{band}"') == 2
+    band = re.search(r'stroke-opacity=".35" [^>]* d="([^"]*)"', picture(grouped()))
+    assert band
+    (points,) = flattened(band[1])
+    for (x, y), member in zip((points[0], points[-1]), knot.members, strict=True):
+        assert hypot(x - place.note(*member)[0], y - place.note(*member)[1]) < NODE
     sets = scene_of(with_sets()).area("set")
     assert [area.name for area in sets] == ["r1c1 and r1c3", "r4c1 and r4c2"]
 
@@ -189,13 +179,37 @@ def test_size_and_theme() -> None:
     assert float(root.attrib["width"]) == 333
     assert float(root.attrib["height"]) == pytest.approx(333 * height / width, abs=0.1)
     assert THEMES["dark"].paper in ET.tostring(root, encoding="unicode")
-    with pytest.raises(ValueError, match="theme is 'neon'; give one of 'light', 'dark', 'print'"):
+    with pytest.raises(ValueError, match="theme is 'neon'; give one of 'light', 'dark', 'print', 'stage'"):
         picture(proof("X-wing"), theme="neon")
     with pytest.raises(ValueError, match="size is 0"):
         picture(proof("X-wing"), size=0)
     grid = Grid.parse(PI)
     assert grid.picture(theme="print", size=100) == picture(grid, theme="print", size=100)
     assert proof("X-wing").picture(notes="none") == picture(proof("X-wing"), notes="none")
+
+
+def test_frames_of_one_step_have_one_size_and_the_grid_at_one_place() -> None:
+    step = next(step for step in deduce.walk(minimal_puzzle(6)).steps if step.proof.pattern.chain)
+    texts = frames(stages(step), size=900)
+    heads = [ET.fromstring(text).attrib for text in texts]
+    assert len({(head["viewBox"], head["width"], head["height"]) for head in heads}) == 1
+    plain = svg(stages(step)[1], key=False)
+    border = Geometry(NINE).frame()
+    assert all(f"{border}" in text for text in (*texts, plain))
+    assert ET.fromstring(plain).attrib["viewBox"].split()[2] == heads[0]["viewBox"].split()[2]
+
+
+def test_a_picture_without_ground_or_labels_at_any_size() -> None:
+    scene = scene_of(proof("X-wing"))
+    root = ET.fromstring(svg(scene, ground=False, labels=False, size=(1920, 1080)))
+    assert (root.attrib["width"], root.attrib["height"]) == ("1920", "1080")
+    texts = {text.text for text in root.iter(f"{SVG}text")}
+    assert texts.isdisjoint({"r1", "c9"})
+    sheet = "M0 0h716"
+    assert sheet in svg(scene)
+    assert sheet not in svg(scene, ground=False)
+    with pytest.raises(ValueError, match="size is"):
+        svg(scene, size=(0, 5))
 
 
 @pytest.mark.parametrize("name", GOLDEN)
@@ -233,16 +247,58 @@ def test_marks_differ_in_shape_and_not_only_in_colour() -> None:
     assert len(set(looks)) == len(looks), "outlines of areas differ without their colours"
 
 
+def test_nodes_are_numbered_once_unless_that_is_turned_off() -> None:
+    scene = scene_of(proof("chain that returns to its start"))
+    plain, numbered = svg(scene, numbers=False), svg(scene)
+    texts = [text for text in ET.fromstring(numbered).iter(f"{SVG}text") if text.get("paint-order")]
+    assert [text.text for text in texts] == ["1234567"]
+    assert "paint-order" not in plain
+    place = Geometry(scene.layout)
+    xs, ys = (texts[0].attrib[axis].split() for axis in "xy")
+    for x, y, node in zip(xs, ys, scene.order, strict=False):
+        u, v = place.note(*node[0])
+        assert (abs(float(x) - u), abs(float(y) - 3 - v)) == (10, 10)
+
+
+def test_sets_are_told_apart_and_hang_together() -> None:
+    scene = scene_of(proof("ALS-XY-wing"))
+    assert len(scene.area("set")) == 3
+    root = ET.fromstring(picture(proof("ALS-XY-wing"), theme="print"))
+    assert {"A", "B", "C"} <= {text.text for text in root.iter(f"{SVG}text")}
+    print_looks = THEMES["print"].areas
+    kinds = ("set", "set B", "set C")
+    assert len({(print_looks[kind].width, print_looks[kind].dashes) for kind in kinds}) == 3
+    dashes = [path.get("stroke-dasharray") for path in root.iter(f"{SVG}path")]
+    assert all(print_looks[kind].dashes in dashes for kind in kinds if print_looks[kind].dashes)
+    place = Geometry(NINE)
+    assert place.brackets((0, 1, 9), 3) == ""
+    # In one row, in one column, and around a corner; never further into a cell than the inset.
+    assert place.brackets((0, 2), 3) == "M97 27H179"
+    assert place.brackets((0, 18), 3) == "M27 97V179"
+    assert place.brackets((0, 20), 3) == "M97 27H179M179 27V179"
+
+
+def test_the_smaller_of_two_areas_leads() -> None:
+    text = picture(proof("unique rectangle with strong links"))
+    place = Geometry(NINE)
+    base = next(p for p in ET.fromstring(text).iter(f"{SVG}path") if p.get("fill-opacity") == "0.25")
+    corners = {
+        cell for area in scene_of(proof("unique rectangle with strong links")).area("swappable") for cell in area.cells
+    }
+    starts = {tuple(map(float, piece.split("h")[0].split())) for piece in base.attrib["d"].split("M")[1:]}
+    assert starts.isdisjoint({place.corner(cell) for cell in corners})
+
+
 def test_a_key_names_only_the_marks_that_occur() -> None:
     with_key, without = picture(proof("X-wing")), svg(scene_of(proof("X-wing")), key=False)
     words = [text.text or "" for text in ET.fromstring(with_key).iter(f"{SVG}text")]
     assert [word for word in words if " " in word or (word.islower() and word.isalpha() and len(word) > 1)] == [
-        "needs one",
-        "has room for one",
+        "needs a 5",
+        "has room for one 5",
         "pattern",
         "falls",
     ]
-    assert "needs one" not in without
+    assert "needs a 5" not in without
 
 
 def test_links_avoid_a_note_that_stands_in_the_way() -> None:
@@ -252,12 +308,12 @@ def test_links_avoid_a_note_that_stands_in_the_way() -> None:
     router = Router(place, (), {near: 1.0, between: 1.0, far: 1.0})
     bent, again = router.route(near, far), router.route(near, far)
     level = near[1]
-    assert all(y == pytest.approx(level) for _, y in curve_points(free[1:]))
-    assert min(hypot(x - between[0], y - between[1]) for x, y in curve_points(bent[1:])) > NODE
+    assert all(y == pytest.approx(level) for _, y in flattened(free)[0])
+    assert min(hypot(x - between[0], y - between[1]) for x, y in flattened(bent)[0]) > NODE
     assert len({free, bent, again}) == 3
     blocked = Router(place, range(1, 8), {}).route(near, far)
     middle = place.centre(4)
-    assert all(abs(x - middle[0]) > 13 or abs(y - middle[1]) > 16 for x, y in curve_points(blocked[1:]))
+    assert all(abs(x - middle[0]) > 13 or abs(y - middle[1]) > 16 for x, y in flattened(blocked)[0])
 
 
 def test_regions_of_any_shape_have_borders() -> None:

@@ -40,6 +40,7 @@ _Tellers = dict[str, Callable[[Proof, Names, Pattern], str]]
 
 __all__ = [
     "LEVELS",
+    "SUPPOSED",
     "TABLES",
     "TELLERS",
     "canvas",
@@ -48,11 +49,13 @@ __all__ = [
     "explain",
     "headline",
     "key_of",
+    "no_way",
     "notation",
     "outcome",
     "puzzle_line",
     "stage_title",
     "tell",
+    "wants",
 ]
 
 _KEY = {
@@ -77,6 +80,8 @@ _KEY = {
     "odd": "true in turn",
     "strong": "strong link",
     "weak": "weak link",
+    "end": "end of the chain",
+    "hit": "bars what falls",
     "eliminated": "falls",
     "lost": "loses a {note}",
     "target": "gets its {digit}",
@@ -84,6 +89,21 @@ _KEY = {
     "opened": "can be placed now",
 }
 """What the marks of a picture mean, in the order of its key."""
+
+
+SUPPOSED = {"even": "gone, in order", "odd": "placed, in order", "end": "supposed"}
+"""What the marks of a supposition mean."""
+
+
+def wants(symbols: Iterable[str], *, needs: bool) -> str:
+    """Say that a house needs digits, or has room for one of each."""
+    said = [f"{'one' if not needs else 'an' if symbol in '8AEFHILMNORSX' else 'a'} {symbol}" for symbol in symbols]
+    return f"{'needs' if needs else 'has room for'} {series(said)}"
+
+
+def no_way(name: str, symbol: str) -> str:
+    """Say that a house has no place for a digit, or a cell no digit."""
+    return f"{name} has no place for {symbol}" if symbol else f"{name} has no digit left"
 
 
 def key_of(layout: Layout) -> dict[str, str]:
