@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from html import escape
 from textwrap import wrap
 
@@ -89,7 +90,7 @@ def drawing(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
         *_big(scene, place, look),
         *_bracket(NEEDED_NOTES, _small(scene, place, look, needed=True)),
         *_bracket(OTHER_NOTES, _small(scene, place, look, needed=False)),
-        *_bracket(LINKS, _links(scene, place, look)),
+        *_bracket(LINKS, _links(scene, look)),
         *(area_sample(look, role, point) for role, point in explained.samples.items() if role in look.areas),
         *(
             line
@@ -322,20 +323,26 @@ def _knots(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
         yield f'<path stroke="{look.paper}" stroke-width="{figure(wide - 2.6)}" {common}/>'
 
 
-def _links(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
+def _links(scene: Scene, look: Theme) -> Iterable[str]:
     """Draw the links."""
     if not scene.ties:
         return
+    paths = _courses(scene.course or scene)
+    weak = "".join(paths[tie] for tie in paths if not tie.strong and tie in scene.ties)
+    strong = "".join(paths[tie] for tie in paths if tie.strong and tie in scene.ties)
+    yield from links(look, weak, strong)
+
+
+@lru_cache(maxsize=2)
+def _courses(scene: Scene) -> dict[Tie, str]:
+    """Return the path of each link, in the order in which they are drawn."""
+    place = Geometry(scene.layout)
     # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
     notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in scene.notes}
     router = Router(place, {digit.cell for digit in scene.digits}, notes)
-    paths: dict[Tie, str] = {}
     # The short links leave the least choice, so they are drawn first.
-    for tie in sorted(dict.fromkeys(scene.ties), key=lambda tie: _length(*_ends(tie, place))):
-        paths[tie] = router.route(*_ends(tie, place))
-    weak = "".join(paths[tie] for tie in paths if not tie.strong)
-    strong = "".join(paths[tie] for tie in paths if tie.strong)
-    yield from links(look, weak, strong)
+    ordered = sorted(dict.fromkeys(scene.ties), key=lambda tie: _length(*_ends(tie, place)))
+    return {tie: router.route(*_ends(tie, place)) for tie in ordered}
 
 
 def _length(near: Point, far: Point) -> float:

@@ -126,6 +126,7 @@ LIGHT = Theme(
         "bar": Fill(ORANGE, 0.3, "#000", 1.6, "2 3"),
         "lost": Fill(VERMILLION, 0.13, ""),
         "trouble": Fill(VERMILLION, 0.25, VERMILLION, 3),
+        "look": Fill(SKY, 0.16, "#000", 2, "1 5"),
     },
     marks={
         "even": Body(ORANGE, "#000"),
@@ -168,6 +169,7 @@ DARK = Theme(
         "bar": Fill(ORANGE, 0.2, ORANGE, 1.6, "2 3"),
         "lost": Fill(VERMILLION, 0.26, ""),
         "trouble": Fill(VERMILLION, 0.3, "#FF7A1A", 3),
+        "look": Fill(SKY, 0.18, "#fff", 2, "1 5"),
     },
     marks={
         "even": Body(ORANGE, "#fff"),
@@ -210,6 +212,7 @@ PRINT = Theme(
         "bar": Fill("#000", 0.04, "#000", 1.4, "2 3"),
         "lost": Fill("#000", 0.05, ""),
         "trouble": Fill("#000", 0.12, "#000", 3),
+        "look": Fill("#000", 0.05, "#000", 2, "1 5"),
     },
     marks={
         "even": Body("#fff", "#000", 1.2),

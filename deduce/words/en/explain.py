@@ -79,6 +79,7 @@ KEY = {
     "target": "gets its digit",
     "placed": "placed",
     "opened": "can be placed now",
+    "look": "look here",
 }
 """What the marks of a picture mean, in the order of its key."""
 

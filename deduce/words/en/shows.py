@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 __all__ = [
     "CHART",
     "PLAYER",
+    "TURNS",
     "chapter",
     "chart_title",
     "effort",
@@ -47,6 +48,19 @@ PLAYER = {
     "keys": "Arrow keys step; Home and End go to the ends.",
 }
 """Labels of the player; the script fills in the number and the count."""
+
+TURNS = {
+    "position": "The position",
+    "where": "Where to look",
+    "link": "Link {number} of {count}",
+    "supposed": "Suppose",
+    "consequence": "Consequence {number} of {count}",
+    "places": "What is placed",
+    "falls": "What falls",
+    "broken": "Why there is no solution",
+    "result": "After the step",
+}
+"""Titles of the turns in which a step is told; the one that names the pattern has its name."""
 
 CHART = {
     "left": "candidates left",

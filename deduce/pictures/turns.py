@@ -1,0 +1,155 @@
+"""The turns in which a step is told to an audience: each shows and says one thing more, and nothing before its turn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+from deduce.counting.names import SUPPOSITION
+from deduce.pictures.scene import Area, Note, NoteRole, Scene, of_proof, sights, stages
+from deduce.proof import Proof
+from deduce.puzzle.problems.layout import ProblemLayout
+from deduce.words.en.explain import LEVELS, explain, headline, puzzle_line
+from deduce.words.en.names import Names, capital, series
+from deduce.words.en.shows import TURNS, longer
+from deduce.words.en.suppositions import inner_proofs
+
+if TYPE_CHECKING:
+    from deduce.walks.walk import Step
+
+__all__ = ["Turn", "turns"]
+
+_CONCLUDED = ("eliminated", "placed")
+_REVEALING = ("target", "lost", "trouble", "bar")
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One thing more about a step.
+
+    Parameters
+    ----------
+    kind : str
+        ``"position"``, ``"where"`` to look, the ``"name"`` of the pattern, a ``"link"`` of its chain, a
+        ``"consequence"`` of a supposition, what ``"falls"`` or is placed, and the ``"result"``.
+    title : str
+        A few words above it.
+    words : str
+        What is said.
+    scene : Scene
+        What is shown; its title is that of the turn, so that it gives nothing away.
+    """
+
+    kind: Literal["position", "where", "name", "link", "consequence", "falls", "result"]
+    title: str
+    words: str
+    scene: Scene
+
+
+def turns(step: Step) -> tuple[Turn, ...]:
+    """Return the turns of a step of a walk.
+
+    Parameters
+    ----------
+    step : Step
+        The step.
+
+    Returns
+    -------
+    tuple of Turn
+        The position; where to look, with nothing named; the name of the pattern; its chain link by link, or a
+        supposition consequence by consequence; what falls or is placed, and why; the position that it leads to.
+    """
+    proof = step.proof
+    before, pattern, result = stages(step)
+    before = _titled(before, TURNS["position"])
+    where = replace(_titled(before, TURNS["where"]), areas=sights(proof))
+    name = capital(proof.pattern.name)
+    *grown, end = _told(proof, before, pattern)
+    first = _named(pattern, before, name)
+    return (
+        Turn("position", before.title, puzzle_line(step.before), before),
+        Turn("where", where.title, _words(proof, "where"), where),
+        Turn("name", name, _words(proof, "name"), first),
+        *grown,
+        end,
+        Turn("result", TURNS["result"], f"{headline(proof)}.", _titled(result, TURNS["result"])),
+    )
+
+
+def _words(proof: Proof, level: str) -> str:
+    """Return what is said at a level that gives little away; where there is no such level, what the proof reads."""
+    if level in LEVELS:
+        return explain(proof, level)
+    if level == "name":
+        return f"{capital(proof.pattern.name)}."
+    return f"Look at {series([area.name for area in sights(proof)])}."
+
+
+def _titled(scene: Scene, title: str) -> Scene:
+    return replace(scene, title=title)
+
+
+def _veiled(notes: Iterable[Note]) -> tuple[Note, ...]:
+    """Return notes without what is concluded."""
+    return tuple(replace(note, role="note") if note.role in _CONCLUDED else note for note in notes)
+
+
+def _named(pattern: Scene, before: Scene, title: str) -> Scene:
+    """Return the pattern alone: no conclusion, and no link or node of a chain."""
+    areas = tuple(area for area in pattern.areas if area.role not in _REVEALING)
+    notes = before.notes if pattern.ties else _veiled(pattern.notes)
+    return replace(pattern, title=title, areas=areas, notes=notes, ties=(), knots=())
+
+
+def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
+    """Yield how a pattern comes to its conclusion; the last turn is the conclusion."""
+    _, lines = longer(proof)
+    chain = proof.pattern.chain
+    said = explain(proof)
+    if proof.pattern.name == SUPPOSITION:
+        first, *inner, said = lines
+        yield from _followed(proof, before, first, inner)
+    elif chain is not None and not isinstance(pattern.layout, ProblemLayout) and len(lines) > len(pattern.ties):
+        count = len(pattern.ties)
+        yield from _grown(proof, pattern, lines[:count])
+        said = " ".join(lines[count:])
+    kind = "broken" if proof.contradiction else "places" if proof.places else "falls"
+    yield Turn("falls", TURNS[kind], said, replace(pattern, title=TURNS[kind]))
+
+
+def _grown(proof: Proof, pattern: Scene, lines: list[str]) -> Iterator[Turn]:
+    """Yield a chain link by link, each where it will be in the whole."""
+    areas = tuple(area for area in pattern.areas if area.role not in _REVEALING)
+    shown: set[tuple[int, int]] = set()
+    # Of a candidate that falls as well its place in the chain is shown first.
+    names = Names(pattern.layout)
+    roles: dict[tuple[int, int], NoteRole] = {}
+    for index, node in enumerate(proof.pattern.chain.nodes if proof.pattern.chain else ()):
+        for digit, cell in map(names.split, node):
+            roles.setdefault((cell, digit), "odd" if index % 2 else "even")
+    for number, (tie, line) in enumerate(zip(pattern.ties, lines, strict=True), 1):
+        shown |= {*tie.near, *tie.far}
+        title = TURNS["link"].format(number=number, count=len(lines))
+        notes = tuple(
+            replace(note, role=roles[note.cell, note.digit] if (note.cell, note.digit) in shown else "note")
+            for note in pattern.notes
+        )
+        knots = tuple(knot for knot in pattern.knots if shown.issuperset(knot.members))
+        ties = pattern.ties[:number]
+        scene = replace(pattern, title=title, areas=areas, notes=notes, ties=ties, knots=knots, course=pattern)
+        yield Turn("link", title, line, scene)
+
+
+def _followed(proof: Proof, before: Scene, first: str, lines: list[str]) -> Iterator[Turn]:
+    """Yield a supposition, and each of its consequences in the position that the ones before it left."""
+    title = TURNS["supposed"]
+    (candidate,) = proof.pattern.role("supposed")
+    digit, cell = Names(before.layout).split(candidate)
+    notes = tuple(replace(n, role="odd") if (n.cell, n.digit) == (cell, digit) else n for n in before.notes)
+    area = Area("cell", before.layout.cell_name(cell), (cell,))
+    yield Turn("consequence", title, first, replace(before, title=title, notes=notes, areas=(area,)))
+    for number, (inner, line) in enumerate(zip(inner_proofs(proof), lines, strict=True), 1):
+        title = TURNS["consequence"].format(number=number, count=len(lines))
+        yield Turn("consequence", title, line, _titled(of_proof(inner), title))
