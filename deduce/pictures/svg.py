@@ -46,15 +46,15 @@ _BORDERS = {
 _LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
 
 
-def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | None = None) -> str:
+def svg(scene: Scene, *, key: bool | float = True, theme: str = "light", size: int | None = None) -> str:
     """Print a scene as the text of an SVG file.
 
     Parameters
     ----------
     scene : Scene
         What to show.
-    key : bool
-        Whether a line below the grid says what the marks mean.
+    key : bool or float
+        Whether lines below the grid say what the marks mean; a number says how wide they may be.
     theme : str
         ``"light"``, ``"dark"`` or ``"print"``.
     size : int, optional
@@ -75,14 +75,14 @@ def svg(scene: Scene, *, key: bool = True, theme: str = "light", size: int | Non
     return drawing(scene, key=key, theme=theme).svg(size=size)
 
 
-def drawing(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
+def drawing(scene: Scene, *, key: bool | float = True, theme: str = "light") -> Drawing:
     """Draw a scene; the parameters are those of `svg`."""
     if isinstance(scene.layout, ProblemLayout):
-        return table(scene, key=key, theme=theme)
+        return table(scene, key=bool(key), theme=theme)
     look = theme_of(theme)
     place = Geometry(scene.layout)
     bottom = place.top + place.high
-    explained = Key(scene, KEY if key else {}, place.left, place.width, bottom)
+    explained = Key(scene, KEY if key else {}, place.left, place.width if key is True else key, bottom)
     captions = [*_sentences(scene, place)]
     parts = [
         *_frame(scene, place, look),

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from deduce.counting.names import SUPPOSITION
-from deduce.pictures.scene import Area, Note, NoteRole, Scene, of_proof, sights, stages
+from deduce.pictures.scene import Area, NoteRole, Scene, of_proof, sights, stages
 from deduce.proof import Proof
 from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.words.en.explain import LEVELS, explain, headline, puzzle_line
@@ -63,18 +63,19 @@ def turns(step: Step) -> tuple[Turn, ...]:
     """
     proof = step.proof
     before, pattern, result = stages(step)
-    before = _titled(before, TURNS["position"])
-    where = replace(_titled(before, TURNS["where"]), areas=sights(proof))
+    before = _plain(before, TURNS["position"])
+    where = replace(_plain(before, TURNS["where"]), areas=sights(proof))
     name = capital(proof.pattern.name)
     *grown, end = _told(proof, before, pattern)
-    first = _named(pattern, before, name)
+    first = _named(pattern, name)
     return (
         Turn("position", before.title, puzzle_line(step.before), before),
         Turn("where", where.title, _words(proof, "where"), where),
         Turn("name", name, _words(proof, "name"), first),
         *grown,
         end,
-        Turn("result", TURNS["result"], f"{headline(proof)}.", _titled(result, TURNS["result"])),
+        # What can be placed now is for the next step to show.
+        Turn("result", TURNS["result"], f"{headline(proof)}.", _plain(result, TURNS["result"], "opened")),
     )
 
 
@@ -87,20 +88,17 @@ def _words(proof: Proof, level: str) -> str:
     return f"Look at {series([area.name for area in sights(proof)])}."
 
 
-def _titled(scene: Scene, title: str) -> Scene:
-    return replace(scene, title=title)
+def _plain(scene: Scene, title: str, *roles: str) -> Scene:
+    """Return a scene under a title, with the notes of some roles as plain ones."""
+    notes = tuple(replace(note, role="note") if note.role in roles else note for note in scene.notes)
+    return replace(scene, title=title, notes=notes)
 
 
-def _veiled(notes: Iterable[Note]) -> tuple[Note, ...]:
-    """Return notes without what is concluded."""
-    return tuple(replace(note, role="note") if note.role in _CONCLUDED else note for note in notes)
-
-
-def _named(pattern: Scene, before: Scene, title: str) -> Scene:
+def _named(pattern: Scene, title: str) -> Scene:
     """Return the pattern alone: no conclusion, and no link or node of a chain."""
     areas = tuple(area for area in pattern.areas if area.role not in _REVEALING)
-    notes = before.notes if pattern.ties else _veiled(pattern.notes)
-    return replace(pattern, title=title, areas=areas, notes=notes, ties=(), knots=())
+    shown = _plain(pattern, title, *((note.role for note in pattern.notes) if pattern.ties else _CONCLUDED))
+    return replace(shown, areas=areas, ties=(), knots=())
 
 
 def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
@@ -152,4 +150,4 @@ def _followed(proof: Proof, before: Scene, first: str, lines: list[str]) -> Iter
     yield Turn("consequence", title, first, replace(before, title=title, notes=notes, areas=(area,)))
     for number, (inner, line) in enumerate(zip(inner_proofs(proof), lines, strict=True), 1):
         title = TURNS["consequence"].format(number=number, count=len(lines))
-        yield Turn("consequence", title, line, _titled(of_proof(inner), title))
+        yield Turn("consequence", title, line, _plain(of_proof(inner), title))
