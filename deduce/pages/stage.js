@@ -15,6 +15,8 @@ const firsts=[];turns.forEach((t,i)=>{if(firsts[t[0]]===undefined)firsts[t[0]]=i
 const STEP=0,KIND=1,TITLE=2,WORDS=3,BOARDS=4;
 const make=(kind,parent,text,name)=>{const e=document.createElement(kind);if(text)e.textContent=text;
 if(name)e.className=name;if(parent)parent.append(e);return e};
+/* The name of a cell keeps its small letter. */
+const capital=text=>/^r\d/.test(text)?text:text[0].toUpperCase()+text.slice(1);
 const fill=(text,values)=>text.replace(/\{(\w+)\}/g,(_,k)=>values[k]);
 
 /* Bright or dark: by the system until the button is pressed. */
@@ -29,6 +31,9 @@ schemes.forEach(b=>{b.textContent=dark?say.bright:say.dark});
 if(!startsDark)reader.paint(dark?shownInOrder.map(n=>'data:image/svg+xml;base64,'+
 btoa(String.fromCharCode(...new TextEncoder().encode(text(n))))):bright.slice());
 if(state.at!==null)draw()}
+/* How high the tallest picture of the reader is, so that no board changes its size from step to step. */
+function tallest(sources){
+return Math.max(...sources.map(drawn=>{const m=/width="([\d.]+)" height="([\d.]+)"/.exec(drawn);return m?m[2]/m[1]:1}))}
 const startsDark=root.dataset.scheme==='dark';
 const shownInOrder=[turns[0][BOARDS][3]];
 for(let n=1;n<=count;n++){
@@ -36,6 +41,8 @@ const own=turns.filter(t=>t[STEP]===n);
 shownInOrder.push(own.find(t=>t[KIND]==='falls')[BOARDS][3],
 ...own.filter(t=>t[KIND]==='consequence').slice(1).map(t=>t[BOARDS][3]))}
 shownInOrder.push(turns[last][BOARDS][3]);
+box.style.setProperty('--tall',String(tallest([...shownInOrder.map(text),
+...bright.map(source=>atob(source.slice(source.indexOf(',')+1,source.indexOf(',')+801)))]).toFixed(3)));
 const schemes=[];
 function schemeButton(parent){const b=make('button',parent);b.type='button';schemes.push(b);
 b.onclick=()=>{root.dataset.scheme=isDark()?'light':'dark';scheme()};return b}
@@ -62,8 +69,7 @@ const t=turns[i],n=t[STEP];
 if(t[KIND]==='start')return{kicker:author,title:titled};
 if(t[KIND]==='end')return{kicker:titled,title:t[TITLE]};
 const step=fill(say.step,{number:n,count}),named=past(i,'name');
-return{kicker:named&&t[KIND]!=='name'?step+' \u00b7 '+t[TITLE]:step,title:named?data.steps[n-1][0][0].toUpperCase()+
-data.steps[n-1][0].slice(1):t[TITLE]}}
+return{kicker:named&&t[KIND]!=='name'?step+' \u00b7 '+t[TITLE]:step,title:named?capital(data.steps[n-1][0]):t[TITLE]}}
 function windowTitle(i){
 const t=turns[i],h=head(i);
 return t[STEP]===0?titled:titled+' \u2013 '+(t[KIND]==='end'?h.title:fill(say.short,{number:t[STEP]})+': '+h.title)}
@@ -71,7 +77,7 @@ function sentences(parent,i){
 const t=turns[i],words=t[WORDS],split=t[KIND]==='link'?words.indexOf(': '):-1;
 parent.replaceChildren();
 if(split>0){make('p',parent,words.slice(0,split),'written');
-const rest=words.slice(split+2);make('p',parent,rest[0].toUpperCase()+rest.slice(1))}
+make('p',parent,capital(words.slice(split+2)))}
 else if(words.replace(/\.$/,'')!==head(i).title)words.split('\n').forEach(line=>make('p',parent,line))}
 
 /* Boards: one drawing holds the board and below it the key; each is shown by itself. */
@@ -101,7 +107,7 @@ copy.setAttribute('aria-hidden','true');copy.removeAttribute('aria-label');copy.
 key.append(copy)}}
 
 /* The stage */
-const stage=make('section',null,'','deduce-stage');
+const stage=make('main',null,'','deduce-stage');
 stage.setAttribute('aria-label',say.name);stage.tabIndex=-1;
 const board=make('div',stage,'','stage-board'),side=make('div',stage,'','stage-side');
 const top=make('div',side),kicker=make('p',top,'','stage-kicker'),title=make('h1',top,'','stage-title');
@@ -210,7 +216,7 @@ const onward=['ArrowRight','ArrowDown','PageDown',' ','n','Enter'],backward=['Ar
 document.addEventListener('keydown',e=>{
 if(e.ctrlKey||e.metaKey)return;
 const inside=e.target.closest&&e.target.closest('button,select,input');
-if(state.at===null){if((e.key==='f'||e.key==='F')&&!inside){e.preventDefault();enter(firsts[reader.at()]);full()}return}
+if(state.at===null){if((e.key==='f'||e.key==='F')&&e.target.tagName!=='SELECT'){e.preventDefault();enter(firsts[reader.at()]);full()}return}
 if(inside&&(e.key===' '||e.key==='Enter'||e.target.tagName==='SELECT'))return;
 const step=turns[state.at][STEP];
 let done=true;
@@ -267,7 +273,7 @@ partner=window.open(location.href.split('#')[0]+'#speaker='+address(state.at)+'&
 'width=1000,height=720');
 told.textContent=partner?'':say.blocked}
 
-const desk=make('section',null,'','deduce-speaker');desk.setAttribute('aria-label',say.desk);
+const desk=make('main',null,'','deduce-speaker');desk.setAttribute('aria-label',say.desk);
 const band=make('header',desk),clock=make('span',band,'0:00','speaker-clock');
 make('span',band,say.elapsed);
 const again=make('button',band,say.again);again.type='button';again.onclick=()=>{begun=Date.now();clockwork()};
@@ -276,7 +282,7 @@ const here=make('section',desk),ahead=make('section',desk),foot=make('footer',de
 let begun=Date.now(),knew=null;
 [[say.previous,-1],[say.next,1]].forEach(([label,by])=>{const b=make('button',foot,label);b.type='button';
 b.onclick=()=>go(state.at+by)});
-const dim=make('button',foot,say.black);dim.type='button';dim.onclick=()=>blacken(!state.black);
+const dim=make('button',foot,say.dim);dim.type='button';dim.onclick=()=>blacken(!state.black);
 schemeButton(foot);
 function clockwork(){
 const seconds=Math.floor((Date.now()-begun)/1000),two=n=>String(n).padStart(2,'0');
@@ -287,7 +293,7 @@ if(fine!==knew){knew=fine;stateLine.textContent=fine?say.inStep:say.apart;stateL
 function drawSpeaker(){
 const i=state.at,t=turns[i],n=t[STEP],h=head(i);
 here.replaceChildren();ahead.replaceChildren();
-make('h2',here,say.now+(h.kicker?' \u00b7 '+h.kicker:''));make('h3',here,h.title);
+make('h2',here,say.now+(h.kicker?' \u00b7 '+h.kicker:''));make('h1',here,h.title);
 sentences(make('div',here,'','speaker-words'),i);
 if(n>=1&&n<=count){
 make('h2',here,say.link+': '+data.steps[n-1][1]);
@@ -297,8 +303,8 @@ const news=data.fresh[n-1];
 if(news.length){const ul=make('ul',here);news.forEach(name=>make('li',ul,name))}else make('p',here,say.nothing)}
 make('h2',ahead,say.coming);
 if(i<last){const g=head(i+1);
-make('h3',ahead,(turns[i+1][STEP]!==n&&g.kicker?g.kicker+': ':'')+(turns[i+1][KIND]==='link'||
-turns[i+1][KIND]==='falls'||turns[i+1][KIND]==='result'||turns[i+1][KIND]==='consequence'?turns[i+1][TITLE]:g.title));
+make('p',ahead,(turns[i+1][STEP]!==n&&g.kicker?g.kicker+': ':'')+(turns[i+1][KIND]==='link'||
+turns[i+1][KIND]==='falls'||turns[i+1][KIND]==='result'||turns[i+1][KIND]==='consequence'?turns[i+1][TITLE]:g.title),'speaker-next');
 sentences(make('div',ahead),i+1);
 show(make('div',ahead,'','board'),null,i+1)}
 else make('p',ahead,say.last);
@@ -311,14 +317,9 @@ tune();draw();mark();
 const ask=()=>{post({deduce:'speaker',ask:true});clockwork()};
 ask();setInterval(ask,1000)}
 
-/* How high the tallest picture of the reader is, so that no board changes its size from step to step. */
-const shapes=bright.map(source=>{const m=/width="([\d.]+)" height="([\d.]+)"/.exec(atob(source.slice(
-source.indexOf(',')+1,source.indexOf(',')+801)));return m?m[2]/m[1]:1});
-box.style.setProperty('--tall',String(Math.max(...shapes).toFixed(3)));
-
-const enterButton=make('button',reader.nav,say.stage);enterButton.type='button';enterButton.title=say.keys;
+const enterButton=make('button',reader.nav,say.stage);enterButton.type='button';enterButton.className='deduce-first';enterButton.title=say.keys;
 enterButton.onclick=()=>{enter(firsts[reader.at()]);full()};
-schemeButton(reader.nav);
+schemeButton(reader.nav).className='deduce-first';
 system.addEventListener('change',scheme);
 addEventListener('resize',()=>{if(state.at!==null&&!speaking)fit()});
 addEventListener('hashchange',()=>{const w=parse(location.hash);

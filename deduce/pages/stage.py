@@ -6,6 +6,7 @@ import json
 import re
 import zlib
 from base64 import b64encode
+from collections.abc import Iterator
 from dataclasses import replace
 
 from deduce.pictures.geometry import Geometry
@@ -18,7 +19,7 @@ from deduce.walks.walk import Step, Walk
 from deduce.words.en.explain import headline, outcome, puzzle_line
 from deduce.words.en.shows import WHOLE, ended, longer, start
 
-__all__ = ["chapters", "packed"]
+__all__ = ["chapters", "packed", "shown"]
 
 KEY = 360
 """How wide the key is, so that it stands beside the board in letters of the size of words."""
@@ -50,28 +51,12 @@ def packed(walk: Walk, theme: str) -> str:
         parts = re.split("(?=<)", svg(scene, key=KEY, theme=name))
         return boards.setdefault(tuple(pieces.setdefault(part, len(pieces)) for part in parts), len(boards))
 
-    layout, place, simple = walk.start.layout, Geometry(walk.start.layout), []
-    first, last = of_grid(walk.start, start()), of_grid(walk.grid, ended())
-    shown = [(0, "start", first.title, puzzle_line(walk.start), first, replace(first, notes=()))]
-    fresh: list[list[str]] = []
-    seen: set[str] = set()
-    filled = 0
-    for number, step in enumerate(walk.steps, 1):
-        fresh.append([name for name in dict.fromkeys(step.proof.premises) if name not in seen])
-        seen.update(fresh[-1])
-        simple.append(step.proof.pattern.name in SIMPLE)
-        for turn in turns(step):
-            if turn.kind != "position":
-                filled = _filled(walk, step, filled, turn.scene)
-            scene = turn.scene
-            kept = tuple(n for n in scene.notes if n.role != "note" or filled >> layout.number(n.digit, n.cell) & 1)
-            few = replace(scene, notes=kept, course=scene.course or scene)
-            shown.append((number, turn.kind, turn.title, turn.words, scene, few))
-    shown.append((len(walk.steps) + 1, "end", last.title, outcome(walk), last, last))
+    layout, place = walk.start.layout, Geometry(walk.start.layout)
+    read = [dict.fromkeys(step.proof.premises) for step in walk.steps]
     data = {
         "turns": [
-            (*told, [drawn(scene, name) for scene in (few, all_) for name in (theme, "dark")])
-            for *told, all_, few in shown
+            (*told, [drawn(scene, name) for scene in scenes for name in (theme, "dark")])
+            for *told, scenes in shown(walk)
         ],
         "pieces": list(pieces),
         "boards": list(boards),
@@ -79,21 +64,41 @@ def packed(walk: Walk, theme: str) -> str:
         if isinstance(layout, ProblemLayout)
         else (place.width, place.top + place.high + 8, place.left, KEY),
         "steps": [(step.proof.pattern.name, headline(step.proof), longer(step.proof)[1]) for step in walk.steps],
-        "fresh": fresh,
-        "simple": simple,
+        "fresh": [[name for name in read[i] if not any(name in names for names in read[:i])] for i in range(len(read))],
+        "simple": [step.proof.pattern.name in SIMPLE for step in walk.steps],
         "chapters": list(chapters(walk).items()),
     }
     return b64encode(zlib.compress(json.dumps(data, separators=(",", ":")).encode(), 9)).decode()
+
+
+def shown(walk: Walk) -> Iterator[tuple[int, str, str, str, tuple[Scene, Scene]]]:
+    """Yield the turns of a walk: number of the step, kind, title, words; and the scene with few notes and with all.
+
+    The few are those filled in so far: what the steps have read and marked.  They stay until they fall, and an answer
+    is never filled in alone.
+    """
+    first, last = of_grid(walk.start, start()), of_grid(walk.grid, ended())
+    yield 0, "start", first.title, puzzle_line(walk.start), (replace(first, notes=()), first)
+    filled, number_of = 0, walk.start.layout.number
+    for number, step in enumerate(walk.steps, 1):
+        for turn in turns(step):
+            scene = turn.scene
+            if turn.kind != "position":
+                filled = _filled(walk, step, filled, scene)
+            kept = tuple(n for n in scene.notes if n.role != "note" or filled >> number_of(n.digit, n.cell) & 1)
+            few = replace(scene, notes=kept, course=scene.course or scene)
+            yield number, turn.kind, turn.title, turn.words, (few, scene)
+    yield len(walk.steps) + 1, "end", last.title, outcome(walk), (last, last)
 
 
 def _filled(walk: Walk, step: Step, filled: int, scene: Scene) -> int:
     """Return the notes that are filled in, as a bitset: what the step reads and marks, never an answer alone."""
     layout, model = walk.start.layout, walk.start.layout.model
     live = step.before.live & ~step.before.true
+    wanted = {*step.proof.premises}
     for rule, mask in zip(model.constraints, model.masks, strict=True):
-        read = mask & live
-        if rule.name in step.proof.premises and read.bit_count() > 1:
-            filled |= read
+        if rule.name in wanted and (mask & live).bit_count() > 1:
+            filled |= mask & live
     for note in scene.notes:
         if note.role not in ("note", "opened", "placed"):
             filled |= 1 << layout.number(note.digit, note.cell)
