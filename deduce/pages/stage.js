@@ -78,7 +78,10 @@ const t=turns[i],words=t[WORDS],split=t[KIND]==='link'?words.indexOf(': '):-1;
 parent.replaceChildren();
 if(split>0){make('p',parent,words.slice(0,split),'written');
 make('p',parent,capital(words.slice(split+2)))}
-else if(words.replace(/\.$/,'')!==head(i).title)words.split('\n').forEach(line=>make('p',parent,line))}
+else{
+/* What the title says is not said again. */
+const title=head(i).title,lines=words.replace(/\.$/,'')===title?[]:words.split('\n');
+lines.forEach(line=>make('p',parent,line.startsWith(title+': ')?capital(line.slice(title.length+2)):line))}}
 
 /* Boards: one drawing holds the board and below it the key; each is shown by itself. */
 function boardOf(i){
@@ -181,8 +184,8 @@ function stop(){if(playing){clearTimeout(playing);playing=0;draw()}}
 function list(){
 const i=state.at,now=turns[i][STEP];
 outline.replaceChildren();
-make('h2',outline,say.outline);
-const close=make('button',outline,say.close);close.type='button';close.onclick=()=>open(false);
+const bar=make('header',outline);make('h2',bar,say.outline);
+const close=make('button',bar,say.close);close.type='button';close.onclick=()=>open(false);
 data.chapters.forEach((c,j)=>{
 const first=c[0],end=j+1<data.chapters.length?data.chapters[j+1][0]-1:count;
 const over=now>end||now===end&&past(i,'falls');
@@ -190,7 +193,7 @@ make('h3',outline,over||data.chapters.length===1?c[1]:fill(say.chapter,{number:j
 const ol=make('ol',outline);
 for(let n=first;n<=end&&(n<=now||n===first);n++){
 const known=n<now||n===now&&past(i,'falls'),named=n===now&&past(i,'name');
-const label=known?n+'. '+data.steps[n-1][1]:named?n+'. '+data.steps[n-1][0]:fill(say.short,{number:n});
+const label=known?n+'. '+data.steps[n-1][1]:named?n+'. '+capital(data.steps[n-1][0]):fill(say.short,{number:n});
 const b=make('button',make('li',ol),label);b.type='button';
 if(n===now)b.setAttribute('aria-current','step');
 b.onclick=()=>{open(false);go(firsts[n])}}})}
@@ -320,6 +323,10 @@ ask();setInterval(ask,1000)}
 const enterButton=make('button',reader.nav,say.stage);enterButton.type='button';enterButton.className='deduce-first';enterButton.title=say.keys;
 enterButton.onclick=()=>{enter(firsts[reader.at()]);full()};
 schemeButton(reader.nav).className='deduce-first';
+/* Paper gets the reader's page, bright. */
+addEventListener('beforeprint',()=>{if(!startsDark)reader.paint(bright.slice());
+if(stage.isConnected)stage.replaceWith(main)});
+addEventListener('afterprint',()=>{scheme();if(state.at!==null&&!speaking&&main.isConnected)main.replaceWith(stage)});
 system.addEventListener('change',scheme);
 addEventListener('resize',()=>{if(state.at!==null&&!speaking)fit()});
 addEventListener('hashchange',()=>{const w=parse(location.hash);

@@ -439,6 +439,23 @@ def test_chapters_are_the_outline_and_start_a_sheet(browser, tmp_path, monkeypat
     hall.context.close()
 
 
+@browsing
+def test_paper_gets_the_readers_page_bright_from_a_dark_stage_too(browser, tmp_path) -> None:
+    hall = Hall(browser, tmp_path, at="#stage=17.5", color_scheme="dark")
+    hall.page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    hall.page.emulate_media(media="print")
+    pictures = hall.page.locator(".deduce-frames > details img")
+    assert pictures.count() == len(walk()) + 2
+    assert all(pictures.evaluate_all("all => all.map(i => i.offsetWidth > 50)"))
+    assert not any(pictures.evaluate_all("all => all.map(i => atob(i.src.split(',')[1]).includes('#15171b'))"))
+    hall.page.evaluate("dispatchEvent(new Event('afterprint'))")
+    hall.page.emulate_media(media="screen")
+    assert hall.page.locator(".stage-board svg").is_visible()
+    assert hall.turn == "#stage=17.5"
+    assert hall.errors == []
+    hall.context.close()
+
+
 def test_notes_filled_in_stay_and_an_answer_is_never_alone() -> None:
     before: set[tuple[int, int]] = set()
     answer = {(digit.cell, digit.digit) for digit in list(shown(full()))[-1][4][1].digits}
