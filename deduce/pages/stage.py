@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from deduce.pictures.geometry import Geometry
+from deduce.pictures.rule_marks import rule_marks
 from deduce.pictures.scene import Scene, of_grid
 from deduce.pictures.svg import svg
 from deduce.pictures.turns import turns
@@ -48,10 +49,12 @@ def packed(walk: Walk, theme: str) -> str:
     boards: dict[tuple[int, ...], int] = {}
 
     def drawn(scene: Scene, name: str) -> int:
-        parts = re.split("(?=<)", svg(scene, key=KEY, theme=name))
+        parts = re.split("(?=<)", svg(scene, key=wide, theme=name))
         return boards.setdefault(tuple(pieces.setdefault(part, len(pieces)) for part in parts), len(boards))
 
     layout, place = walk.start.layout, Geometry(walk.start.layout)
+    # Rules that are told below a board are as wide as it.
+    wide = place.width if any(rule.role == "caption" for rule in rule_marks(layout)) else KEY
     read = [dict.fromkeys(step.proof.premises) for step in walk.steps]
     data = {
         "turns": [
@@ -62,7 +65,7 @@ def packed(walk: Walk, theme: str) -> str:
         "boards": list(boards),
         "size": None
         if isinstance(layout, ProblemLayout)
-        else (place.width, place.top + place.high + 8, place.left, KEY),
+        else (place.width, place.top + place.high + 8, place.left, wide),
         "steps": [(step.proof.pattern.name, headline(step.proof), longer(step.proof)[1]) for step in walk.steps],
         "fresh": [[name for name in read[i] if not any(name in names for names in read[:i])] for i in range(len(read))],
         "simple": [step.proof.pattern.name in SIMPLE for step in walk.steps],
