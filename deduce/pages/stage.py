@@ -12,7 +12,7 @@ from dataclasses import replace
 from deduce.pictures.geometry import Geometry
 from deduce.pictures.rule_marks import rule_marks
 from deduce.pictures.scene import Scene, of_grid
-from deduce.pictures.svg import svg
+from deduce.pictures.svg import drawing, svg
 from deduce.pictures.turns import turns
 from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.walks.effort import SIMPLE
@@ -49,12 +49,16 @@ def packed(walk: Walk, theme: str) -> str:
     boards: dict[tuple[int, ...], int] = {}
 
     def drawn(scene: Scene, name: str) -> int:
-        parts = re.split("(?=<)", svg(scene, key=wide, theme=name))
+        parts = re.split("(?=<)", svg(scene, key=size[3], theme=name))
         return boards.setdefault(tuple(pieces.setdefault(part, len(pieces)) for part in parts), len(boards))
 
-    layout, place = walk.start.layout, Geometry(walk.start.layout)
-    # Rules that are told below a board are as wide as it.
-    wide = place.width if any(rule.role == "caption" for rule in rule_marks(layout)) else KEY
+    layout, sheet = walk.start.layout, drawing(of_grid(walk.start), key=False)
+    size = (sheet.width, sheet.height - 12, 12.0, sheet.width)
+    if not isinstance(layout, ProblemLayout):
+        place = Geometry(layout)
+        # Rules that are told below a board are as wide as it.
+        wide = place.width if any(rule.role == "caption" for rule in rule_marks(layout)) else KEY
+        size = (place.width, place.top + place.high + 8, place.left, wide)
     read = [dict.fromkeys(step.proof.premises) for step in walk.steps]
     data = {
         "turns": [
@@ -63,9 +67,7 @@ def packed(walk: Walk, theme: str) -> str:
         ],
         "pieces": list(pieces),
         "boards": list(boards),
-        "size": None
-        if isinstance(layout, ProblemLayout)
-        else (place.width, place.top + place.high + 8, place.left, wide),
+        "size": size,
         "steps": [(step.proof.pattern.name, headline(step.proof), longer(step.proof)[1]) for step in walk.steps],
         "fresh": [[name for name in read[i] if not any(name in names for names in read[:i])] for i in range(len(read))],
         "simple": [step.proof.pattern.name in SIMPLE for step in walk.steps],
