@@ -64,15 +64,13 @@ def page(
     theme_of(bright)
     named = title or show_words.page_title(walk)
     head = f"<h1>{escape(named)}</h1>" + (f'<p class="by">{escape(author)}</p>' if author else "")
-    labels = json.dumps(show_words.STAGE)
     data = packed(walk, "print" if bright == "print" else "light")
     body = (
         f"{_body(walk, head, bright, opened=True)}\n"
         f'<script type="application/json" class="deduce-turns"{" data-open" * stage}>"{data}"</script>\n'
-        f"<script>{resource('stage.js').replace('LABELS', labels)}</script>"
+        f"<script>{resource('stage.js').replace('LABELS', json.dumps(show_words.STAGE))}</script>"
     )
-    scheme = "auto" if theme == "auto" else "dark" if theme == "dark" else "light"
-    return document(named, body, "stage.css", lang=lang, scheme=scheme)
+    return document(named, body, "stage.css", lang=lang, scheme="light" if theme == "print" else theme)
 
 
 def fragment(walk: Walk, *, theme: str = "light") -> str:
@@ -130,9 +128,8 @@ def _told(image: str, said: str) -> str:
 
 def _also(proof: Proof) -> str:
     """Return what else the same pattern finds in the position of a proof, in a list to open."""
-    if proof.pattern.name not in NAMES:
-        return ""
-    others = dict.fromkeys(map(headline, find_unasked(grid_of(proof), [proof.pattern.name])))
+    found = find_unasked(grid_of(proof), [proof.pattern.name]) if proof.pattern.name in NAMES else ()
+    others = dict.fromkeys(map(headline, found))
     others.pop(headline(proof), None)
     items = "".join(f"<li>{escape(other)}</li>" for other in islice(others, MOST_OTHERS))
     return f"<details><summary>{show_words.ALSO}</summary><ul>{items}</ul></details>\n" if items else ""

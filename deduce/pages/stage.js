@@ -100,10 +100,12 @@ svg.setAttribute('aria-label',said.map(e=>e?e.textContent:'').join('. '));
 said.forEach(e=>e&&e.remove());
 const[w,h,left,k]=data.size;
 svg.setAttribute('viewBox','0 0 '+w+' '+h);
+/* A box of its own shape, so that nothing below the board is seen beside it. */
+svg.style.cssText='aspect-ratio:'+w+'/'+h+(w<h?';width:auto;height:100%':';width:100%;height:auto');
 if(!key)return;
 key.replaceChildren();
 if(high>h+4){
-const copy=svg.cloneNode(true);
+const copy=svg.cloneNode(true);copy.removeAttribute('style');
 copy.setAttribute('viewBox',(left-3)+' '+h+' '+(k-left+3)+' '+(high-h));
 copy.setAttribute('aria-hidden','true');copy.removeAttribute('aria-label');copy.removeAttribute('role');
 key.append(copy)}}

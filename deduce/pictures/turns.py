@@ -97,8 +97,8 @@ def _plain(scene: Scene, title: str, *roles: str) -> Scene:
 def _named(pattern: Scene, title: str) -> Scene:
     """Return the pattern alone: no conclusion, and no link or node of a chain."""
     areas = tuple(area for area in pattern.areas if area.role not in _REVEALING)
-    shown = _plain(pattern, title, *((note.role for note in pattern.notes) if pattern.ties else _CONCLUDED))
-    return replace(shown, areas=areas, ties=(), knots=())
+    hidden = (note.role for note in pattern.notes) if pattern.ties else _CONCLUDED
+    return replace(_plain(pattern, title, *hidden), areas=areas, ties=(), knots=())
 
 
 def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
@@ -143,8 +143,7 @@ def _grown(proof: Proof, pattern: Scene, lines: list[str]) -> Iterator[Turn]:
 def _followed(proof: Proof, before: Scene, first: str, lines: list[str]) -> Iterator[Turn]:
     """Yield a supposition, and each of its consequences in the position that the ones before it left."""
     title = TURNS["supposed"]
-    (candidate,) = proof.pattern.role("supposed")
-    digit, cell = Names(before.layout).split(candidate)
+    digit, cell = Names(before.layout).split(proof.pattern.role("supposed")[0])
     notes = tuple(replace(n, role="odd") if (n.cell, n.digit) == (cell, digit) else n for n in before.notes)
     area = Area("cell", before.layout.cell_name(cell), (cell,))
     yield Turn("consequence", title, first, replace(before, title=title, notes=notes, areas=(area,)))

@@ -12,6 +12,7 @@ from types import SimpleNamespace
 
 import pytest
 from pages.test_browser import CHROMIUM, FLAGS
+from puzzle.problems import worked
 
 import deduce
 from deduce import Grid, Walk, counting
@@ -374,6 +375,19 @@ def test_axe_finds_nothing(browser, tmp_path, scheme, at, size) -> None:
 def test_the_stage_requests_nothing(hall: Hall) -> None:
     hall.press(*["PageDown"] * 12, "o", "Escape", "Escape")
     assert [url for url in hall.requests if not url.startswith("data:")] == [hall.address]
+
+
+@browsing
+@pytest.mark.parametrize("size", SIZES)
+def test_a_board_that_is_no_square_keeps_its_key_out_of_sight(browser, tmp_path, size) -> None:
+    made = deduce.walk(Grid.from_problem(worked.square()), budget=3)
+    hall = Hall(browser, tmp_path, page(made), at="#stage=2.4", size=size)
+    left, top, right, bottom = hall.boxes()[".stage-board svg"]
+    shape = hall.page.evaluate("document.querySelector('.stage-board svg').getAttribute('viewBox')").split()
+    assert (right - left) / (bottom - top) == pytest.approx(float(shape[2]) / float(shape[3]), rel=0.01)
+    assert hall.page.locator(".stage-key svg").is_visible()
+    assert hall.errors == []
+    hall.context.close()
 
 
 @browsing
