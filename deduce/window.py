@@ -196,11 +196,23 @@ class ShownWalk:
 
         return story(self, whole=whole)
 
-    def page(self: Any, *, theme: str = "light") -> str:
-        """Return the walk as one self-contained HTML page, with pictures in a light, dark or print theme."""
+    def page(
+        self: Any, *, theme: str = "auto", title: str = "", author: str = "", lang: str = "en", stage: bool = False
+    ) -> str:
+        """Return the walk as one self-contained HTML page, for readers and, with `stage` at once, for an audience.
+
+        Parameters
+        ----------
+        theme : str
+            ``"auto"``: bright or dark by the reader's system; or ``"light"``, ``"dark"`` or ``"print"``.
+        title, author, lang : str
+            The title, a line below it, and the language that the page says it is in.
+        stage : bool
+            Whether the page opens on the stage.
+        """
         from deduce.pages.player import page
 
-        return page(self, theme=theme)
+        return page(self, theme=theme, title=title, author=author, lang=lang, stage=stage)
 
     def storyboard(
         self: Any, folder: str | Path, *, theme: str = "light", notes: str = "all", size: int = 900

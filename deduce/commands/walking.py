@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from deduce.commands.inputs import Complaint, add_layout_options, add_unique_option, grid_asked, names_from, say, write
 from deduce.errors import BudgetSpent
+from deduce.pictures.themes import THEMES
 from deduce.puzzle.grid import Grid
 from deduce.solving.search import solutions
 
@@ -42,6 +43,11 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     parser.add_argument("--story-json", metavar="FILE", help="write the story as JSON")
     parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
+    parser.add_argument("--title", default="", help="the title of --page")
+    parser.add_argument("--author", default="", help="a line beside the title of --page")
+    parser.add_argument("--lang", default="en", help="the language that --page says it is in")
+    parser.add_argument("--theme", choices=("auto", *THEMES), help="bright or dark: auto goes by the reader's system")
+    parser.add_argument("--stage", action="store_true", help="let --page open on the stage, for an audience")
     parser.add_argument("--json", metavar="FILE", help="write the walk as a proof document")
     parser.add_argument("--svg", metavar="FILE", help="write the picture of one step")
     parser.add_argument("--step", type=int, metavar="N", help="which step --svg draws; by default one of most effort")
@@ -75,6 +81,8 @@ def run_walk(options: argparse.Namespace) -> int:
         raise Complaint("--step says what --svg draws; give --svg FILE as well")
     if options.story not in (None, *LEVELS):
         raise Complaint(f"--story {options.story} is not known; give one of {', '.join(LEVELS)}")
+    if options.page is None and (options.stage or options.title or options.author):
+        raise Complaint("--title, --author and --stage are about --page; give --page FILE as well")
     from deduce.walks.walk import walk
     from deduce.words.en.explain import outcome
 
@@ -90,10 +98,14 @@ def run_walk(options: argparse.Namespace) -> int:
     say(f"The kernel has checked {checked} of {len(walked)} proofs.")
     if options.svg is not None:
         number = _step(options.step, [step.proof.effort for step in walked.steps])
-        write(options.svg, walked.steps[number - 1].proof.picture())
+        write(
+            options.svg,
+            walked.steps[number - 1].proof.picture(theme=options.theme if options.theme in THEMES else "light"),
+        )
         say(f"Wrote step {number} to {options.svg}.")
     if options.page is not None:
-        write(options.page, walked.page())
+        told = {name: getattr(options, name) for name in ("title", "author", "lang", "stage")}
+        write(options.page, walked.page(theme=options.theme or "auto", **told))
         say(f"Wrote the walk to {options.page}.")
     if options.story_json is not None:
         write(options.story_json, walked.story().to_json())

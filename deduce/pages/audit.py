@@ -87,7 +87,7 @@ def _line(grid: Grid, judged: Judged) -> str:
     under = pointed(verdict) if verdict else ""
     told = [f"<p>{escape(part)}</p>" for part in remarks(grid, judged) if part != under and part.strip(" ^")]
     if under:
-        told.append(f'<pre class="pointed">{escape(under)}</pre>')
+        told.append(f'<pre class="pointed" tabindex="0">{escape(under)}</pre>')
     shown = "".join(_picture_of(verdict)) if verdict else ""
     if shown:
         told.append(f"<details>\n<summary>Show it</summary>\n{shown}</details>")

@@ -8,7 +8,7 @@ from __future__ import annotations
 from html import escape
 from itertools import zip_longest
 
-from deduce.pages.frame import document, embedded, style
+from deduce.pages.frame import document, embedded
 from deduce.pictures.drawing import Drawing
 from deduce.pictures.geometry import figure
 from deduce.pictures.scene import of_grid, of_proof
@@ -65,7 +65,7 @@ def compare_page(comparison: Comparison) -> str:
         TITLE,
         f"<h1>{TITLE}</h1>\n{said}{embedded(compare_picture(comparison), summary(comparison))}"
         f"<table>\n<thead><tr><th>{one}</th><th>{other}</th></tr></thead>\n<tbody>\n{''.join(rows)}</tbody>\n</table>",
-        styles=style("page.css", "compare.css"),
+        "compare.css",
     )
 
 

@@ -7,10 +7,10 @@ from functools import cache
 from html import escape
 from importlib.resources import files
 
-__all__ = ["document", "embedded", "resource", "style"]
+__all__ = ["document", "embedded", "resource", "style", "wide"]
 
 
-def document(title: str, body: str, *, styles: str = "") -> str:
+def document(title: str, body: str, *sheets: str, lang: str = "en", scheme: str = "auto") -> str:
     """Return one HTML file that needs nothing beside itself.
 
     Parameters
@@ -19,14 +19,18 @@ def document(title: str, body: str, *, styles: str = "") -> str:
         Of the window, as plain text.
     body : str
         What the page shows, as HTML.
-    styles : str
-        ``<style>`` elements for the page as a whole; see `style`.
+    *sheets : str
+        Style sheets that lie beside this file, beyond the one that all pages have.
+    lang : str
+        The language that the page says it is in.
+    scheme : str
+        ``"light"`` or ``"dark"``; anything else goes by the setting of the reader's system.
     """
     return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width,initial-scale=1">\n'
-        '<meta name="color-scheme" content="light dark">\n<link rel="icon" href="data:,">\n'
-        f"<title>{escape(title)}</title>\n{styles}</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
+        f'<!DOCTYPE html>\n<html lang="{escape(lang)}" data-scheme="{escape(scheme)}">\n<head>\n'
+        '<meta charset="utf-8">\n<meta name="viewport" content="width=device-width,initial-scale=1">\n'
+        f'<link rel="icon" href="data:,">\n<title>{escape(title)}</title>\n{style("page.css", *sheets)}</head>\n'
+        f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
 
 
@@ -39,6 +43,11 @@ def resource(name: str) -> str:
 def style(*names: str) -> str:
     """Return style sheets that lie beside this file as one element."""
     return f"<style>{''.join(map(resource, names))}</style>\n"
+
+
+def wide(content: str, label: str) -> str:
+    """Return what may be wider than a phone inside a box that scrolls by itself, also with the keyboard."""
+    return f'<div class="deduce-wide" role="region" tabindex="0" aria-label="{escape(label)}">{content}</div>\n'
 
 
 def embedded(drawing: str, alt: str) -> str:

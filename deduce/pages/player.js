@@ -1,6 +1,6 @@
 
 (function(){
-var say=LABELS,parts=PARTS,before=document.querySelectorAll('.deduce-steps[data-ready]').length;
+var say=LABELS,pieces=PARTS,before=document.querySelectorAll('.deduce-steps[data-ready]').length;
 document.querySelectorAll('.deduce-steps:not([data-ready])').forEach(function(box,index){
 box.setAttribute('data-ready','');
 box.classList.add('deduce-ready');
@@ -30,7 +30,8 @@ nav.title=say.keys;
 /* The list of steps: one stop of the tab key, arrow keys inside */
 var listing=document.createElement('nav');listing.setAttribute('aria-label',say.list);
 box.insertBefore(listing,frames);
-var ol=make('ol',listing),jumps=all.map(function(d,i){
+var parts=box.querySelectorAll('[data-chapter]').length,ol=make('ol',listing),jumps=all.map(function(d,i){
+if(parts>1&&d.dataset.chapter)make('li',ol,d.dataset.chapter).className='deduce-chapter';
 var b=make('button',make('li',ol),d.querySelector('summary').textContent);
 b.type='button';b.onclick=function(){go(i)};return b});
 
@@ -40,9 +41,9 @@ function without(text,name){return text.split('<!--'+name+'-->').map(function(pi
 return i?piece.slice(piece.indexOf('<!--/'+name+'-->')+name.length+8):piece}).join('')}
 function redraw(){
 var gone=[];
-if(links.getAttribute('aria-pressed')!=='true')gone.push(parts.links);
-if(notes.selectedIndex>0)gone.push(parts.other);
-if(notes.selectedIndex>1)gone.push(parts.needed);
+if(links.getAttribute('aria-pressed')!=='true')gone.push(pieces.links);
+if(notes.selectedIndex>0)gone.push(pieces.other);
+if(notes.selectedIndex>1)gone.push(pieces.needed);
 images.forEach(function(image,i){
 var head=sources[i].indexOf(',')+1;
 image.src=gone.length?sources[i].slice(0,head)+btoa(gone.reduce(without,atob(sources[i].slice(head)))):sources[i]})}
@@ -50,7 +51,9 @@ image.src=gone.length?sources[i].slice(0,head)+btoa(gone.reduce(without,atob(sou
 /* Moving */
 function go(to,quiet){
 now=Math.max(0,Math.min(all.length-1,to));
+box.classList.toggle('deduce-whole',whole);
 all.forEach(function(d,i){d.hidden=!whole&&i!==now;if(i===now)d.open=true});
+if(!whole&&alone)frames.scrollTop=0;
 jumps.forEach(function(b,i){b.tabIndex=i===now?0:-1;
 if(i===now)b.setAttribute('aria-current','step');else b.removeAttribute('aria-current')});
 if(ol.contains(document.activeElement))jumps[now].focus();
@@ -84,7 +87,12 @@ box.tabIndex=0;
 if(e.target!==document.body&&!box.contains(e.target))return;
 if(e.target===notes||e.target===bar||e.altKey||e.ctrlKey||e.metaKey)return;
 var keys={ArrowLeft:now-1,ArrowRight:now+1,Home:0,End:all.length-1};
+if(alone)keys.PageUp=now-1,keys.PageDown=now+1;
+if(alone&&e.target===document.body)keys[' ']=now+(e.shiftKey?-1:1);
 if(ol.contains(e.target)){keys.ArrowUp=now-1;keys.ArrowDown=now+1}
 if(keys[e.key]!==undefined){e.preventDefault();e.stopPropagation();play(false);go(keys[e.key])}});
 addEventListener('beforeprint',function(){all.forEach(function(d){d.open=true})});
-go(alone&&read()||0,true)})})();
+go(alone&&read()||0,true);
+/* For the stage of a page of its own: where the reader is, and pictures in other colours. */
+box.deduce={nav:nav,images:images,at:function(){return now},go:go,
+paint:function(given){sources=given;redraw()},sources:sources}})})();

@@ -9,50 +9,80 @@ from __future__ import annotations
 import json
 from functools import cache
 from html import escape
+from itertools import islice
 
 from deduce.counting.names import SUPPOSITION
 from deduce.pages.frame import document, embedded, resource, style
+from deduce.pages.stage import chapters, packed
+from deduce.patterns.catalogue import NAMES, find_unasked
 from deduce.pictures.scene import Scene, of_grid, of_proof
 from deduce.pictures.svg import LINKS, NEEDED_NOTES, OTHER_NOTES, svg
+from deduce.pictures.themes import theme_of
 from deduce.proof import Proof
+from deduce.puzzle.grid import grid_of
 from deduce.walks.walk import Walk
 from deduce.words.en import shows as show_words
 from deduce.words.en.explain import explain, headline, notation, outcome, puzzle_line
-from deduce.words.en.names import capital
 from deduce.words.en.suppositions import inner_proofs
 
 __all__ = ["fragment", "page", "proof_html"]
 
+MOST_OTHERS = 8
+"""How many other finds a page tells at a step."""
 
-def page(walk: Walk, *, theme: str = "light") -> str:
-    """Return one HTML file that needs nothing beside itself.
+
+def page(
+    walk: Walk, *, theme: str = "auto", title: str = "", author: str = "", lang: str = "en", stage: bool = False
+) -> str:
+    """Return one HTML file that needs nothing beside itself, for readers and for an audience.
 
     Parameters
     ----------
     walk : Walk
         The walk to show.
     theme : str
-        Of its pictures.
+        ``"auto"``: bright or dark by the reader's system; ``"light"``, ``"dark"`` or ``"print"`` to begin with.
+    title, author : str
+        Shown at its head; the title is by default what the puzzle is.
+    lang : str
+        The language that the page says it is in.
+    stage : bool
+        Whether the page opens on the stage.
 
     Returns
     -------
     str
         A whole document; without scripts it is the list of all steps, opened.  With them a step is linked to by
-        ``#walk1=12``: the twelfth step of the first walk on the page.
+        ``#walk1=12``, the twelfth step of the first walk on the page, and a turn of the stage by ``#stage=12.3``.
+
+    Raises
+    ------
+    ValueError
+        For an unknown theme.
     """
-    return document(show_words.page_title(walk), _body(walk, "h1", theme, opened=True))
+    bright = "light" if theme == "auto" else theme
+    theme_of(bright)
+    named = title or show_words.page_title(walk)
+    head = f"<h1>{escape(named)}</h1>" + (f'<p class="by">{escape(author)}</p>' if author else "")
+    data = packed(walk, "print" if bright == "print" else "light")
+    body = (
+        f"{_body(walk, head, bright, opened=True)}\n"
+        f'<script type="application/json" class="deduce-turns"{" data-open" * stage}>"{data}"</script>\n'
+        f"<script>{resource('stage.js').replace('LABELS', json.dumps(show_words.STAGE))}</script>"
+    )
+    return document(named, body, "stage.css", lang=lang, scheme="light" if theme == "print" else theme)
 
 
 def fragment(walk: Walk, *, theme: str = "light") -> str:
     """Return the same as a piece of HTML for a notebook; without scripts its steps are closed but the first."""
-    return _body(walk, "h3", theme, opened=False)
+    return _body(walk, f"<h3>{escape(show_words.page_title(walk))}</h3>", theme, opened=False)
 
 
 def proof_html(proof: Proof) -> str:
     """Return one step as a piece of HTML."""
     return (
         f'{style("player.css")}<section class="deduce-walk">\n'
-        f"<p><b>{escape(headline(proof))}</b></p>\n{_told(proof, 'light')}</section>"
+        f"<p><b>{escape(headline(proof))}</b></p>\n{_proof(proof, 'light')}</section>"
     )
 
 
@@ -66,57 +96,62 @@ def _script() -> str:
 
 def _body(walk: Walk, heading: str, theme: str, *, opened: bool) -> str:
     first, last = of_grid(walk.start, show_words.start()), of_grid(walk.grid, show_words.ended())
-    frames = [_frame(show_words.start(), "", _image(first, theme, key=False), opened=True)]
+    begun = f"<p>{escape(puzzle_line(walk.start))}</p>\n<p><code>{escape(walk.start.line())}</code></p>\n"
+    frames = [_frame(show_words.start(), _told(_image(first, theme, key=False), begun), opened=True)]
+    parts = chapters(walk) if opened else {}
     for number, step in enumerate(walk.steps, 1):
-        told = _told(step.proof, theme)
-        frames.append(_frame(f"{number}. {headline(step.proof)}", show_words.effort(step.proof), told, opened=opened))
+        said = escape(f"{number}. {headline(step.proof)}"), escape(show_words.effort(step.proof))
+        content = _proof(step.proof, theme, _also(step.proof) if opened else "")
+        frames.append(_frame(f"{said[0]} <small>{said[1]}</small>", content, parts.get(number), opened=opened))
     # On a page of its own the arrow keys work at once; in a notebook they first need the focus.
     alone = " data-page" if opened else ""
-    ended = f"<p>{escape(outcome(walk))}</p>\n{_image(last, theme, key=False)}"
-    frames.append(_frame(show_words.ended(), "", ended, opened=opened))
-    title = escape(show_words.page_title(walk))
+    ended = f"<p>{escape(outcome(walk))}</p>\n"
+    frames.append(_frame(show_words.ended(), _told(_image(last, theme, key=False), ended), opened=opened))
     return (
         f"{style('player.css')}"
-        f'<section class="deduce-walk deduce-steps" aria-label="{title}" data-lm-suppress-shortcuts="true"{alone}>\n'
-        f"<header><{heading}>{title}</{heading}>\n"
-        f"<p>{escape(puzzle_line(walk.start))} {escape(capital(outcome(walk)))}</p>\n"
-        f"<p><code>{escape(walk.start.line())}</code></p></header>\n"
+        f'<section class="deduce-walk deduce-steps" aria-label="{escape(show_words.page_title(walk))}" '
+        f'data-lm-suppress-shortcuts="true"{alone}>\n<header>{heading}</header>\n'
         f'<div class="deduce-frames">\n{"".join(frames)}</div>\n</section>\n<script>{_script()}</script>'
     )
 
 
-def _frame(summary: str, effort: str, content: str, *, opened: bool) -> str:
-    """Return one entry of the list."""
-    more = f" <small>{escape(effort)}</small>" if effort else ""
-    return f"<details{' open' if opened else ''}>\n<summary>{escape(summary)}{more}</summary>\n{content}</details>\n"
+def _frame(summary: str, content: str, chapter: str | None = None, *, opened: bool) -> str:
+    """Return one entry of the list, the first of a chapter if that is named."""
+    begins = f' data-chapter="{escape(chapter)}"' if chapter else ""
+    return f"<details{' open' if opened else ''}{begins}>\n<summary>{summary}</summary>\n{content}</details>\n"
 
 
-def _told(proof: Proof, theme: str) -> str:
-    """Return picture, words, written chain and the longest words of a proof."""
-    if proof.pattern.name == SUPPOSITION:
-        return _supposed(proof, theme)
-    chain = notation(proof)
-    written = f"<p><code>{escape(chain)}</code></p>\n" if chain else ""
+def _told(image: str, said: str) -> str:
+    """Return a picture with its words, side by side where there is room."""
+    return f'<div class="deduce-told">\n{image}<div>{said}</div>\n</div>\n'
+
+
+def _also(proof: Proof) -> str:
+    """Return what else the same pattern finds in the position of a proof, in a list to open."""
+    found = find_unasked(grid_of(proof), [proof.pattern.name]) if proof.pattern.name in NAMES else ()
+    others = dict.fromkeys(map(headline, found))
+    others.pop(headline(proof), None)
+    items = "".join(f"<li>{escape(other)}</li>" for other in islice(others, MOST_OTHERS))
+    return f"<details><summary>{show_words.ALSO}</summary><ul>{items}</ul></details>\n" if items else ""
+
+
+def _proof(proof: Proof, theme: str, also: str = "") -> str:
+    """Return picture, words, written chain and the longest words of a proof; of a supposition all its pictures."""
     heading, lines = show_words.longer(proof)
     items = "".join(f"<li>{escape(line)}</li>" for line in lines)
-    return (
-        f"{_image(of_proof(proof), theme, key=True)}<p>{escape(explain(proof))}</p>\n{written}"
-        f"<details><summary>{escape(heading)}</summary><ol>{items}</ol></details>\n"
-    )
-
-
-def _supposed(proof: Proof, theme: str) -> str:
-    """Return picture and words of a supposition, and in a list to open a picture of each inference under it."""
-    heading, (first, *lines, last) = show_words.longer(proof)
-    items = "".join(f"<li>{escape(line)}</li>" for line in lines)
-    drawn = "".join(
-        f"<li>{_image(of_proof(inner), theme, key=True)}<p>{escape(line)}</p></li>"
-        for inner, line in zip(inner_proofs(proof), lines, strict=True)
-    )
-    return (
-        f"{_image(of_proof(proof), theme, key=True)}<p>{escape(first)}</p>\n<ol>{items}</ol>\n<p>{escape(last)}</p>\n"
-        f"<details><summary>{escape(heading)}</summary><ol>{drawn}</ol></details>\n"
-    )
+    said = escape(explain(proof))
+    if proof.pattern.name == SUPPOSITION:
+        first, *lines, last = lines
+        told = "".join(f"<li>{escape(line)}</li>" for line in lines)
+        said = f"{escape(first)}</p>\n<ol>{told}</ol>\n<p>{escape(last)}"
+        items = "".join(
+            f"<li>{_image(of_proof(inner), theme, key=True)}<p>{escape(line)}</p></li>"
+            for inner, line in zip(inner_proofs(proof), lines, strict=True)
+        )
+    chain = notation(proof)
+    written = f"<p><code>{escape(chain)}</code></p>\n" if chain else ""
+    more = f"<details><summary>{escape(heading)}</summary><ol>{items}</ol></details>\n"
+    return _told(_image(of_proof(proof), theme, key=True), f"<p>{said}</p>\n{written}{more}{also}")
 
 
 def _image(scene: Scene, theme: str, *, key: bool) -> str:

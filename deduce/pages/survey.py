@@ -8,7 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from deduce.errors import MissingExtra
-from deduce.pages.frame import document, style
+from deduce.pages.frame import document, style, wide
 from deduce.pages.survey_charts import charts
 from deduce.surveys.coverage import Coverage
 from deduce.surveys.order import Order, exact_order, greedy_order
@@ -39,7 +39,7 @@ def page(coverage: Coverage) -> str:
     """Return the tables, and charts where matplotlib is installed, as one self-contained HTML page."""
     title = f"Coverage of {', '.join(coverage.lists) or 'no list'}"
     heading = f"<h1>{html.escape(title)}</h1><p>Engine {html.escape(coverage.asked.engine)}.</p>"
-    return document(title, heading + fragment(coverage), styles=style("page.css"))
+    return document(title, heading + fragment(coverage))
 
 
 def fragment(coverage: Coverage) -> str:
@@ -48,7 +48,7 @@ def fragment(coverage: Coverage) -> str:
         drawn = [f"<figure><figcaption>{label}</figcaption>{chart}</figure>" for label, chart in charts(coverage)]
     except MissingExtra as error:
         drawn = [f"<p>Without charts: {html.escape(str(error))}.</p>"]
-    body = "".join([*drawn, *(table.html() for table in tables(coverage))])
+    body = "".join([*drawn, *(wide(table.html(), table.title) for table in tables(coverage))])
     return f'<div class="deduce-coverage">{style("coverage.css")}{body}</div>'
 
 

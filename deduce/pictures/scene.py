@@ -40,6 +40,7 @@ __all__ = [
     "Tie",
     "of_grid",
     "of_proof",
+    "sights",
     "stages",
 ]
 
@@ -65,11 +66,12 @@ AreaRole = Literal[
     "bar",
     "lost",
     "trouble",
+    "look",
 ]
 """Why a house or a cell is marked; the cells of a `sum` have a total; a `cell` is part of a pattern that has no other
 word for it; between the cells of a `swappable` digits could change places; what is left of sums is `added`, or `taken`
 away; a `set` is almost locked, a `bar` holds a placed digit that keeps others out, a cell that has `lost` something
-loses a note."""
+loses a note, and `look` says no more than where to look."""
 
 NOTES = ("all", "needed", "none")
 """Which plain notes a picture shows: every live candidate, those that the step rests on, or none."""
@@ -184,6 +186,9 @@ class Scene:
         From both ends of a chain to what they bar between them.
     told : tuple of (str, str)
         What marks mean in this scene, where that says more than the key of all scenes: the role, and the meaning.
+    course : Scene, optional
+        The scene in which the links take their course, where this one shows only some of them: so a link stays where
+        it is while a chain grows.
     """
 
     layout: Layout
@@ -197,6 +202,7 @@ class Scene:
     ends: tuple[tuple[int, int], ...] = ()
     hits: tuple[Tie, ...] = ()
     told: tuple[tuple[str, str], ...] = ()
+    course: Scene | None = None
 
     @property
     def description(self) -> str:
@@ -307,6 +313,21 @@ def stages(step: Step) -> tuple[Scene, Scene, Scene]:
     plain = tuple(replace(note, role="note") for note in pattern.notes)
     before = Scene(pattern.layout, words.stage_title("before", step.proof), pattern.digits, plain)
     return before, pattern, _result(step)
+
+
+def sights(proof: Proof) -> tuple[Area, ...]:
+    """Return where to look for a step: the cells and houses that its argument reads, and for a supposition its cell."""
+    layout = grid_of(proof).layout
+    found: dict[Area, None] = {}
+    for argument in (inference.argument for inference in proof.inferences):
+        if isinstance(argument, Counting):
+            read = (number for number, _ in argument.bases or argument.covers)
+            found.update((_area_of(layout, "look", number), None) for number in read)
+        elif isinstance(argument, Supposition):
+            found[_cell_area(layout, "look", argument.candidate % layout.cells)] = None
+    for swap in _swaps(proof):
+        found.update((_cell_area(layout, "look", c % layout.cells), None) for c in (*swap.pattern, *swap.exits))
+    return tuple(sorted(found, key=lambda area: -len(area.cells)))
 
 
 def _result(step: Step) -> Scene:

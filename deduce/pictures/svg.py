@@ -52,7 +52,7 @@ _LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
 def svg(
     scene: Scene,
     *,
-    key: bool = True,
+    key: bool | float = True,
     theme: str = "light",
     size: int | tuple[int, int] | None = None,
     numbers: bool = True,
@@ -65,8 +65,9 @@ def svg(
     ----------
     scene : Scene
         What to show.
-    key : bool
-        Whether lines below the grid say what the marks mean; the grid has the same size and place without them.
+    key : bool or float
+        Whether lines below the grid say what the marks mean, a number: how wide they may be; the grid has the same size
+        and place without them.
     theme : str
         ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
     size : int or pair of int, optional
@@ -119,7 +120,7 @@ def _above(size: int | tuple[int, int] | None) -> int | tuple[int, int] | None:
 def drawing(
     scene: Scene,
     *,
-    key: bool = True,
+    key: bool | float = True,
     theme: str = "light",
     numbers: bool = True,
     labels: bool = True,
@@ -127,14 +128,16 @@ def drawing(
 ) -> Drawing:
     """Draw a scene; the parameters are those of `svg`."""
     if scene.layout.problem:
-        return table(scene, key=key, theme=theme)
+        return table(scene, key=bool(key), theme=theme)
     look = theme_of(theme)
     place = Geometry(scene.layout)
     bottom = place.top + place.high
-    explained = Key(scene, key_of(scene.layout) | dict(scene.told) if key else {}, place.left, place.width, bottom)
+    meanings = key_of(scene.layout) | dict(scene.told) if key else {}
+    explained = Key(scene, meanings, place.left, place.width if key is True else key, bottom)
     captions = [*_sentences(scene, place)]
     # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
-    notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in scene.notes}
+    whole = scene.course or scene
+    notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in whole.notes}
     router = Router(place, {digit.cell for digit in scene.digits}, notes)
     parts = [
         *_frame(scene, place, look),
@@ -399,16 +402,22 @@ def _text(placed: Sequence[tuple[float, str]], y: float) -> str:
 
 def _links(scene: Scene, place: Geometry, look: Theme, router: Router) -> Iterable[str]:
     """Draw the links, behind all digits and notes, and what ties the members of one node together."""
-    groups = [pair for knot in scene.knots for pair in pairwise(place.note(*member) for member in knot.members)]
+    whole = scene.course or scene
+    groups = {
+        pair: knot in scene.knots
+        for knot in whole.knots
+        for pair in pairwise(place.note(*member) for member in knot.members)
+    }
     # The short links leave the least choice, so they are drawn first.
-    bands = "".join(router.route(*pair) for pair in sorted(groups, key=lambda pair: _length(*pair)))
+    ways = {pair: router.route(*pair) for pair in sorted(groups, key=lambda pair: _length(*pair))}
+    bands = "".join(way for pair, way in ways.items() if groups[pair])
     if bands:
         yield f'<path stroke="{look.ink}" stroke-opacity=".35" stroke-width="6" d="{bands}"/>'
     paths: dict[Tie, str] = {}
-    for tie in sorted(dict.fromkeys(scene.ties), key=lambda tie: _length(*_ends(tie, place))):
+    for tie in sorted(dict.fromkeys(whole.ties), key=lambda tie: _length(*_ends(tie, place))):
         paths[tie] = router.route(*_ends(tie, place))
-    weak = "".join(paths[tie] for tie in paths if not tie.strong)
-    strong = "".join(paths[tie] for tie in paths if tie.strong)
+    weak = "".join(paths[tie] for tie in paths if not tie.strong and tie in scene.ties)
+    strong = "".join(paths[tie] for tie in paths if tie.strong and tie in scene.ties)
     yield from links(look, weak, strong)
     hits = "".join(router.route(*_ends(tie, place)) for tie in scene.hits)
     if hits:

@@ -116,6 +116,7 @@ _AREAS: dict[str, tuple[str, float, float, str]] = {
     "bar": ("orange", 0.3, 1.6, "2 3"),
     "lost": ("red", 0.22, 0, ""),
     "trouble": ("red", 0.25, 3, ""),
+    "look": ("blue", 0.16, 2, "1 5"),
 }
 """For each role of an area its hue, the opacity of its shade, and the width and dashes of its outline."""
 

@@ -46,6 +46,18 @@ def test_the_page_and_the_picture_are_written(capsys, tmp_path):
     assert ET.fromstring(svg.read_text()).tag == "{http://www.w3.org/2000/svg}svg"
 
 
+def test_a_page_for_an_audience_is_written(capsys, tmp_path):
+    page = tmp_path / "talk.html"
+    told = ["--title", "Lamps & locks", "--author", "N. N.", "--lang", "en-GB", "--theme", "dark", "--stage"]
+    code, _, _ = run(capsys, str(LANTERN_ROOM), "--number", "1", "--quiet", "--page", str(page), *told)
+    assert code == 0
+    text = page.read_text(encoding="utf-8")
+    assert '<html lang="en-GB" data-scheme="dark">' in text
+    assert "<title>Lamps &amp; locks</title>" in text
+    assert '<p class="by">N. N.</p>' in text
+    assert 'class="deduce-turns" data-open>' in text
+
+
 def test_standard_input_is_read(capsys, monkeypatch):
     monkeypatch.setattr(sys, "stdin", io.StringIO(str(minimal_puzzle(5)) + "\n"))
     code, out, _ = run(capsys, "-", "--quiet")
@@ -75,6 +87,7 @@ def test_a_budget_that_ends_the_walk_is_told(capsys):
         (["." * 81, "--budget", "-1"], "--budget -1 is below zero"),
         (["." * 81, "--number", "2"], "--number 2 is not there; the input holds 1"),
         (["." * 81, "--step", "2"], "give --svg FILE as well"),
+        (["." * 81, "--stage"], "give --page FILE as well"),
         (["." * 81, "--order", "7"], "order 7 has no rectangular boxes"),
         ([minimal_puzzle(3).line(), "--svg", "/nowhere/at/all.svg"], "cannot be written"),
     ],

@@ -12,8 +12,10 @@ from pictures.positions import GRIDS, PI, proof, thinned
 
 import deduce
 from deduce import Grid, Walk
+from deduce.pages.player import MOST_OTHERS
 from deduce.pictures import grid_bundle, page, proof_bundle, walk_bundle
 from deduce.words.en.explain import explain, headline, notation, outcome
+from deduce.words.en.shows import ALSO
 
 
 class Reader(HTMLParser):
@@ -63,7 +65,15 @@ def test_a_page_is_balanced_and_tells_every_step() -> None:
         for line in explain(step.proof, "full").split("\n"):
             assert line.partition(". ")[2] in said
     assert len(read.all("img")) == len(walk()) + 2
-    assert len(read.all("details")) == 2 * len(walk()) + 2
+    assert len(read.all("details")) == 2 * len(walk()) + 2 + read.text.count(ALSO)
+
+
+def test_a_page_tells_what_else_the_pattern_finds_at_a_step() -> None:
+    step = walk().steps[0]
+    found = dict.fromkeys(map(headline, deduce.find(step.before, [step.proof.pattern.name])))
+    others = [other for other in found if other != headline(step.proof)]
+    assert len(others) > 1
+    assert f"{ALSO}{''.join(others[:MOST_OTHERS])}" in reader().text
 
 
 def test_a_page_shows_written_chains() -> None:

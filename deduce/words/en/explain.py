@@ -87,6 +87,7 @@ _KEY = {
     "target": "gets its {digit}",
     "placed": "placed",
     "opened": "can be placed now",
+    "look": "look here",
 }
 """What the marks of a picture mean, in the order of its key."""
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import json
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
 
 from deduce.patterns.unique_names import ways_of
 from deduce.proof import Proof
@@ -16,8 +18,12 @@ if TYPE_CHECKING:
     from deduce.pictures.scene import Scene
 
 __all__ = [
+    "ALSO",
     "CHART",
     "PLAYER",
+    "STAGE",
+    "TURNS",
+    "WHOLE",
     "chapter",
     "chart_title",
     "effort",
@@ -29,35 +35,25 @@ __all__ = [
     "start",
 ]
 
-PLAYER = {
-    "controls": "Steps",
-    "list": "List of steps",
-    "previous": "\u2190 Previous",
-    "next": "Next \u2192",
-    "play": "Play",
-    "pause": "Pause",
-    "all": "All steps",
-    "one": "One step",
-    "position": "Position in the walk",
-    "notes": "Notes",
-    "noteChoices": ["all notes", "needed notes", "no notes"],
-    "links": "Links",
-    "start": "Start",
-    "end": "End",
-    "step": "Step {number} of {count}",
-    "keys": "Arrow keys step; Home and End go to the ends.",
-}
+_LABELS = json.loads(files("deduce.words.en").joinpath("shows.json").read_text(encoding="utf-8"))
+
+PLAYER: dict[str, Any] = _LABELS["player"]
 """Labels of the player; the script fills in the number and the count."""
 
-CHART = {
-    "left": "candidates left",
-    "effort": "effort of the step",
-    "step": "step",
-    "stuck": "stuck here",
-    "budget spent": "budget spent here",
-    "impossible": "no solution: shown here",
-}
+STAGE: dict[str, Any] = _LABELS["stage"]
+"""Labels of the stage and of the speaker's window."""
+
+TURNS: dict[str, str] = _LABELS["turns"]
+"""Titles of the turns in which a step is told; the one that names the pattern has its name."""
+
+CHART: dict[str, str] = _LABELS["chart"]
 """Labels of the chart of a walk."""
+
+WHOLE: str = _LABELS["whole"]
+"""The chapter of a walk that has no chapters."""
+
+ALSO: str = _LABELS["also"]
+"""The heading of what else could be found at a step."""
 
 
 def start() -> str:

@@ -1,0 +1,153 @@
+"""The turns in which a step is told to an audience: each shows and says one thing more, and nothing before its turn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+from deduce.counting.names import SUPPOSITION
+from deduce.pictures.scene import Area, NoteRole, Scene, of_proof, sights, stages
+from deduce.proof import Proof
+from deduce.words.en.explain import LEVELS, explain, headline, puzzle_line
+from deduce.words.en.names import Names, capital, series
+from deduce.words.en.shows import TURNS, longer
+from deduce.words.en.suppositions import inner_proofs
+
+if TYPE_CHECKING:
+    from deduce.walks.walk import Step
+
+__all__ = ["Turn", "turns"]
+
+_CONCLUDED = ("eliminated", "placed")
+_REVEALING = ("target", "lost", "trouble", "bar")
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One thing more about a step.
+
+    Parameters
+    ----------
+    kind : str
+        ``"position"``, ``"where"`` to look, the ``"name"`` of the pattern, a ``"link"`` of its chain, a
+        ``"consequence"`` of a supposition, what ``"falls"`` or is placed, and the ``"result"``.
+    title : str
+        A few words above it.
+    words : str
+        What is said.
+    scene : Scene
+        What is shown; its title is that of the turn, so that it gives nothing away.
+    """
+
+    kind: Literal["position", "where", "name", "link", "consequence", "falls", "result"]
+    title: str
+    words: str
+    scene: Scene
+
+
+def turns(step: Step) -> tuple[Turn, ...]:
+    """Return the turns of a step of a walk.
+
+    Parameters
+    ----------
+    step : Step
+        The step.
+
+    Returns
+    -------
+    tuple of Turn
+        The position; where to look, with nothing named; the name of the pattern; its chain link by link, or a
+        supposition consequence by consequence; what falls or is placed, and why; the position that it leads to.
+    """
+    proof = step.proof
+    before, pattern, result = stages(step)
+    before = _plain(before, TURNS["position"])
+    where = replace(_plain(before, TURNS["where"]), areas=sights(proof))
+    name = capital(proof.pattern.name)
+    *grown, end = _told(proof, before, pattern)
+    first = _named(pattern, name)
+    return (
+        Turn("position", before.title, puzzle_line(step.before), before),
+        Turn("where", where.title, _words(proof, "where"), where),
+        Turn("name", name, _words(proof, "name"), first),
+        *grown,
+        end,
+        # What can be placed now is for the next step to show.
+        Turn("result", TURNS["result"], f"{headline(proof)}.", _plain(result, TURNS["result"], "opened")),
+    )
+
+
+def _words(proof: Proof, level: str) -> str:
+    """Return what is said at a level that gives little away; where there is no such level, what the proof reads."""
+    if level in LEVELS:
+        return explain(proof, level)
+    if level == "name":
+        return f"{capital(proof.pattern.name)}."
+    return f"Look at {series([area.name for area in sights(proof)])}."
+
+
+def _plain(scene: Scene, title: str, *roles: str) -> Scene:
+    """Return a scene under a title, with the notes of some roles as plain ones."""
+    notes = tuple(replace(note, role="note") if note.role in roles else note for note in scene.notes)
+    return replace(scene, title=title, notes=notes)
+
+
+def _named(pattern: Scene, title: str) -> Scene:
+    """Return the pattern alone: no conclusion, and no link or node of a chain."""
+    areas = tuple(area for area in pattern.areas if area.role not in _REVEALING)
+    hidden = (note.role for note in pattern.notes) if pattern.ties else _CONCLUDED
+    return replace(_plain(pattern, title, *hidden), areas=areas, ties=(), knots=(), order=(), ends=(), hits=())
+
+
+def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
+    """Yield how a pattern comes to its conclusion; the last turn is the conclusion."""
+    _, lines = longer(proof)
+    chain = proof.pattern.chain
+    said = explain(proof)
+    if proof.pattern.name == SUPPOSITION:
+        first, *inner, said = lines
+        yield from _followed(proof, before, first, inner)
+    elif chain is not None and not pattern.layout.problem and len(lines) > len(pattern.ties):
+        count = len(pattern.ties)
+        yield from _grown(proof, pattern, lines[:count])
+        said = " ".join(lines[count:])
+    kind = "broken" if proof.contradiction else "places" if proof.places else "falls"
+    yield Turn("falls", TURNS[kind], said, replace(pattern, title=TURNS[kind]))
+
+
+def _grown(proof: Proof, pattern: Scene, lines: list[str]) -> Iterator[Turn]:
+    """Yield a chain link by link, each where it will be in the whole."""
+    areas = tuple(area for area in pattern.areas if area.role not in _REVEALING)
+    shown: set[tuple[int, int]] = set()
+    # Of a candidate that falls as well its place in the chain is shown first.
+    names = Names(pattern.layout)
+    roles: dict[tuple[int, int], NoteRole] = {}
+    for index, node in enumerate(proof.pattern.chain.nodes if proof.pattern.chain else ()):
+        for digit, cell in map(names.split, node):
+            roles.setdefault((cell, digit), "odd" if index % 2 else "even")
+    for number, (tie, line) in enumerate(zip(pattern.ties, lines, strict=True), 1):
+        shown |= {*tie.near, *tie.far}
+        title = TURNS["link"].format(number=number, count=len(lines))
+        notes = tuple(
+            replace(note, role=roles[note.cell, note.digit] if (note.cell, note.digit) in shown else "note")
+            for note in pattern.notes
+        )
+        knots = tuple(knot for knot in pattern.knots if shown.issuperset(knot.members))
+        ties = pattern.ties[:number]
+        order = tuple(node for node in pattern.order if shown.issuperset(node))
+        part = replace(pattern, title=title, areas=areas, notes=notes, ties=ties, knots=knots, course=pattern)
+        scene = replace(part, order=order, ends=(), hits=())
+        yield Turn("link", title, line, scene)
+
+
+def _followed(proof: Proof, before: Scene, first: str, lines: list[str]) -> Iterator[Turn]:
+    """Yield a supposition, and each of its consequences in the position that the ones before it left."""
+    title = TURNS["supposed"]
+    digit, cell = Names(before.layout).split(proof.pattern.role("supposed")[0])
+    notes = tuple(replace(n, role="odd") if (n.cell, n.digit) == (cell, digit) else n for n in before.notes)
+    area = Area("cell", before.layout.cell_name(cell), (cell,))
+    yield Turn("consequence", title, first, replace(before, title=title, notes=notes, areas=(area,)))
+    for number, (inner, line) in enumerate(zip(inner_proofs(proof), lines, strict=True), 1):
+        title = TURNS["consequence"].format(number=number, count=len(lines))
+        yield Turn("consequence", title, line, _plain(of_proof(inner), title))

@@ -1,0 +1,114 @@
+"""Turns: a step told bit by bit, with nothing given away before its turn."""
+
+import re
+from functools import cache
+
+import pytest
+from pictures.positions import GRIDS, proof
+
+import deduce
+from deduce import Grid, counting
+from deduce.patterns.catalogue import PLAIN
+from deduce.pictures.svg import svg
+from deduce.pictures.turns import Turn, turns
+from deduce.proof import Proof
+from deduce.puzzle.grid import grid_of
+from deduce.solving.generate import minimal_puzzle
+from deduce.walks.walk import Step
+from deduce.words.en.names import capital
+from deduce.words.en.shows import longer
+
+REVEALING = {"target", "lost", "bar", "trouble"}
+ORDER = ("position", "where", "name", "link", "consequence", "falls", "result")
+
+
+def step_of(found: Proof) -> Step:
+    grid = grid_of(found)
+    checked = deduce.check(grid, found)
+    return Step(grid, found, grid.moved(checked.after, found), checked)
+
+
+def first_step(name: str) -> Step:
+    return step_of(proof(name))
+
+
+@pytest.mark.parametrize("name", sorted(GRIDS))
+def test_turns_come_in_order_and_reveal_nothing_early(name: str) -> None:
+    step = first_step(name)
+    told = turns(step)
+    kinds = [turn.kind for turn in told]
+    assert kinds == sorted(kinds, key=ORDER.index)
+    assert [kinds.count(kind) for kind in ("position", "where", "name", "falls", "result")] == [1] * 5
+    for turn in told:
+        assert turn.words.strip()
+        assert turn.title == turn.scene.title
+        if turn.kind in ("position", "where"):
+            assert step.proof.pattern.name.lower() not in f"{turn.words} {turn.title} {turn.scene.description}".lower()
+        if turn.kind in ("position", "where", "name", "link"):
+            assert REVEALING.isdisjoint(area.role for area in turn.scene.areas)
+            assert {"eliminated", "placed"}.isdisjoint(note.role for note in turn.scene.notes)
+    said = next(turn for turn in told if turn.kind == "name")
+    assert capital(step.proof.pattern.name) in f"{said.title} {said.words}"
+    falls = next(turn for turn in told if turn.kind == "falls").scene
+    assert len(falls.noted("eliminated")) == len(step.proof.eliminates)
+    assert len(falls.noted("placed")) == len(step.proof.places)
+
+
+def links(name: str) -> tuple[Step, list[Turn]]:
+    step = first_step(name)
+    return step, [turn for turn in turns(step) if turn.kind == "link"]
+
+
+@pytest.mark.parametrize("name", ["XY-chain", "X-chain", "continuous loop", "skyscraper"])
+def test_a_chain_grows_by_one_link(name: str) -> None:
+    step, grown = links(name)
+    chain = step.proof.pattern.chain
+    assert chain is not None
+    assert [len(turn.scene.ties) for turn in grown] == list(range(1, len(chain.links) + 1))
+    _, lines = longer(step.proof)
+    assert [turn.words for turn in grown] == lines[: len(grown)]
+    for turn in grown:
+        nodes = {(note.cell, note.digit) for role in ("even", "odd") for note in turn.scene.noted(role)}
+        assert nodes == {end for tie in turn.scene.ties for end in (*tie.near, *tie.far)}
+    stays(step)
+
+
+@cache
+def walked() -> deduce.Walk:
+    return deduce.walk(Grid.parse("9...8..428.......5...76.....4......1....2...9.2.1..5..4......9.21..4.7.67....32.."))
+
+
+@pytest.mark.parametrize("number", [26, 30, 46, 47])
+def test_links_that_get_in_each_others_way_stay_where_they_are(number: int) -> None:
+    # Without the course of the whole chain a link of each of these would move when a later one comes.
+    stays(walked().steps[number - 1])
+
+
+def stays(step: Step) -> None:
+    """Hold that no link of a chain moves from the turn in which it comes to the last."""
+    seen: set[str] = set()
+    for turn in turns(step):
+        if turn.kind in ("link", "falls"):
+            drawn = _links(svg(turn.scene))
+            pieces = {piece for path in re.findall(r' d="([^"]*)"', drawn) for piece in re.findall("M[^M]*", path)}
+            assert seen <= pieces, "a link that was there has moved"
+            assert (seen < pieces) == (turn.kind == "link")
+            seen = pieces
+
+
+def _links(text: str) -> str:
+    """Return the last part of a picture that holds links."""
+    return text[text.rindex("<!--links-->") : text.rindex("<!--/links-->") + len("<!--/links-->")]
+
+
+def test_a_supposition_comes_consequence_by_consequence() -> None:
+    found, _ = counting.next_proof(deduce.walk(minimal_puzzle(6), PLAIN).grid, names=("supposition",))
+    assert found is not None
+    step = step_of(found)
+    told = turns(step)
+    supposed, *followed = [turn for turn in told if turn.kind == "consequence"]
+    _, (first, *lines, last) = longer(step.proof)
+    assert supposed.words == first
+    assert [turn.words for turn in followed] == lines
+    assert next(turn for turn in told if turn.kind == "falls").words == last
+    assert len(followed[-1].scene.digits) > len(supposed.scene.digits), "the position under the supposition is shown"
