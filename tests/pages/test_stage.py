@@ -240,6 +240,7 @@ def test_nothing_is_given_away_before_its_turn(browser, tmp_path, outline) -> No
                 assert capital(name) in told
             secret += [] if "falls" in kinds else [headline(steps[number - 1].proof)]
         secret += [capital(step.proof.pattern.name) for step in steps if step.proof.pattern.name not in heard]
+        secret += [text.partition(": ")[2] for text in secret if ": " in text]
         # A sentence still to come, unless it has been said word for word.
         said = {row[3] for row in rows[: index + 1]}
         secret += [
@@ -397,7 +398,8 @@ def test_runs_of_singles_play_as_one(hall: Hall) -> None:
     hall.press("PageDown", "r")
     hall.page.clock.run_for(900 * (run + 2))
     assert hall.turn == f"#stage={run}.5"
-    assert headline(walk().steps[run - 1].proof) in hall.page.locator(".stage-words").inner_text()
+    _, _, concluded = headline(walk().steps[run - 1].proof).partition(": ")
+    assert hall.page.locator(".stage-words").inner_text() == f"{concluded}."
     hall.press("PageDown", "r")
     assert hall.turn == f"#stage={run + 1}.1", "here is no run"
 
