@@ -144,7 +144,7 @@ function readModel(puzzle, version) {
   const listed = version === 1 ? [] : puzzle.has("constraints") ? list(puzzle.get("constraints"), 0, 20_000, "constraints")
     : layout.rules.length || problem && !layout.bare ? malformed("what the rules say is not listed") : [];
   for (const rule of listed) {
-    const origin = member(rule, "origin", "a rule"), kind = origin.get("kind"), seen = new Set(), mine = model.constraints.length;
+    const origin = object(member(rule, "origin", "a rule"), "origin"), kind = origin.get("kind"), seen = new Set(), mine = model.constraints.length;
     whole(member(origin, "rule", "origin"), 1, problem ? listed.length : layout.rules.length, "rule");
     const held = names(member(origin, "cells", "origin"), numbered(cells), "cells");
     for (const item of list(member(rule, "linear", "a rule"), 0, 20_000, "linear")) {
