@@ -16,15 +16,19 @@ if TYPE_CHECKING:
     from deduce.proof import Proof
     from deduce.puzzle.layout import Layout
     from deduce.surveys.tables import Table
+    from deduce.walks.story import Story
 
 __all__ = [
     "ShownAudit",
+    "ShownChapter",
     "ShownConflict",
     "ShownCoverage",
     "ShownGrid",
     "ShownLayout",
     "ShownNotes",
     "ShownProof",
+    "ShownStory",
+    "ShownStoryStep",
     "ShownValidity",
     "ShownVerdict",
     "ShownWalk",
@@ -170,6 +174,12 @@ class ShownWalk:
 
         return tell(self)
 
+    def story(self: Any, *, whole: bool = False) -> Story:
+        """Return the walk in chapters, with what made each step possible; see :func:`deduce.walks.story`."""
+        from deduce.walks.story import story
+
+        return story(self, whole=whole)
+
     def page(self: Any, *, theme: str = "light") -> str:
         """Return the walk as one self-contained HTML page, with pictures in a light, dark or print theme."""
         from deduce.pages.player import page
@@ -222,6 +232,56 @@ class ShownWalk:
         from deduce.pages.notebook import walk_bundle
 
         return walk_bundle(self)
+
+
+class ShownStory:
+    """How a story is told."""
+
+    __slots__ = ()
+
+    def words(self: Any, level: str = "paragraph") -> str:
+        """Return the story as text.
+
+        Parameters
+        ----------
+        level : str
+            ``"line"``: one line for each step or run of singles.  ``"paragraph"``: the reasoning of each idea, and runs
+            of singles told as runs.  ``"full"``: every step by itself, with all that `Proof.words` says at that level.
+        """
+        from deduce.words.en.story import tell_story
+
+        return tell_story(self, level)
+
+
+class ShownChapter:
+    """How a chapter is told."""
+
+    __slots__ = ()
+
+    @property
+    def title(self: Any) -> str:
+        """What the chapter is about."""
+        from deduce.words.en.story import chapter_title
+
+        return chapter_title(self)
+
+    def words(self: Any, level: str = "paragraph") -> str:
+        """Return the chapter as text, without its title; levels as in `Story.words`."""
+        from deduce.words.en.story import tell_chapter
+
+        return tell_chapter(self, level)
+
+
+class ShownStoryStep:
+    """How a step of a story is told."""
+
+    __slots__ = ()
+
+    def words(self: Any, level: str = "paragraph") -> str:
+        """Return what made the step possible and its reasoning; levels as in `Proof.words`."""
+        from deduce.words.en.story import tell_story_step
+
+        return tell_story_step(self, level)
 
 
 class ShownVerdict:

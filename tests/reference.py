@@ -107,6 +107,17 @@ class Board:
 # Singles
 
 
+def last_open_cells(board: Board) -> set[tuple[Cand, int]]:
+    """(candidate, house): all cells of the house but one are placed, and the digit is the one that they lack."""
+    found = set()
+    for house, (_, cells) in enumerate(board.houses):
+        open_ = [cell for cell in cells if cell not in board.placed]
+        if len(open_) == 1:
+            (digit,) = {*board.digits()} - {board.placed[cell] for cell in cells if cell not in open_}
+            found.add(((digit, open_[0]), house))
+    return found
+
+
 def hidden_singles(board: Board) -> set[tuple[Cand, int]]:
     """(candidate, house): the digit is not placed in the house and has one live place there."""
     found = set()

@@ -17,10 +17,10 @@ from deduce.claims.verdict import Fault, Kind, Verdict, proof_fields
 from deduce.errors import TextError
 from deduce.kernel import bits
 from deduce.patterns import find
+from deduce.patterns.singles import SINGLES
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import NODES, Count, SolutionFacts, facts_of
-from deduce.walks.effort import SIMPLE
 from deduce.walks.replay import moved_by, rests_on
 from deduce.window import ShownAudit
 
@@ -260,9 +260,9 @@ def _alone(grid: Grid, candidate: int) -> int:
 
 def _easier(seeker: Seeker, verdict: Verdict) -> tuple[Proof, ...]:
     """Return what was on the board and easier than what a move used."""
-    if verdict.proof is None or verdict.proofs[0].pattern.name in SIMPLE:
+    if verdict.proof is None or verdict.proofs[0].pattern.name in SINGLES:
         return ()
-    singles = {proof.conclusion(): proof for proof in reversed([*find(seeker.grid, SIMPLE)]) if proof.places}
+    singles = {proof.conclusion(): proof for proof in reversed([*find(seeker.grid, SINGLES)]) if proof.places}
     if singles:
         return tuple(reversed(singles.values()))
     first = next(seeker.available(), None)

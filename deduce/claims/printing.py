@@ -33,7 +33,7 @@ def claim_of(proof: Proof) -> str:
     >>> from deduce.patterns import find
     >>> from deduce.puzzle.grid import Grid, grid_of
     >>> claim_of(next(find(Grid.parse("12.. 3... .... ...1"))))
-    'hidden single 4 r2c2 in box 1 => r2c2 = 4'
+    'last open cell 4 r2c2 in box 1 => r2c2 = 4'
     """
     pattern, layout = proof.pattern, grid_of(proof).layout
     if isinstance(layout, ProblemLayout):

@@ -10,6 +10,7 @@ from deduce.claims.verdict import Attempt, Mend, Remedy
 from deduce.errors import ProofError, SeveralSolutionsError
 from deduce.kernel import bits, check
 from deduce.patterns import CATALOGUE, PLAIN, find
+from deduce.patterns.singles import SINGLES
 from deduce.positions import Needs, bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
@@ -18,7 +19,6 @@ from deduce.solving.uniqueness import one_solution
 from deduce.suppositions.one_candidate import TRIALS, settle
 from deduce.suppositions.step import Ending
 from deduce.walks.dependencies import steps_behind
-from deduce.walks.effort import SIMPLE
 from deduce.walks.replay import holds, replay, rests_on, shortened
 from deduce.walks.walk import Outcome, Walk, walk
 
@@ -221,8 +221,8 @@ class Seeker:
 
 
 def single_for(grid: Grid, candidate: int) -> Proof | None:
-    """Return the hidden or naked single that places a candidate, if it is one."""
-    return next((p for p in find(grid, SIMPLE) if candidate in p.inferences[0].true), None)
+    """Return the single that places a candidate, if it is one."""
+    return next((p for p in find(grid, SINGLES) if candidate in p.inferences[0].true), None)
 
 
 def _rivals(grid: Grid, candidate: int) -> list[int]:

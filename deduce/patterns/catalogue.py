@@ -113,7 +113,7 @@ def find(grid: Grid, patterns: Iterable[str] | None = None, *, assume_unique: bo
     --------
     >>> grid = Grid.parse("12.. 3... .... ...1")
     >>> print(next(find(grid)))
-    hidden single: +4r2c2
+    last open cell: +4r2c2
     """
     finders = choose(patterns, assume_unique=assume_unique)
     if assume_unique:

@@ -1,4 +1,4 @@
-"""Hidden and naked singles."""
+"""Last open cells, hidden and naked singles."""
 
 from __future__ import annotations
 
@@ -8,14 +8,57 @@ from deduce.kernel import Counting, Inference, bits
 from deduce.patterns.board import Board, Scope, by_house, everywhere
 from deduce.patterns.finder import Family
 from deduce.patterns.shape import Reading, SumShape
-from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_digits, extra_places, restorable
+from deduce.patterns.why_not import (
+    Fault,
+    FaultKind,
+    Named,
+    easiest,
+    extra_digits,
+    extra_places,
+    houses_around,
+    restorable,
+)
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
-__all__ = ["FINDERS", "HIDDEN", "NAKED"]
+__all__ = ["FINDERS", "HIDDEN", "LAST", "NAKED", "SINGLES", "are_singles"]
 
+LAST = "last open cell"
 HIDDEN = "hidden single"
 NAKED = "naked single"
+
+SINGLES = (LAST, HIDDEN, NAKED)
+"""The patterns that place a digit for being alone."""
+
+
+def are_singles(names: Iterable[str]) -> bool:
+    """Whether names stand for all singles and nothing else; a last open cell is a hidden single as well.
+
+    Examples
+    --------
+    >>> are_singles(["naked single", "hidden single"]), are_singles(["last open cell", "naked single"])
+    (True, False)
+    """
+    return {HIDDEN, NAKED} <= {*names} <= {*SINGLES}
+
+
+def _last_open_cells(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
+    """Yield the one cell of a house that is still open, with the digit that the house lacks.
+
+    The argument is the constraint "this digit in this house" as the only base.
+    """
+    here = board.open & scope.mask
+    if here and not here & (here - 1):
+        candidate = here.bit_length() - 1
+        argument = Counting(((board.layout.house_constraint(scope.item, candidate // board.layout.cells + 1), 1),), ())
+        yield Proof(
+            board.grid, (Inference(argument, (), (candidate,)),), Pattern(LAST, _in_house(candidate, scope.item))
+        )
+
+
+def _in_house(candidate: int, house: int) -> tuple[Role, Role]:
+    """Return the roles of a candidate that a house places."""
+    return Role("placed", "candidates", (candidate,)), Role("house", "houses", (house,))
 
 
 def _hidden_singles(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
@@ -30,8 +73,8 @@ def _hidden_singles(board: Board, scope: Scope, _: Collection[str]) -> Iterator[
         if here and not here & (here - 1):
             candidate = layout.number(digit, here.bit_length() - 1)
             argument = Counting(((layout.house_constraint(scope.item, digit), 1),), ())
-            roles = (Role("placed", "candidates", (candidate,)), Role("house", "houses", (scope.item,)))
-            yield Proof(board.grid, (Inference(argument, (), (candidate,)),), Pattern(HIDDEN, roles))
+            pattern = Pattern(HIDDEN, _in_house(candidate, scope.item))
+            yield Proof(board.grid, (Inference(argument, (), (candidate,)),), pattern)
 
 
 def _naked_singles(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -45,6 +88,19 @@ def _naked_singles(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proo
         argument = Counting(((layout.cell_constraint(cell), 1),), ())
         pattern = Pattern(NAKED, (Role("placed", "candidates", (candidate,)),))
         yield Proof(board.grid, (Inference(argument, (), (candidate,)),), pattern)
+
+
+def _last_fault(grid: Grid, pattern: Pattern) -> str | None:
+    house = pattern.role("house")
+    open_ = _open_cells(grid, house[0]) if house else []
+    if len(open_) > 1:
+        return f"{grid.layout.houses[house[0]].name} has {len(open_)} open cells"
+    return _hidden_fault(grid, pattern)
+
+
+def _open_cells(grid: Grid, house: int) -> list[int]:
+    """List the open cells of a house."""
+    return [cell for cell in grid.layout.houses[house].cells if not grid.true & grid.layout.masks[cell]]
 
 
 def _hidden_fault(grid: Grid, pattern: Pattern) -> str | None:
@@ -70,13 +126,30 @@ def _naked_fault(grid: Grid, pattern: Pattern) -> str | None:
 
 def _read_hidden(_: Grid, inference: Inference, shape: SumShape) -> Iterable[Pattern]:
     if len(inference.true) == 1 and len(shape.base_houses) == 1 == shape.parts:
-        placed = Role("placed", "candidates", inference.true)
-        yield Pattern(HIDDEN, (placed, Role("house", "houses", (shape.base_houses[0][0],))))
+        roles = _in_house(inference.true[0], shape.base_houses[0][0])
+        yield Pattern(LAST, roles)
+        yield Pattern(HIDDEN, roles)
 
 
 def _read_naked(_: Grid, inference: Inference, shape: SumShape) -> Iterable[Pattern]:
     if len(inference.true) == 1 and len(shape.base_cells) == 1 == shape.parts:
         yield Pattern(NAKED, (Role("placed", "candidates", inference.true),))
+
+
+def _why_not_last(grid: Grid, name: str, named: Named, places: tuple[int, ...]) -> Fault | None:
+    """Count the open cells of the house that was mentioned, or of that house of the cell which has the fewest."""
+    layout = grid.layout
+    cells = {*named.cells, *(c % layout.cells for c in places)}
+    houses = named.houses or tuple(houses_around(layout, cells) if cells else ())
+    found = [(house, tuple(_open_cells(grid, house))) for house in houses]
+    several = [
+        Fault(FaultKind.OPEN_CELLS, pattern=name, cells=open_, houses=(house,))
+        for house, open_ in found
+        if len(open_) > 1
+    ]
+    if len(several) == len(found):
+        return min(several, key=lambda fault: len(fault.cells), default=None)
+    return _why_not(grid, name, named, places)
 
 
 def _why_not(grid: Grid, name: str, named: Named, places: tuple[int, ...]) -> Fault | None:
@@ -99,6 +172,16 @@ def _why_not(grid: Grid, name: str, named: Named, places: tuple[int, ...]) -> Fa
 
 
 FINDERS = (
+    Family(
+        (LAST,),
+        by_house,
+        _last_open_cells,
+        _last_fault,
+        roles={"placed": "pattern", "house": "base"},
+        reads=Reading(_read_hidden, settles=True),
+        why_not=_why_not_last,
+        aliases=("last cell", "last digit", "full house"),
+    ),
     Family(
         (HIDDEN,),
         by_house,

@@ -79,6 +79,8 @@ class FaultKind(StrEnum):
     """A house of the pattern has fewer places for its digit than the pattern needs."""
     WRONG_SIZE = "wrong size"
     """The pattern needs another number of cells, digits or lines."""
+    OPEN_CELLS = "open cells"
+    """A house of the pattern has several open cells."""
     NOT_TOGETHER = "not together"
     """The cells or lines do not lie as the pattern needs them."""
     NOT_THERE = "not there"

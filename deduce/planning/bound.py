@@ -15,6 +15,7 @@ from deduce.kernel import Position, bits, place
 from deduce.links import all_links, closure
 from deduce.patterns.catalogue import NAMES, find
 from deduce.patterns.chains import CHAIN_NAMES, LOOP, X_CHAIN, XY_CHAIN
+from deduce.patterns.singles import are_singles
 from deduce.planning.terrain import Terrain
 from deduce.positions import bitset
 from deduce.puzzle.grid import Grid
@@ -95,7 +96,7 @@ class Rounds:
         simple = relaxed((*terrain.simple, *SIMPLE))
         advanced = relaxed(terrain.advanced)
         self.known = simple is not None and advanced is not None
-        self._simple_is_singles = set(terrain.simple) == set(SIMPLE)
+        self._simple_is_singles = are_singles(terrain.simple)
         self.free = Terrain(terrain.start, simple or SIMPLE, advanced or (), assume_unique=terrain.assume_unique)
         self._least: dict[Position, int | None] = {}
 

@@ -87,7 +87,7 @@ def up_to(names: Iterable[str]) -> tuple[str, ...]:
     Examples
     --------
     >>> up_to(["locked candidates, pointing"])
-    ('hidden single', 'naked single', 'locked candidates, pointing')
+    ('last open cell', 'hidden single', 'naked single', 'locked candidates, pointing')
     """
     listed = _known(names, assume_unique=True)
     last = max(map(NAMES.index, listed))

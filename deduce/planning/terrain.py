@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from deduce.kernel import Position, check
 from deduce.patterns.catalogue import find
+from deduce.patterns.singles import are_singles
 from deduce.planning.allowlist import choose_patterns
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.solving.singles import place_singles
 from deduce.solving.uniqueness import one_solution
-from deduce.walks.effort import SIMPLE, effort
+from deduce.walks.effort import effort
 from deduce.walks.walk import Outcome, Step, Walk, walk
 
 __all__ = ["AdvancedStep", "Capped", "Terrain", "singles_placed"]
@@ -110,7 +111,7 @@ class Terrain:
         return self._settled[position]
 
     def _simple_steps(self, position: Position) -> Position | None:
-        if set(self.simple) == set(SIMPLE):
+        if are_singles(self.simple):
             return singles_placed(self.start.layout, position)
         walked = walk(self.grid(position), self.simple, assume_unique=self.assume_unique)
         if walked.outcome is Outcome.IMPOSSIBLE:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from deduce.errors import PatternError
 from deduce.patterns import PLAIN
+from deduce.patterns.singles import HIDDEN, NAKED, SINGLES
 from deduce.surveys.choice import BEYOND, ordered
 from deduce.surveys.refutation import REFUTATION
-from deduce.walks.effort import SIMPLE as SINGLES
 
 __all__ = [
     "BASIC_FISH",
@@ -62,8 +62,11 @@ class Level:
         return cls(name, ordered(patterns))
 
 
-REFUTATION_LEVEL = Level("refutation of one candidate by singles", (*SINGLES, REFUTATION))
-"""Suppose one candidate, follow singles to a contradiction, and so on until nothing more falls."""
+REFUTATION_LEVEL = Level("refutation of one candidate by singles", (HIDDEN, NAKED, REFUTATION))
+"""Suppose one candidate, follow singles to a contradiction, and so on until nothing more falls.
+
+Last open cells are left to the hidden singles, so that a survey of few patterns gets no further name by this level.
+"""
 
 
 def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
@@ -84,7 +87,7 @@ def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
     """
     every = ordered((*PLAIN, *BEYOND) if patterns is None else patterns)
     ladder = (
-        ("naked singles", SINGLES[1:]),
+        ("naked singles", (NAKED,)),
         ("singles", SINGLES),
         ("singles and locked", (*SINGLES, *LOCKED)),
         ("singles and subsets", (*SINGLES, *SUBSETS)),

@@ -9,6 +9,7 @@ from deduce import lazily
 from deduce.walks.dependencies import dependency_graph
 from deduce.walks.effort import SIMPLE, Effort, WalkEffort, effort, walk_effort
 from deduce.walks.prune import needed_steps, prune
+from deduce.walks.story import Because, Chapter, ChapterKind, Run, Story, StoryStep, story
 from deduce.walks.walk import Outcome, Step, Walk, walk
 
 if TYPE_CHECKING:
@@ -84,15 +85,22 @@ _HOMES = {
 
 __all__ = [
     "SIMPLE",
+    "Because",
+    "Chapter",
+    "ChapterKind",
     "Effort",
     "Outcome",
+    "Run",
     "Step",
+    "Story",
+    "StoryStep",
     "Walk",
     "WalkEffort",
     "dependency_graph",
     "effort",
     "needed_steps",
     "prune",
+    "story",
     "walk",
     "walk_effort",
 ]

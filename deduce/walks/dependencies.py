@@ -12,7 +12,7 @@ from deduce.walks.walk import Step, Walk
 if TYPE_CHECKING:
     from networkx import DiGraph
 
-__all__ = ["dependency_graph", "steps_behind"]
+__all__ = ["dependency_graph", "steps_behind", "supplies"]
 
 
 def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
@@ -47,12 +47,18 @@ def dependency_graph(walk: Walk | Sequence[Step]) -> DiGraph[int]:
 
     steps = walk.steps if isinstance(walk, Walk) else tuple(walk)
     graph: DiGraph[int] = nx.DiGraph()
+    for j, (step, supplied) in enumerate(zip(steps, supplies(steps), strict=True)):
+        graph.add_node(j, proof=step.proof)
+        for i, common in supplied:
+            graph.add_edge(i, j, candidates=tuple(bits(common.gone | common.true)))
+    return graph
+
+
+def supplies(steps: Sequence[Step]) -> Iterator[list[tuple[int, Needs]]]:
+    """Yield for each step the indices of the steps that it uses, in order, each with the facts that it has from it."""
     settled = [_settled_by(step) for step in steps]
     for j, step in enumerate(steps):
-        graph.add_node(j, proof=step.proof)
-        for i, common in _suppliers(step.proof.needs, settled[:j]):
-            graph.add_edge(i, j, candidates=tuple(bits(common)))
-    return graph
+        yield list(_suppliers(step.proof.needs, settled[:j]))
 
 
 def steps_behind(steps: Sequence[Step], facts: Needs, *, last: bool = False) -> tuple[int, ...]:
@@ -81,9 +87,9 @@ def _settled_by(step: Step) -> Needs:
     return Needs(step.before.live & ~step.after.live, step.after.true & ~step.before.true)
 
 
-def _suppliers(facts: Needs, settled: Sequence[Needs]) -> Iterator[tuple[int, int]]:
-    """Yield the number of each step that settled some of these facts, and the bitset of their candidates."""
+def _suppliers(facts: Needs, settled: Sequence[Needs]) -> Iterator[tuple[int, Needs]]:
+    """Yield the number of each step that settled some of these facts, and which."""
     for i, fact in enumerate(settled):
-        common = facts.gone & fact.gone | facts.true & fact.true
-        if common:
+        common = Needs(facts.gone & fact.gone, facts.true & fact.true)
+        if common.gone or common.true:
             yield i, common

@@ -11,12 +11,13 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from deduce.effort import Effort, inferred_effort
+from deduce.patterns.singles import SINGLES
 from deduce.proof import Proof
 from deduce.walks.walk import Step, Walk
 
 __all__ = ["SIMPLE", "Effort", "WalkEffort", "effort", "inferred_effort", "walk_effort"]
 
-SIMPLE = ("hidden single", "naked single")
+SIMPLE = SINGLES
 """The steps that count as simple unless a caller says otherwise; all others are called advanced."""
 
 

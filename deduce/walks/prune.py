@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 from deduce.errors import PatternError, ProofError
 from deduce.kernel import Inference, Position, check
 from deduce.patterns.catalogue import fault, named
+from deduce.patterns.singles import HIDDEN, LAST
 from deduce.positions import Needs, after
 from deduce.proof import Candidate, Chain, Proof
 from deduce.puzzle.grid import Grid
@@ -190,7 +191,8 @@ def restated(proof: Proof, grid: Grid, *, trusted: bool = False) -> Proof | None
     -------
     Proof or None
         The same inferences.  Of a chain's strong links only those reasons are kept that hold in `grid`.  None if the
-        kernel refuses the inferences, or if the pattern is no longer what its name says.
+        kernel refuses the inferences, or if the pattern is no longer what its name says.  A last open cell of a house
+        that has others here becomes a hidden single, which asks for less.
     """
     moved = Proof(grid, proof.inferences, proof.pattern)
     if not trusted:
@@ -202,6 +204,8 @@ def restated(proof: Proof, grid: Grid, *, trusted: bool = False) -> Proof | None
     if chain is not None:
         moved = replace(moved, pattern=replace(proof.pattern, chain=_still_linked(chain, grid)))
     try:
+        if proof.pattern.name == LAST and fault(moved, grid):
+            moved = replace(moved, pattern=replace(proof.pattern, name=HIDDEN))
         return None if fault(moved, grid) else moved
     except PatternError:
         # A name that is no pattern of the catalogue: there is nothing but the argument to look at.

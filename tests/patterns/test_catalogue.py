@@ -29,6 +29,7 @@ EVERY = (*NAMES, *CONTRADICTION.names)
 _SINGLE, _SETS, _GROUPS = "patterns/test_twins.py", "patterns/test_als.py", "patterns/test_groups.py"
 _UNIQUE, _FINNED, _SUMS = "patterns/unique/test_twins.py", "patterns/test_finned.py", "patterns/test_sum_twins.py"
 TWINS = {
+    "last open cell": (_SINGLE, "test_last_open_cells"),
     "hidden single": (_SINGLE, "test_hidden_singles"),
     "naked single": (_SINGLE, "test_naked_singles"),
     "locked candidates, pointing": (_SINGLE, "test_locked_candidates"),

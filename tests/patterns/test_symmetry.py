@@ -17,6 +17,7 @@ from deduce.patterns import fault
 from deduce.puzzle.layout import Layout
 
 SEPARATE = (
+    "last open cell",
     "hidden single",
     "naked single",
     "locked candidates, pointing",

@@ -75,6 +75,14 @@ def compare(grid: deduce.Grid, found: list[Hashable], expected: set[Hashable]) -
 
 
 @given(positions())
+def test_last_open_cells(grid: deduce.Grid) -> None:
+    proofs = find(grid, "last open cell")
+    found = [(only_cand(proof, "placed"), only(proof.pattern.role("house"))) for proof in proofs]
+    assert all(placed(proof) == {fact[0]} and not gone(proof) for proof, fact in zip(proofs, found, strict=True))
+    compare(grid, found, reference.last_open_cells(Board.of(grid)))
+
+
+@given(positions())
 def test_hidden_singles(grid: deduce.Grid) -> None:
     proofs = find(grid, "hidden single")
     found = [(only_cand(proof, "placed"), only(proof.pattern.role("house"))) for proof in proofs]

@@ -44,6 +44,7 @@ GRIDS: dict[str, Grid] = {
     "sum bound": Grid.empty(CAGES),
     "leftover sum": Grid.empty(Layout.parse("grid 9\ncage r1c1-r1c4 = 28\ncage r1c5-r1c7 = 14\n")),
     "one rule alone": thinned({"r1c1": "4567", "r5c5": "23456789"}, layout=Layout.parse("grid 9\nr1c1 < r5c5\n")),
+    "last open cell": Grid.parse("1234567.9" + "." * 72),
     "hidden single": Grid.parse(GECODE),
     "naked single": Grid.parse(PI),
     "locked candidates, pointing": thinned(houses={"7 in box 2": "r3c4 r3c6"}),

@@ -10,6 +10,7 @@ from strategies import LAYOUTS
 
 import deduce
 from deduce.pages.compare import compare_page, compare_picture
+from deduce.patterns.singles import SINGLES
 from deduce.planning.plan_data import comparison_data
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import Outcome, against_best, as_walk, claimed_walk, compare, plan, prune, walk_effort
@@ -17,7 +18,6 @@ from deduce.walks.effort import effort
 from deduce.words.en.explain import headline
 from deduce.words.en.planning import compare_text
 
-SINGLES = ("hidden single", "naked single")
 HARD = minimal_puzzle(104)
 
 

@@ -16,7 +16,7 @@ from deduce.kernel import Counting, Inference, Supposition
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import effort, walk_effort
-from deduce.walks.effort import inferred_effort
+from deduce.walks.effort import SIMPLE, inferred_effort
 
 
 @given(positions(), st.integers(0, 10**6))
@@ -122,7 +122,7 @@ def test_the_effort_of_a_walk_adds_up():
     assert (told.steps, told.total, told.peak) == (len(walked), sum(efforts), max(efforts))
     names = [step.proof.pattern.name for step in walked.steps]
     assert told.patterns == Counter(names)
-    advanced = [name not in ("hidden single", "naked single") for name in names]
+    advanced = [name not in SIMPLE for name in names]
     assert told.advanced == sum(advanced)
     assert told.stuck_points == sum(
         now and not before for before, now in zip([False, *advanced], advanced, strict=False)

@@ -9,10 +9,10 @@ import deduce
 from deduce.errors import PatternError
 from deduce.kernel import Position, bits, place
 from deduce.patterns import NAMES
+from deduce.patterns.singles import SINGLES
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import StuckPoint, bottlenecks, prune, stuck_point, stuck_points
 
-SINGLES = ("hidden single", "naked single")
 LOCKED = ("locked candidates, pointing", "locked candidates, claiming")
 LINES = ("hidden pair", "naked triple", "hidden triple", "X-wing", "skyscraper", "two-string kite", "W-wing")
 CASES = [

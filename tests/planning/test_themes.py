@@ -8,12 +8,12 @@ from strategies import LAYOUTS
 import deduce
 from deduce.errors import PatternError
 from deduce.kernel import bits
+from deduce.patterns.singles import SINGLES
 from deduce.planning.showcases import up_to
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import SYMMETRIES, minimal_puzzle, wanted_puzzle
 from deduce.walks import Theme, prune, themed_puzzle, themes, walk_effort
 
-SINGLES = ("hidden single", "naked single")
 PATTERNS = (
     *SINGLES,
     "locked candidates, pointing",

@@ -17,7 +17,7 @@ from deduce.surveys.levels import SINGLES
 from deduce.surveys.store import ANSWERS
 from deduce.surveys.sweep import Overlong
 
-LADDER = [Level.of("naked", SINGLES[1:]), Level.of("singles", SINGLES)]
+LADDER = [Level.of("naked", SINGLES[-1:]), Level.of("singles", SINGLES)]
 FORK = get_context("fork")
 
 

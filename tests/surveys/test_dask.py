@@ -11,7 +11,7 @@ from deduce.surveys import Level, survey
 from deduce.surveys.levels import SINGLES
 from deduce.surveys.store import ANSWERS
 
-LADDER = [Level.of("naked", SINGLES[1:]), Level.of("singles", SINGLES)]
+LADDER = [Level.of("naked", SINGLES[-1:]), Level.of("singles", SINGLES)]
 
 # When a worker has been killed, Python may warn of Dask's half of the connection to it, whenever that is collected.
 pytestmark = pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::pytest.PytestUnraisableExceptionWarning")

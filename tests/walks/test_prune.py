@@ -101,6 +101,19 @@ def test_a_step_without_its_ancestors_is_refused_or_was_settled_otherwise():
         assert all(not end.live >> end.number(c) & 1 for c in step.proof.eliminates)
 
 
+def test_a_last_open_cell_is_a_hidden_single_where_others_are_open() -> None:
+    """Pruning may leave cells of its house open; the argument stands, and the name is the one that fits."""
+    full, open_ = deduce.Grid.parse("123. .... .... ...."), deduce.Grid.parse("12.. .... ..4. ....")
+    found = next(deduce.find(full, ["last open cell"]))
+    again = restated(found, open_)
+    assert again is not None
+    assert again.pattern.name == "hidden single"
+    assert again.pattern.roles == found.pattern.roles
+    assert fault(again) is None
+    assert restated(found, full) == found
+    assert restated(found, deduce.Grid.parse("12.. .... .... ....")) is None
+
+
 # Pruning
 
 

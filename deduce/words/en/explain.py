@@ -310,13 +310,19 @@ def _chain(proof: Proof, _: Names, pattern: Pattern) -> str:
     return tell_chain(proof, pattern.chain) if pattern.chain is not None else _counted(proof)
 
 
+def _last_open_cell(_: Proof, names: Names, pattern: Pattern) -> str:
+    digit, cell = names.split(pattern.role("placed")[0])
+    symbol, where = names.digit(digit), names.houses(pattern.role("house"))
+    return f"{names.cell(cell)} is the last open cell of {where}, and {symbol} is the digit that {where} still lacks."
+
+
 def _hidden_single(proof: Proof, names: Names, pattern: Pattern) -> str:
     grid = grid_of(proof)
     digit, cell = names.split(pattern.role("placed")[0])
     house = pattern.role("house")[0]
     symbol, place, where = names.digit(digit), names.cell(cell), names.houses([house])
     if len(names.open_cells(grid, house)) == 1:
-        return f"{place} is the last open cell of {where}, and {symbol} is the digit that {where} still lacks."
+        return _last_open_cell(proof, names, pattern)
     placed, others = barred(grid, house, digit)
     reasons = []
     if placed:
@@ -503,6 +509,7 @@ def _cell_of(names: Names, row: int, column: int) -> int:
 
 
 _OWN: _Tellers = {
+    "last open cell": _last_open_cell,
     "hidden single": _hidden_single,
     "naked single": _naked_single,
     "locked candidates, pointing": _locked,

@@ -409,6 +409,7 @@ def _times(weight: int) -> str:
 
 
 _TELLERS: dict[str, Callable[[Proof, Pattern], str]] = {
+    "last open cell": _hidden_single,
     "naked single": _naked_single,
     "hidden single": _hidden_single,
     "one rule alone": _one_rule,

@@ -248,6 +248,11 @@ def _alternation(grid: Grid, _: Names, fault: Fault) -> str:
     return f"the links of a chain alternate, strong first, and the one between {near} and {far} does not"
 
 
+def _open_cells(_: Grid, names: Names, fault: Fault) -> str:
+    count = counted(len(fault.cells), "open cell")
+    return f"{_called(fault)}{names.houses(fault.houses)} has {count}, {names.cells(fault.cells)}"
+
+
 def _ends(*_: object) -> str:
     return "the chain ends with a weak link, which says nothing; end with a strong one or return to the first node"
 
@@ -361,6 +366,7 @@ _FAULTS: dict[FaultKind, Callable[[Grid, Names, Fault], str]] = {
     FaultKind.EXTRA_PLACES: _extra,
     FaultKind.TOO_FEW: _too_few,
     FaultKind.WRONG_SIZE: _wrong_size,
+    FaultKind.OPEN_CELLS: _open_cells,
     FaultKind.NOT_TOGETHER: _not_together,
     FaultKind.NOT_THERE: _not_there,
     FaultKind.NOT_CONCLUDED: _not_concluded,
