@@ -14,6 +14,7 @@ from deduce.patterns.finder import Finder
 from deduce.patterns.naming import fitting, readings
 from deduce.patterns.remote_pairs import REMOTE_PAIRS
 from deduce.patterns.unique_names import UNIQUE
+from deduce.patterns.vocabulary import VOCABULARY, meant
 from deduce.proof import Chain, Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.uniqueness import one_solution
@@ -45,7 +46,7 @@ def choose(
     Parameters
     ----------
     patterns : iterable of str, optional
-        Names of patterns; None for all of them.
+        Names of patterns, of families or of levels (:mod:`deduce.patterns.vocabulary`); None for all of them.
     beyond : iterable of str
         Further names that are allowed, though no finder of the catalogue answers to them.
     assume_unique : bool
@@ -60,13 +61,14 @@ def choose(
     TypeError
         If `patterns` is a single string.
     """
-    if isinstance(patterns, str):
-        raise TypeError(f"patterns is the text {patterns!r}; give a list of names, such as [{patterns!r}]")
-    wanted = frozenset(usual(assume_unique=assume_unique) if patterns is None else patterns)
+    beyond = tuple(beyond)
     known = (*NAMES, *beyond)
+    listed = usual(assume_unique=assume_unique) if patterns is None else patterns
+    wanted = frozenset(meant(listed, beyond, assume_unique=assume_unique))
     for name in sorted(wanted.difference(known), key=str):
-        near = difflib.get_close_matches(str(name).lower(), [other.lower() for other in known], n=3)
-        raise PatternError(name, known, [other for other in known if other.lower() in near])
+        words = (*known, *VOCABULARY)
+        near = difflib.get_close_matches(str(name).lower(), [other.lower() for other in words], n=3)
+        raise PatternError(name, words, [other for other in words if other.lower() in near])
     barred = () if assume_unique else [name for name in NAMES if name in wanted and name in UNIQUE]
     if barred:
         raise UniquenessError(barred)
@@ -87,7 +89,8 @@ def find(grid: Grid, patterns: Iterable[str] | None = None, *, assume_unique: bo
     grid : Grid
         The position.
     patterns : iterable of str, optional
-        Names of the patterns to look for (`deduce.patterns.NAMES`); by default all that may be used.
+        Names of the patterns to look for (`deduce.patterns.NAMES`), or words that stand for several, such as
+        ``"wings"`` or ``"no chains"`` (`deduce.patterns.VOCABULARY`); by default all that may be used.
     assume_unique : bool
         Whether to use patterns that hold only in a puzzle with one solution (`deduce.patterns.UNIQUE`).  A bounded
         search first looks for a second solution; if it cannot tell, the assumption stands, and `Proof.assumes_unique`

@@ -11,6 +11,7 @@ from deduce.counting.names import NAMES as BEYOND
 from deduce.kernel import Argument, Checked, bits, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
+from deduce.patterns.vocabulary import meant
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.bounds import unreachable_rules
 from deduce.puzzle.grid import Grid
@@ -150,7 +151,8 @@ def walk(
         Where to begin.
     patterns : iterable of str, optional
         Names of the patterns that may be used: those of `deduce.patterns.NAMES`, and `deduce.counting.NAMES` for what
-        goes beyond them, counting arguments and suppositions.  By default all that may be used; on 9x9
+        goes beyond them, counting arguments and suppositions; or words that stand for several, such as ``"singles"``
+        or ``"no chains"`` (`deduce.patterns.VOCABULARY`).  By default all that may be used; on 9x9
         grids no puzzle with one solution is known at which such a walk gets stuck.
     budget : int, optional
         How many steps the walk may take; by default as many as it needs (never more than there are candidates).
@@ -194,7 +196,7 @@ def walk(
         raise ValueError(f"budget is {budget}; give a number of steps, or None for as many as are needed")
     if trials is not None and trials < 0:
         raise ValueError(f"trials is {trials}; give how much may be tried, or None for what suits the size of the grid")
-    allowed = None if patterns is None else patterns if isinstance(patterns, str) else tuple(patterns)
+    allowed = None if patterns is None else meant(patterns, BEYOND, assume_unique=assume_unique)
     finders = choose(allowed, BEYOND, assume_unique=assume_unique)
     known = one_solution(grid) if assume_unique else None
     beyond = BEYOND if allowed is None else tuple(name for name in BEYOND if name in allowed)
