@@ -20,10 +20,10 @@ from deduce.pictures.table import table
 from deduce.pictures.themes import Theme, theme_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.layout import ProblemLayout
-from deduce.words.en.explain import KEY
+from deduce.words.en.explain import KEY, key_of
 from deduce.words.en.names import capital
 
-__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "svg"]
+__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "legend", "marks", "svg"]
 
 LINKS, OTHER_NOTES, NEEDED_NOTES = "links", "other notes", "needed notes"
 """Comments around the parts of a picture that a player may take out."""
@@ -106,6 +106,53 @@ def drawing(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
     return Drawing(scene.title, scene.description, place.width, height, look.paper, parts)
 
 
+def marks(scene: Scene, *, theme: str = "light") -> Drawing:
+    """Draw the marks of a scene alone, on no paper, where `drawing` without a key has them; a table has no such layer.
+
+    Raises
+    ------
+    ValueError
+        For the scene of a problem.
+    """
+    if not isinstance(scene.layout, ProblemLayout):
+        return _marks(scene, theme)
+    raise ValueError("the table of a problem cannot be drawn without its paper; marks alone are for grids")
+
+
+def _marks(scene: Scene, theme: str) -> Drawing:
+    look, place = theme_of(theme), Geometry(scene.layout)
+    whole = drawing(scene, key=False, theme=theme)
+    parts = [
+        *_shades(scene, place, look),
+        *_outlines(scene, place, look),
+        *_knots(scene, place, look),
+        *_links(scene, look),
+        *_marked(scene, place, look, Key(scene, {}, 0, 0, 0)),
+    ]
+    return Drawing(scene.title, scene.description, whole.width, whole.height, "none", parts)
+
+
+def legend(scene: Scene, width: float, *, theme: str = "light") -> Drawing:
+    """Draw the key of a scene by itself, in rows of a width in units of the drawing."""
+    look, meanings = theme_of(theme), key_of(scene.layout)
+    explained = Key(scene, meanings, 4, width, -6)
+    parts: list[str] = []
+    for role, (x, y) in explained.samples.items():
+        if role in look.areas:
+            parts.append(area_sample(look, role, (x, y)))
+        elif role in ("strong", "weak"):
+            parts += line_sample(look, role, (x, y))
+        else:
+            ink = look.ink if role == "eliminated" or look.marks[role].fill == "none" else look.on_mark
+            letter = (
+                f'font-size="{figure(_NOTE_SIZE)}" font-weight="700" x="{figure(x + 9)}" y="{figure(y + _NOTE_DROP)}"'
+            )
+            parts += [mark(look, role, [(x + 9, y)]), f'<text fill="{ink}" {letter}>n</text>']
+        said = f'font-size="12" text-anchor="start" x="{figure(x + 24)}" y="{figure(y + 4)}"'
+        parts.append(f'<text fill="{look.ink}" {said}>{escape(meanings[role])}</text>')
+    return Drawing("", "", width, explained.rows * ROW + 8, look.paper, parts)
+
+
 def _captions(captions: Sequence[str], explained: Key, place: Geometry, look: Theme) -> Iterable[str]:
     """Write the rules that have no place on the grid below it and its key."""
     for row, text in enumerate(captions, explained.rows):
@@ -141,12 +188,7 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
         if layout.is_slanting(region):
             continue
         yield f'<path fill="{look.region}" stroke="{look.faint}" stroke-width="1.6" d="{place.outline(region, 1.6)}"/>'
-    together: dict[str, list[str]] = {}
-    for area in scene.areas:
-        together.setdefault(area.role, []).append(_filled(place, area.cells))
-    for role, shades in together.items():
-        fill = look.areas[role]
-        yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}" d="{"".join(shades)}"/>'
+    yield from _shades(scene, place, look)
     yield f'<path stroke="{look.thin}" d="{place.edges()}"/>'
     borders = place.borders(_tiling(layout)) + place.frame()
     yield f'<path stroke="{look.thick}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
@@ -160,6 +202,16 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
         if i < layout.height:
             yield f'<text x="{figure(place.left / 2)}" y="{figure(middle + 4)}">r{i + 1}</text>'
     yield "</g>"
+
+
+def _shades(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
+    """Shade the areas, those of one role as one path."""
+    together: dict[str, list[str]] = {}
+    for area in scene.areas:
+        together.setdefault(area.role, []).append(_filled(place, area.cells))
+    for role, shades in together.items():
+        fill = look.areas[role]
+        yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}" d="{"".join(shades)}"/>'
 
 
 def _ruled(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
