@@ -389,7 +389,9 @@ def _card(walk: Walk, frame: Frame, marks: Sequence[_Mark]) -> str:
     moments = "\n".join(f"{clock(start)}  {name}" for start, name, _ in marks)
     used = ", ".join(say.patterns_used(walk))
     told = f"{capital(outcome(walk))}\n\n{moments}\n\n{used}"
-    return replace(frame, title=True, words=True, key=False).svg(of_grid(walk.start), page_title(walk), told)
+    return replace(frame, title=True, words=True, key=False).svg(
+        of_grid(walk.start).with_notes("none"), page_title(walk), told
+    )
 
 
 _Mark = tuple[float, str, int]
