@@ -21,7 +21,7 @@ from strategies import minimal
 import deduce
 from deduce import Walk
 from deduce.__main__ import main
-from deduce.pages.raster import pixels, png
+from deduce.pages.raster import opened, pixels, png
 from deduce.pages.stills import Frame
 from deduce.pages.storyboard import animate, shots, storyboard
 from deduce.pages.timing import LINE, Pace, captions, durations, words_in
@@ -66,8 +66,8 @@ def test_a_kit_has_all_its_files_and_every_frame_one_size(tmp_path: Path) -> Non
     assert made == {str(f.relative_to(tmp_path / "kit")) for f in (tmp_path / "kit").rglob("*") if f.is_file()}
     for file in files:
         if file.suffix == ".png" and file.name != "sheet.png":
-            assert Image.open(file).size == SMALL, file
-    frames = [Image.open(tmp_path / "kit" / name).convert("RGB") for name in names]
+            assert opened(file.read_bytes()).size == SMALL, file
+    frames = [opened((tmp_path / "kit" / name).read_bytes()) for name in names]
     assert {frame.getpixel((0, 0)) for frame in frames} == {(0x15, 0x17, 0x1B)}, "the paper of the dark theme"
     assert len({frame.tobytes() for frame in frames}) == len(frames)
 
@@ -116,15 +116,16 @@ def test_both_rasterisers_draw_the_same_board(monkeypatch: pytest.MonkeyPatch) -
     monkeypatch.setitem(__import__("sys").modules, "cairosvg.surface", None)
     second = pixels(drawn)
     assert first.size == second.size == (960, 540)
-    blurred = [image.convert("L").resize((96, 54), Image.Resampling.BOX) for image in (first, second)]
-    assert max(ImageChops.difference(*blurred).tobytes()) < 40, "letters stand in the same places"
+    boards = [image.convert("L").crop((50, 70, 500, 520)) for image in (first, second)]
+    blurred = [board.resize((45, 45), Image.Resampling.BOX) for board in boards]
+    assert max(ImageChops.difference(*blurred).tobytes()) < 60, "digits and notes stand in the same places"
 
 
 def test_the_palette_of_a_theme_keeps_its_colours() -> None:
     for theme in ("light", "dark", "print"):
         last = [*shots(walk(), [1])][-2]
         whole = pixels(Frame(640, 360, theme).svg(last.scene, last.title, last.shown))
-        painted = Image.open(BytesIO(png(whole, theme))).convert("RGB")
+        painted = opened(png(whole, theme))
         assert painted.getpixel((0, 0)) == whole.getpixel((0, 0))
         lows = ImageChops.difference(painted, whole).convert("L").histogram()
         assert sum(lows[40:]) < 0.004 * 640 * 360
@@ -142,7 +143,7 @@ def test_an_overlay_is_the_marks_alone() -> None:
     assert empty.getchannel("A").getbbox() is None
 
 
-@pytest.mark.parametrize("minutes", [5.0, 8.0, 15.0])
+@pytest.mark.parametrize("minutes", [6.5, 15.0])
 def test_a_target_length_is_met(tmp_path: Path, minutes: float) -> None:
     long().storyboard(tmp_path, size=(64, 36), minutes=minutes)
     told = manifest(tmp_path)
@@ -157,6 +158,7 @@ def test_a_target_length_is_met(tmp_path: Path, minutes: float) -> None:
     assert clock == pytest.approx(told["seconds"])
     lasting = re.findall(r"duration ([\d.]+)", (tmp_path / "frames.ffconcat").read_text())
     assert sum(map(float, lasting)) == pytest.approx(60 * minutes, rel=0.02)
+    assert lasting[-2:] == ["0.04", "0.04"], "ffmpeg shows the last picture as long as the one before it"
 
 
 def test_a_target_that_cannot_be_met_is_told_why(tmp_path: Path) -> None:
@@ -262,7 +264,7 @@ def test_the_command_writes_what_is_selected(tmp_path: Path, capsys: pytest.Capt
     steps = [n for frame in manifest(tmp_path / "kit")["frames"] for n in frame.get("steps", [])]
     assert sorted(set(steps)) == [2, 3, 5, 7]
     assert main(["storyboard", line, folder, "--chapters", "1", *quick, "--animate", str(tmp_path / "a.webp")]) == 0
-    assert Image.open(tmp_path / "a.webp").size == (64, 36)
+    assert opened((tmp_path / "a.webp").read_bytes()).size == (64, 36)
     for wrong, why in (
         (["--steps", "0"], "--steps 0 is not there"),
         (["--size", "big"], "--size big is not there"),
