@@ -498,12 +498,12 @@ def _manifest(
 def _concat(told: Sequence[Shot], lengths: Sequence[float]) -> str:
     """Return the frames and how long each stands, as a script of ffmpeg.
 
-    It shows the last picture of a list for as long as the one before it, whatever the list says; so the last frame is
-    parted, and its last two parts are one frame of the video each.
+    At a constant rate it shows the last picture for the middle one of the last three durations, whatever the list says;
+    so the last frame is parted, and its last parts are one frame of the video each.
     """
     entries = [(shot.file, seconds) for shot, seconds in zip(told, lengths, strict=True)]
     for file, seconds in entries[-1:]:
-        entries[-1:] = [(file, seconds - 2 / FPS), (file, 1 / FPS), (file, 1 / FPS)]
+        entries[-1:] = [(file, seconds - 4 / FPS), *[(file, 1 / FPS)] * 4]
     return "ffconcat version 1.0\n" + "".join(f"file {file}\nduration {seconds:.2f}\n" for file, seconds in entries)
 
 
