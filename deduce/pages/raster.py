@@ -16,7 +16,7 @@ from deduce.pictures.themes import theme_of
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-__all__ = ["animation", "blank", "opened", "pixels", "png"]
+__all__ = ["animation", "opened", "pixels", "png"]
 
 
 def pixels(drawing: str, *, clear: bool = False) -> Image:
@@ -73,11 +73,6 @@ def png(image: Image, theme: str) -> bytes:
     written = BytesIO()
     (image if image.mode == "RGBA" else _painted(image, theme)).save(written, "PNG", compress_level=3)
     return written.getvalue()
-
-
-def blank(size: tuple[int, int], theme: str) -> Image:
-    """Return an empty picture."""
-    return _pillow().new("RGB", size, theme_of(theme).paper)  # type: ignore[no-any-return]
 
 
 def opened(picture: bytes) -> Image:

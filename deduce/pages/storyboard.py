@@ -144,7 +144,7 @@ def _placed(group: Sequence[StoryStep], chapter: int) -> Shot:
     scene = of_proof(first.step.proof)
     if len(group) > 1:
         layout = last.step.after.layout
-        cells = [layout.cell_at[c.row - 1, c.column - 1] for told in group for c in told.step.proof.places]
+        cells = [number % layout.cells for told in group for number in told.step.proof.pattern.role("placed")]
         marked = tuple(Area("target", layout.cell_name(cell), (cell,)) for cell in cells)
         scene = replace(of_grid(last.step.after), areas=marked)
     words = tell_singles(group)
