@@ -67,7 +67,8 @@ def choose(
     wanted = frozenset(meant(listed, beyond, assume_unique=assume_unique))
     for name in sorted(wanted.difference(known), key=str):
         words = (*known, *VOCABULARY)
-        near = difflib.get_close_matches(str(name).lower(), [other.lower() for other in words], n=3)
+        near = difflib.get_close_matches(str(name).lower(), [other.lower() for other in known], n=3)
+        near += difflib.get_close_matches(str(name), [*VOCABULARY], n=1, cutoff=0.8)
         raise PatternError(name, words, [other for other in words if other.lower() in near])
     barred = () if assume_unique else [name for name in NAMES if name in wanted and name in UNIQUE]
     if barred:
