@@ -28,6 +28,7 @@ COMMANDS = {
     "check": "deduce.commands.documents",
     "export": "deduce.commands.documents",
     "schema": "deduce.commands.documents",
+    "storyboard": "deduce.commands.recording",
     "survey": "deduce.commands.survey",
 }
 """The module behind each command, loaded when it is asked for; what is no command is a puzzle to be walked."""

@@ -214,21 +214,16 @@ class ShownWalk:
 
         return page(self, theme=theme, title=title, author=author, lang=lang, stage=stage)
 
-    def storyboard(
-        self: Any, folder: str | Path, *, theme: str = "light", notes: str = "all", size: int = 900
-    ) -> tuple[Path, ...]:
-        """Write numbered frames of every step, a script, chapter marks and thumbnails into a folder.
+    def storyboard(self: Any, folder: str | Path, **options: Any) -> tuple[Path, ...]:
+        """Write everything that a recording needs into a folder: frames of one size, script, captions, chapters.
 
         Parameters
         ----------
         folder : str or Path
             Made if it does not exist.
-        theme : str
-            ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
-        notes : str
-            ``"all"``, ``"needed"`` or ``"none"``.
-        size : int
-            Width of the frames in pixels.
+        **options
+            Those of :func:`deduce.pictures.storyboard`: `size`, `theme`, `notes`, `title`, `words`, `key`, `overlays`,
+            `steps`, `singles`, `rate`, `pause`, `minutes`, `executor`, `progress`.
 
         Returns
         -------
@@ -242,7 +237,7 @@ class ShownWalk:
         """
         from deduce.pages.storyboard import storyboard
 
-        return storyboard(self, folder, theme=theme, notes=notes, size=size)
+        return storyboard(self, folder, **options)
 
     def chart(self: Any) -> Figure:
         """Return the course of the walk (candidates left, effort of each step) as a figure of matplotlib.

@@ -15,13 +15,16 @@ from deduce.claims.notes import NotesReport, compare_knowing
 from deduce.claims.seek import Seeker
 from deduce.claims.verdict import Fault, Kind, Verdict, proof_fields
 from deduce.errors import TextError
+from deduce.kernel import check
 from deduce.patterns import find
 from deduce.patterns.singles import SINGLES
 from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import NODES, Count, SolutionFacts, facts_of
-from deduce.walks.replay import moved_by, rests_on
+from deduce.walks.prune import restated
+from deduce.walks.replay import as_walk, moved_by, rests_on
+from deduce.walks.walk import Walk
 from deduce.window import ShownAudit
 
 __all__ = ["Audit", "Judged", "audit"]
@@ -109,6 +112,22 @@ class Audit(ShownAudit):
     def first_wrong(self) -> Judged | None:
         """The first move against which there is a solution."""
         return next((judged for judged in self.moves if judged.verdict and judged.verdict.kind is Kind.REFUTED), None)
+
+    def walk(self) -> Walk:
+        """Return the walk along the moves that are proved, in the order of the log, ready to be told or recorded.
+
+        Every proof is checked again in its turn; one that rests on a move that is left out is left out as well.
+        """
+        proofs: list[Proof] = []
+        position = self.grid
+        for judged in self.moves:
+            kept = judged.verdict.proofs if judged.verdict and judged.verdict.kind is Kind.PROVED else ()
+            for proof in kept:
+                moved = restated(proof, position)
+                if moved is not None:
+                    proofs.append(moved)
+                    position = position.moved(check(position, moved).after, moved)
+        return as_walk(self.grid, proofs)
 
     @property
     def flawless(self) -> bool:

@@ -25,7 +25,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
         help="walk a puzzle towards its solution",
         description="Walk a puzzle towards its solution: every step a proof that the kernel has checked. "
         "The word walk may be left out. Other commands: judge, audit, notes, status, plan, prune, stuck, themes, "
-        "compare, simplest, check, export, schema, survey; each has --help.",
+        "compare, simplest, check, export, schema, storyboard, survey; each has --help.",
         epilog="Exit code: 0 solved, 1 not solved (stuck, out of budget, no solution), 2 bad input.",
     )
     parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")

@@ -1,106 +1,148 @@
-"""From SVG to pixels, with the optional packages resvg-py and Pillow."""
+"""From SVG to pixels and files of them, with optional packages: CairoSVG where it works, else resvg-py; and Pillow."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from functools import cache
+from html import escape, unescape
+from importlib import import_module
 from io import BytesIO
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 from deduce.errors import needed
+from deduce.pictures.themes import theme_of
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-__all__ = ["animation", "png", "sheet"]
+__all__ = ["animation", "opened", "pixels", "png"]
 
 
-def png(drawing: str, width: int) -> bytes:
-    """Return the PNG of an SVG text.
+def pixels(drawing: str, *, clear: bool = False) -> Image:
+    """Return the picture of an SVG text, in the size that it states.
 
     Parameters
     ----------
     drawing : str
         The SVG.
-    width : int
-        In pixels; the height follows.
+    clear : bool
+        Whether what it leaves open stays transparent.
 
     Raises
     ------
     MissingExtra
-        If resvg-py is not installed, with the command that installs it.
+        If neither CairoSVG nor resvg-py works, or Pillow is not installed, with the command that installs them.
+
+    Notes
+    -----
+    A frame of 1920 by 1080 takes CairoSVG 40 ms, handed over without a detour through a PNG, and resvg-py 240 ms, of
+    which 65 ms go for writing one.  CairoSVG needs the library libcairo2 of the system.
     """
-    resvg = _optional("resvg_py", "resvg-py")
-    made = resvg.svg_to_bytes(svg_string=drawing, width=width, sans_serif_family="DejaVu Sans")
-    return bytes(cast("Sequence[int]", made))
+    images = _pillow()
+    try:
+        surface, parser = import_module("cairosvg.surface"), import_module("cairosvg.parser")
+    except (ImportError, OSError):  # OSError: without libcairo2
+        resvg = _optional("resvg_py", "resvg-py")
+        made = resvg.svg_to_bytes(svg_string=drawing, sans_serif_family="DejaVu Sans")
+        found: Image = images.open(BytesIO(bytes(made)))
+        return found if clear else found.convert("RGB")
+    tree = parser.Tree(bytestring=_PLACED.sub(_one_by_one, drawing).encode())
+    canvas = surface.PNGSurface(tree, None, 96).cairo
+    canvas.flush()
+    # Cairo's pixels are BGR with alpha multiplied in; on paper that covers everything there is none to speak of.
+    size, kind = (canvas.get_width(), canvas.get_height()), ("RGBA", "BGRa") if clear else ("RGB", "BGRX")
+    return images.frombuffer(kind[0], size, bytes(canvas.get_data()), "raw", kind[1], canvas.get_stride(), 1)  # type: ignore[no-any-return]
 
 
-def sheet(pictures: Sequence[bytes], columns: int, width: int) -> bytes:
-    """Return one PNG with small copies of pictures, row by row.
+_PLACED = re.compile(r'<text((?: [a-z-]+="[^"]*")*?) x="([^"]* [^"]*)" y="([^"]*)">([^<]*)</text>')
 
-    Parameters
-    ----------
-    pictures : sequence of bytes
-        PNG files, at least one.
-    columns : int
-        How many stand in a row.
-    width : int
-        Of each copy, in pixels.
 
-    Raises
-    ------
-    MissingExtra
-        If Pillow is not installed.
+def _one_by_one(found: re.Match[str]) -> str:
+    """Write a text that has a place for each letter as a text for each letter: CairoSVG centres it as a whole."""
+    kept, xs, ys, letters = found[1], found[2].split(), found[3].split(), unescape(found[4])
+    spots = zip(xs, ys if len(ys) > 1 else ys * len(xs), letters, strict=True)
+    return "".join(f'<text{kept} x="{x}" y="{y}">{escape(letter)}</text>' for x, y, letter in spots)
+
+
+def png(image: Image, theme: str) -> bytes:
+    """Return the PNG of a picture: in the colours of a theme, or whole if it has transparent parts.
+
+    One palette for all frames takes 3 ms to apply; the file takes 5 ms instead of 45 and is half as large.
     """
-    small = [_resized(picture, width) for picture in pictures]
-    height = max(image.height for image in small)
-    rows = -(-len(small) // columns)
-    module = _optional("PIL.Image", "Pillow")
-    whole = module.new("RGB", (columns * (width + 8) + 8, rows * (height + 8) + 8), "#808080")
-    for number, image in enumerate(small):
-        row, column = divmod(number, columns)
-        whole.paste(image, (8 + column * (width + 8), 8 + row * (height + 8)))
     written = BytesIO()
-    whole.save(written, "PNG", optimize=True)
+    (image if image.mode == "RGBA" else _painted(image, theme)).save(written, "PNG", compress_level=3)
     return written.getvalue()
 
 
-def animation(pictures: Sequence[bytes], kind: str, seconds: float) -> bytes:
+def opened(picture: bytes) -> Image:
+    """Read a PNG."""
+    return _pillow().open(BytesIO(picture)).convert("RGB")  # type: ignore[no-any-return]
+
+
+def animation(images: Sequence[Image], kind: str, seconds: Sequence[float]) -> bytes:
     """Return an endless animation of pictures of one size.
 
     Parameters
     ----------
-    pictures : sequence of bytes
-        PNG files, at least one.
+    images : sequence of Image
+        At least one.
     kind : str
         ``"gif"`` or ``"webp"``.
-    seconds : float
+    seconds : sequence of float
         For which each picture stands.
-
-    Raises
-    ------
-    MissingExtra
-        If Pillow is not installed.
-    ValueError
-        For another kind of file.
     """
-    if kind not in ("gif", "webp"):
-        raise ValueError(f"an animation cannot be written as {kind!r}; give a name that ends in .gif or .webp")
-    frames = [_opened(picture) for picture in pictures]
     written = BytesIO()
-    frames[0].save(written, kind.upper(), save_all=True, append_images=frames[1:], duration=int(seconds * 1000), loop=0)
+    times = [max(20, round(time * 1000)) for time in seconds]
+    first, *others = images
+    first.save(written, kind.upper(), save_all=True, append_images=others, duration=times, loop=0, lossless=True)
     return written.getvalue()
 
 
-def _opened(picture: bytes) -> Image:
-    """Read a PNG."""
-    module = _optional("PIL.Image", "Pillow")
-    return cast("Image", module.open(BytesIO(picture)).convert("RGB"))
+def _painted(image: Image, theme: str) -> Image:
+    """Return a picture in the colours of a theme."""
+    return image.quantize(palette=_palette(theme), dither=_pillow().Dither.NONE)
 
 
-def _resized(picture: bytes, width: int) -> Image:
-    """Return a smaller copy."""
-    image = _opened(picture)
-    return image.resize((width, max(1, round(image.height * width / image.width))))
+@cache
+def _palette(theme: str) -> Image:
+    """Return the colours of a theme, each also mixed with paper and ink, as letters and lines are at their edges."""
+    look = theme_of(theme)
+    paper, ink, given = map(_rgb, (look.paper, look.ink, look.given))
+    plain = [look.faint, look.placed, look.thin, look.thick, look.region, look.hole, look.rule, look.on_mark]
+    plain += [look.strike.stroke, *(body.stroke for body in look.marks.values())]
+    lines = [_rgb(colour) for colour in (*plain, *(area.stroke for area in look.areas.values())) if colour]
+    shades = [_mixed(_rgb(area.fill), under, area.opacity) for area in look.areas.values() for under in (paper, given)]
+    bodies = [_rgb(body.fill) for body in look.marks.values() if body.fill != "none"]
+    found = dict.fromkeys([paper, ink, given, *lines, *shades, *bodies])
+    found.update((_mixed(ink, paper, part / 16), None) for part in range(1, 16))
+    found.update((_mixed(colour, given, 1 / 2), None) for colour in (ink, *lines))
+    for part in (1 / 2, 1 / 4, 3 / 4):
+        found.update((_mixed(_rgb(look.on_mark), colour, part), None) for colour in bodies)
+        found.update((_mixed(colour, paper, part), None) for colour in lines)
+        found.update((_mixed(ink, colour, part), None) for colour in shades)
+    # Colours next to one already there would only take its place: Pillow looks colours up a little coarsely.
+    apart: list[tuple[int, int, int]] = []
+    for colour in found:
+        if all(max(abs(a - b) for a, b in zip(colour, other, strict=True)) > 7 for other in apart):
+            apart.append(colour)
+    held = _pillow().new("P", (1, 1))
+    held.putpalette([level for colour in apart[:256] for level in colour])
+    return held  # type: ignore[no-any-return]
+
+
+def _rgb(colour: str) -> tuple[int, int, int]:
+    digits = colour[1:] if len(colour) == 7 else "".join(2 * digit for digit in colour[1:])
+    return int(digits[:2], 16), int(digits[2:4], 16), int(digits[4:], 16)
+
+
+def _mixed(upper: tuple[int, int, int], lower: tuple[int, int, int], part: float) -> tuple[int, int, int]:
+    red, green, blue = (round(part * a + (1 - part) * b) for a, b in zip(upper, lower, strict=True))
+    return red, green, blue
+
+
+def _pillow() -> Any:
+    return _optional("PIL.Image", "Pillow")
 
 
 def _optional(module: str, package: str) -> Any:

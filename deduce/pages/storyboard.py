@@ -1,25 +1,228 @@
-"""A walk made ready for recording: numbered frames, a script, chapter marks, thumbnails; and one step animated."""
+"""The recording kit: frames of one size, script, captions, chapters, contact sheet and card, all of one telling."""
 
 from __future__ import annotations
 
+import json
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from deduce.claims.notes import premises_of
-from deduce.pages.raster import animation, png, sheet
-from deduce.pictures.scene import stages
-from deduce.pictures.svg import frames as alike
-from deduce.walks.walk import Step, Walk
-from deduce.words.en.shows import chapter, script_opening, script_step
+from deduce.pages.raster import animation, opened, pixels, png
+from deduce.pages.stills import Box, Frame, fitted, text
+from deduce.pages.timing import FPS, Pace, captions, clock, durations, srt, vtt
+from deduce.pictures.scene import NOTES, Area, Scene, of_grid, of_proof, stages
+from deduce.pictures.svg import drawing
+from deduce.pictures.themes import theme_of
+from deduce.pictures.turns import turns
+from deduce.walks.story import StoryStep, story
+from deduce.walks.walk import Outcome, Step, Walk
+from deduce.words.en import kit as say
+from deduce.words.en.explain import explain, headline, outcome, puzzle_line
+from deduce.words.en.names import capital
+from deduce.words.en.shows import ended, page_title
+from deduce.words.en.story import tell_singles
 
-__all__ = ["animate", "storyboard"]
+if TYPE_CHECKING:
+    from PIL.Image import Image
 
-STAGES = ("before", "pattern", "result")
+__all__ = ["DETAILS", "FORMAT", "SINGLES", "VERSION", "Shot", "animate", "shots", "storyboard"]
+
+FORMAT, VERSION = "deduce-kit", "1.0"
+
+SINGLES = ("series", "runs", "turns")
+"""How singles are told: a frame for each, a frame for a run of them that one look explains, or in all their turns."""
+
+DETAILS = ("links", "steps", "lines")
+"""How much is told of a step beyond singles."""
+
+SHORTEST_CHAPTER = 10.0
+"""Seconds; players of videos refuse marks that are closer."""
+
+Size = tuple[int, int]
+
+
+class Shot(NamedTuple):
+    """One frame, and what is said while it stands.
+
+    Parameters
+    ----------
+    number, last : int
+        The step that it is about, or the first and last of several; 0 for the start, and one more than there are
+        steps for the end.
+    turn : int
+        From 1 for each step.
+    kind : str
+        That of its turn, or ``"start"``, ``"placed"`` for singles, ``"end"``.
+    pattern, title, shown, said : str
+        The name of the pattern; what is printed above and beside the board; what is spoken.
+    scene : Scene
+        What is shown.
+    chapter : int
+        From 0.
+    """
+
+    number: int
+    last: int
+    turn: int
+    kind: str
+    pattern: str
+    title: str
+    shown: str
+    said: str
+    scene: Scene
+    chapter: int
+
+    @property
+    def file(self) -> str:
+        """The name of its picture: step, turn, and what it is."""
+        slug = re.sub("[^a-z0-9]+", "-", self.pattern.lower())
+        until = f"-to-{self.last:03}" if self.last > self.number else ""
+        return f"{self.number:03}-{self.turn:02}-{self.kind}{f'-{slug}' if slug else ''}{until}.png"
+
+
+def shots(
+    walk: Walk, steps: Iterable[int] | None = None, *, singles: str = "series", detail: str = "links"
+) -> Iterator[Shot]:
+    """Yield the frames in which a walk is told.
+
+    Parameters
+    ----------
+    walk : Walk
+        The walk.
+    steps : iterable of int, optional
+        Which of its steps, from 1; by default all, with a frame before and one behind them.
+    singles, detail : str
+        One of `SINGLES`, and one of `DETAILS`.
+
+    Raises
+    ------
+    ValueError
+        For another way to tell singles, or a step that is not there.
+    """
+    if singles not in SINGLES:
+        raise ValueError(f"singles is {singles!r}; give one of {', '.join(map(repr, SINGLES))}")
+    count = len(walk)
+    wanted = frozenset(range(1, count + 1) if steps is None else steps)
+    for number in sorted(wanted):
+        if not 1 <= number <= count:
+            raise ValueError(f"step {number} is not there; the walk has {count}, numbered from 1")
+    told = story(walk, whole=True)
+    if steps is None:
+        line = puzzle_line(walk.start)
+        yield Shot(0, 0, 1, "start", "", say.start_title(), line, line, of_grid(walk.start), 0)
+    shown = 0 if steps is None else -1
+    for at, chapter in enumerate(told.chapters):
+        here = [step for step in chapter.steps if step.number in wanted]
+        while here:
+            group = _group(here, singles)
+            here = here[len(group) :]
+            if group[0].single and singles != "turns":
+                yield _placed(group, at)
+            else:
+                yield from _turned(group[0], at, detail, follows=shown == group[0].number - 1)
+            shown = group[-1].number
+    if steps is None:
+        line = capital(outcome(walk))
+        end = of_grid(walk.grid, ended())
+        yield Shot(count + 1, count + 1, 1, "end", "", ended(), line, line, end, max(0, len(told.chapters) - 1))
+
+
+def _group(steps: Sequence[StoryStep], singles: str) -> Sequence[StoryStep]:
+    """Return the steps that the next frame is about."""
+    run = steps[0].run if singles == "runs" else None
+    return steps[:1] if run is None else [step for step in steps if step.run == run]
+
+
+def _placed(group: Sequence[StoryStep], chapter: int) -> Shot:
+    """Return the frame of a single, with what shows it, or of a run of them, with all their digits in place."""
+    first, last = group[0], group[-1]
+    names = dict.fromkeys(told.step.proof.pattern.name for told in group)
+    scene = of_proof(first.step.proof)
+    if len(group) > 1:
+        layout = last.step.after.layout
+        cells = [number % layout.cells for told in group for number in told.step.proof.pattern.role("placed")]
+        marked = tuple(Area("target", layout.cell_name(cell), (cell,)) for cell in cells)
+        scene = replace(of_grid(last.step.after), areas=marked)
+    words = tell_singles(group)
+    title = say.run_title([told.step for told in group])
+    return Shot(first.number, last.number, 1, "placed", "; ".join(names), title, words, words, scene, chapter)
+
+
+def _turned(told: StoryStep, chapter: int, detail: str, *, follows: bool) -> Iterator[Shot]:
+    """Yield a step in its turns; the position before it is left out where it has just been shown."""
+    proof = told.step.proof
+    for number, turn in enumerate(turns(told.step), 1):
+        words, title = turn.words, say.frame_title(proof, turn.kind, turn.title)
+        if detail != "links" and turn.kind == "falls":
+            words = explain(proof) if detail == "steps" else f"{headline(proof)}."
+        elif (turn.kind == "position" and follows) or turn.kind in _LEFT_OUT[detail]:
+            continue
+        said = words.partition(": ")[2] if turn.kind == "link" and words.startswith("(") else words
+        named = "" if turn.kind in ("position", "where") else proof.pattern.name
+        yield Shot(told.number, told.number, number, turn.kind, named, title, words, said, turn.scene, chapter)
+
+
+_LEFT_OUT = {
+    "links": (),
+    "steps": ("link", "consequence"),
+    "lines": ("position", "where", "name", "link", "consequence", "result"),
+}
+"""The turns that are left out where less is told."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    """What a worker draws: a frame, marks alone if they are wanted, and a small copy of the board for the sheet."""
+
+    frame: Frame
+    shot: Shot
+    corner: str
+    folder: str
+    overlay: bool
+    small: int
+
+
+def _draw(job: _Job) -> bytes:
+    """Draw a frame into its file, and return its board in small, if that is wanted."""
+    frame, shot, folder = job.frame, job.shot, Path(job.folder)
+    image = pixels(frame.svg(shot.scene, shot.title, shot.shown, job.corner))
+    (folder / shot.file).write_bytes(png(image, frame.theme))
+    if job.overlay:
+        clear = pixels(frame.overlay(shot.scene), clear=True)
+        (folder / "overlays" / shot.file).write_bytes(png(clear, frame.theme))
+    if not job.small:
+        return b""
+    board = frame.board(drawing(shot.scene, key=False, theme=frame.theme))
+    box = (board.x, board.y, board.x + board.width, board.y + board.height)
+    height = max(1, round(job.small * board.height / board.width))
+    return png(image.resize((job.small, height), box=box, reducing_gap=2.0), frame.theme)
 
 
 def storyboard(
-    walk: Walk, folder: str | Path, *, theme: str = "light", notes: str = "all", size: int = 900
+    walk: Walk,
+    folder: str | Path,
+    *,
+    size: Size = (1920, 1080),
+    theme: str = "light",
+    notes: str = "all",
+    title: bool = True,
+    words: bool = True,
+    key: bool = True,
+    overlays: bool = False,
+    steps: Iterable[int] | None = None,
+    singles: str = "series",
+    detail: str = "links",
+    rate: float = 140,
+    pause: float = 0.8,
+    minutes: float | None = None,
+    executor: Executor | None = None,
+    progress: Callable[[int, int], None] | None = None,
 ) -> tuple[Path, ...]:
-    """Write the storyboard of a walk into a folder.
+    """Write everything that a recording of a walk needs into a folder.
 
     Parameters
     ----------
@@ -27,47 +230,215 @@ def storyboard(
         The walk.
     folder : str or Path
         Made if it does not exist; files of the same names are overwritten.
+    size : (int, int)
+        Width and height of every frame in pixels.
     theme : str
         ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
     notes : str
         ``"all"``, ``"needed"`` (those that each step rests on) or ``"none"``.
-    size : int
-        Width of the frames in pixels.
+    title, words, key : bool
+        Whether frames have a title bar, the words beside the board (below it where they are not wide), and the key.
+    overlays : bool
+        Whether the folder ``overlays`` gets the marks of each frame alone, on nothing, for editing programs.
+    steps : iterable of int, optional
+        Which steps to tell, from 1.
+    singles : str
+        ``"series"`` (a frame for each), ``"runs"`` (a frame for those that one look explains) or ``"turns"``.
+    detail : str
+        How much of a step beyond singles is told: ``"links"`` (each link of a chain, each consequence of a
+        supposition), ``"steps"`` (where to look, the name, the whole reasoning, the result) or ``"lines"`` (what it
+        concludes, in one frame).
+    rate, pause : float
+        Words a minute, and seconds of silence after each frame.
+    minutes : float, optional
+        How long the recording is to be: pauses change first, then the rate, then how much is told; the script says so
+        where that is not enough.
+    executor : Executor, optional
+        Draws the frames, such as a `concurrent.futures.ProcessPoolExecutor`; by default they are drawn here.
+    progress : callable, optional
+        Told after each frame how many are drawn, and how many there are.
 
     Returns
     -------
     tuple of Path
-        The files: three frames a step (``007-before.png``, ``007-pattern.png``, ``007-result.png``), ``script.md``
-        (what to fill in, point at, say and write), ``chapters.txt`` (a place for the time, then the step), and
-        ``thumbnails.png`` if there is a step.
+        The files: the frames (``017-03-link-xy-wing.png``: step, turn, and what it is) and their overlays,
+        ``script.md``, ``chapters.txt``, ``captions.srt``, ``captions.vtt``, ``manifest.json`` (its schema is
+        ``deduce/pages/deduce-kit-1.schema.json``), ``frames.ffconcat``, ``sheet.png`` and ``card.png``.
 
     Raises
     ------
     MissingExtra
-        If resvg-py or Pillow is not installed, with the command that installs them; nothing is written then.
+        If a package is missing that draws pictures, with the command that installs it; nothing is written then.
+    ValueError
+        For a size, theme, choice of notes or way to tell singles that there is not, for a step that the walk does not
+        have, or if the rate, pause or target is not above zero.
+
+    Notes
+    -----
+    A video is one more command, of ffmpeg for example::
+
+        ffmpeg -i FOLDER/frames.ffconcat -i FOLDER/captions.srt -r 25 -pix_fmt yuv420p -c:s mov_text FOLDER/video.mp4
+
+    The times of all files are whole frames at 25 a second.
     """
-    frames: dict[str, bytes] = {}
-    script = [script_opening(walk)]
-    known: set[int] = set()
-    for number, step in enumerate(walk.steps, 1):
-        names = tuple(f"{number:03}-{stage}.png" for stage in STAGES)
-        scenes = stages(step)
-        drawn = alike([scene.with_notes(notes) for scene in scenes], theme=theme)
-        frames |= {name: png(text, size) for name, text in zip(names, drawn, strict=True)}
-        fresh = tuple(number for number in _read(step) if number not in known)
-        known.update(fresh)
-        script.append(script_step(number, step, scenes[1], (names[0], names[1], names[2]), fresh))
-    if frames:
-        frames["thumbnails.png"] = sheet(list(frames.values()), 3 * min(3, len(walk.steps)), 240)
+    width, height = size
+    if min(width, height) < 1 or rate <= 0 or pause < 0 or (minutes is not None and minutes <= 0):
+        raise ValueError(f"size {width}x{height}, rate {rate:g}, pause {pause:g}, minutes {minutes}: give more than 0")
+    if notes not in NOTES:
+        raise ValueError(f"notes is {notes!r}; give one of {', '.join(map(repr, NOTES))}")
+    frame = Frame(width, height, theme, title, words, key)
+    chosen = None if steps is None else tuple(steps)
+    told, lengths, pace, note = _told(walk, chosen, singles, detail, Pace(rate, pause), minutes)
+    told = [shot._replace(scene=shot.scene.with_notes(notes)) for shot in told]
+    starts = [round(sum(lengths[:at]), 2) for at in range(len(told))]
+    marks = _marks(walk, told, starts, sum(lengths))
+    png(pixels(frame.svg(of_grid(walk.start), "", "")), theme)  # what is missing is missed before anything is written
     target = Path(folder)
-    target.mkdir(parents=True, exist_ok=True)
-    marks = "".join(chapter(number, step) + "\n" for number, step in enumerate(walk.steps, 1))
-    texts = {"script.md": "\n".join(script), "chapters.txt": marks}
-    for name, content in frames.items():
-        (target / name).write_bytes(content)
-    for name, text in texts.items():
-        (target / name).write_text(text, encoding="utf-8")
-    return tuple(target / name for name in (*frames, *texts))
+    (target / "overlays" if overlays else target).mkdir(parents=True, exist_ok=True)
+    shown = _shown(told)
+    corners = [say.corner(shot.number, shot.last, len(walk)) * (0 < shot.number <= len(walk)) for shot in told]
+    jobs = [
+        _Job(frame, shot, corner, str(target), overlays, _SMALL * (at in shown))
+        for at, (shot, corner) in enumerate(zip(told, corners, strict=True))
+    ]
+    small = []
+    for done, thumbnail in enumerate(
+        map(_draw, jobs) if executor is None else executor.map(_draw, jobs, chunksize=4), 1
+    ):
+        small += [thumbnail] * bool(thumbnail)
+        if progress is not None:
+            progress(done, len(jobs))
+    if small:
+        labels = [_label(walk, told[at]) for at in sorted(shown)]
+        (target / "sheet.png").write_bytes(png(_sheet(small, labels, theme), theme))
+    (target / "card.png").write_bytes(png(pixels(_card(walk, frame, marks)), theme))
+    lines = captions([shot.said for shot in told], lengths, pace.rate)
+    texts = {
+        "script.md": _script(walk, told, starts, marks, clock(sum(lengths)), pace, note),
+        "chapters.txt": "".join(f"{clock(start)} {name}\n" for start, name, _ in marks),
+        "captions.srt": srt(lines),
+        "captions.vtt": vtt(lines),
+        "manifest.json": _manifest(walk, frame, told, starts, lengths, marks, pace, note, overlays=overlays),
+        "frames.ffconcat": _concat(told, lengths),
+    }
+    for name, content in texts.items():
+        (target / name).write_text(content, encoding="utf-8")
+    files = [shot.file for shot in told]
+    files += [f"overlays/{name}" for name in files] * overlays
+    return tuple(target / name for name in (*files, *["sheet.png"] * bool(small), "card.png", *texts))
+
+
+def _told(
+    walk: Walk, steps: Iterable[int] | None, singles: str, detail: str, pace: Pace, minutes: float | None
+) -> tuple[list[Shot], list[float], Pace, str]:
+    """Return the frames, how long each stands, the pace, and why the target is missed; less is told to meet it."""
+    if detail not in DETAILS:
+        raise ValueError(f"detail is {detail!r}; give one of {', '.join(map(repr, DETAILS))}")
+    for less in DETAILS[DETAILS.index(detail) :]:
+        told = [*shots(walk, steps, singles=singles, detail=less)]
+        lengths, found, note = durations([shot.said for shot in told], pace, minutes)
+        if minutes is None or sum(lengths) <= 1.02 * 60 * minutes:
+            break
+    return told, lengths, found, note
+
+
+_SMALL = 232
+"""Width of a board on the contact sheet."""
+
+
+def _shown(told: Sequence[Shot]) -> frozenset[int]:
+    """Return which frames the contact sheet shows: of each step the one with its conclusion."""
+    found: dict[int, int] = {}
+    for at, shot in enumerate(told):
+        if shot.kind != "result" or shot.number not in found:
+            found[shot.number] = at
+    return frozenset(found.values())
+
+
+def _label(walk: Walk, shot: Shot) -> str:
+    """Say what a picture on the contact sheet is."""
+    if not 0 < shot.number <= len(walk):
+        return shot.title
+    number = f"{shot.number}" if shot.number == shot.last else f"{shot.number}-{shot.last}"
+    proof = walk.steps[shot.number - 1].proof
+    return f"{number}. {headline(proof) if shot.number == shot.last else shot.title}"
+
+
+def _sheet(pictures: Sequence[bytes], labels: Sequence[str], theme: str) -> Image:
+    """Return small boards in rows, each with its label."""
+    images = [opened(picture) for picture in pictures]
+    columns = min(8, len(images))
+    high = max(image.height for image in images)
+    wide, tall = _SMALL + 16, high + 44
+    frame = Frame(columns * wide + 16, -(-len(images) // columns) * tall + 16, theme)
+    look, parts, places = theme_of(theme), [], []
+    for number, label in enumerate(labels):
+        row, column = divmod(number, columns)
+        x, y = 16 + column * wide, 16 + row * tall
+        places.append((x, y))
+        size, lines = fitted(label, Box(x, y, _SMALL, 36), 14)
+        parts += text(lines[:2], x, y + high + 15, min(size, 13), look.ink)
+    whole = pixels(frame.sheet(parts))
+    for image, place in zip(images, places, strict=True):
+        whole.paste(image, place)
+    return whole
+
+
+def _card(walk: Walk, frame: Frame, marks: Sequence[_Mark]) -> str:
+    """Return the summary of a walk on one frame: its start, its chapters and their times, its patterns."""
+    moments = "\n".join(f"{clock(start)}  {name}" for start, name, _ in marks)
+    used = ", ".join(say.patterns_used(walk))
+    told = f"{capital(outcome(walk))}\n\n{moments}\n\n{used}"
+    return replace(frame, title=True, words=True, key=False).svg(
+        of_grid(walk.start).with_notes("none"), page_title(walk), told
+    )
+
+
+_Mark = tuple[float, str, int]
+"""When a chapter starts, its title, and its number in the story from 0."""
+
+
+def _marks(walk: Walk, told: Sequence[Shot], starts: Sequence[float], total: float) -> list[_Mark]:
+    """Return the marks of the chapters; what is too short for one of its own goes with the one before it."""
+    names = say.chapter_titles(story(walk, whole=True).chapters) or [say.start_title()]
+    first: dict[int, float] = {}
+    for shot, start in zip(told, starts, strict=True):
+        first.setdefault(shot.chapter, start)
+    found: list[_Mark] = []
+    ends = [*first.values(), total][1:]
+    for (chapter, start), end in zip(first.items(), ends, strict=True):
+        if not found or (end - start >= SHORTEST_CHAPTER and start - found[-1][0] >= SHORTEST_CHAPTER):
+            found.append((start, names[chapter], chapter))
+    return found
+
+
+def _script(
+    walk: Walk,
+    told: Sequence[Shot],
+    starts: Sequence[float],
+    marks: Sequence[_Mark],
+    length: str,
+    pace: Pace,
+    note: str,
+) -> str:
+    """Return the script: chapters, steps with what to prepare, and a line with its time for each frame."""
+    parts = [say.script_opening(walk, len(told), length, pace.rate, pace.pause, note)]
+    due, known, last = list(marks), set[int](), -1
+    for shot, start in zip(told, starts, strict=True):
+        if due and start >= due[0][0]:
+            parts.append(f"\n## {clock(due[0][0])} {due.pop(0)[1]}\n")
+        if shot.number != last and 0 < shot.number <= len(walk):
+            steps = walk.steps[shot.number - 1 : shot.last]
+            name = say.run_title(steps) if len(steps) > 1 else headline(steps[0].proof)
+            parts.append(f"\n### {say.corner(shot.number, shot.last, len(walk))}: {name}\n")
+            for step in steps:
+                fresh = tuple(number for number in _read(step) if number not in known)
+                known.update(fresh)
+                if len(steps) == 1:
+                    parts += [f"{line}\n" for line in say.preparation(step, stages(step)[1], fresh)]
+        last = shot.number
+        parts.append(say.script_say(clock(start), shot.shown.replace("\n", " "), shot.file))
+    return "\n".join(parts) + "\n"
 
 
 def _read(step: Step) -> tuple[int, ...]:
@@ -77,30 +448,106 @@ def _read(step: Step) -> tuple[int, ...]:
     return tuple(dict.fromkeys([*proof.bases, *swapped]))
 
 
-def animate(step: Step, file: str | Path, *, theme: str = "light", size: int = 700, seconds: float = 2.5) -> Path:
-    """Write one step as an animation: the position before it, its pattern, and what it leads to.
+def _manifest(
+    walk: Walk,
+    frame: Frame,
+    told: Sequence[Shot],
+    starts: Sequence[float],
+    lengths: Sequence[float],
+    marks: Sequence[_Mark],
+    pace: Pace,
+    note: str,
+    *,
+    overlays: bool,
+) -> str:
+    """Return what all files of the kit are, and when each frame stands, as JSON."""
+    frames: list[dict[str, Any]] = []
+    for shot, start, seconds in zip(told, starts, lengths, strict=True):
+        value: dict[str, Any] = {"file": shot.file, "start": start, "seconds": seconds, "kind": shot.kind}
+        if 0 < shot.number <= len(walk):
+            value |= {"steps": [*range(shot.number, shot.last + 1)], "turn": shot.turn}
+        value |= {"pattern": shot.pattern} if shot.pattern else {}
+        value |= {"title": shot.title, "words": shot.shown, "say": shot.said}
+        frames.append(value | ({"overlay": f"overlays/{shot.file}"} if overlays else {}))
+    whole = {
+        "format": FORMAT,
+        "version": VERSION,
+        "puzzle": walk.start.line(),
+        "width": frame.width,
+        "height": frame.height,
+        "frames a second": FPS,
+        "seconds": round(sum(lengths), 2),
+        "words a minute": round(pace.rate, 1),
+        "pause": round(pace.pause, 2),
+        **({"note": note} if note else {}),
+        "chapters": [{"start": start, "title": name} for start, name, _ in marks],
+        "frames": frames,
+        "files": {
+            "video": "frames.ffconcat",
+            "captions": ["captions.srt", "captions.vtt"],
+            "script": "script.md",
+            "chapters": "chapters.txt",
+            "card": "card.png",
+            **({"sheet": "sheet.png"} if told else {}),
+        },
+    }
+    return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
+
+
+def _concat(told: Sequence[Shot], lengths: Sequence[float]) -> str:
+    """Return the frames and how long each stands, as a script of ffmpeg.
+
+    At a constant rate it shows the last picture for the middle one of the last three durations, whatever the list says;
+    so the last frame is parted, and its last parts are one frame of the video each.
+    """
+    entries = [(shot.file, seconds) for shot, seconds in zip(told, lengths, strict=True)]
+    for file, seconds in entries[-1:]:
+        entries[-1:] = [(file, seconds - 4 / FPS), *[(file, 1 / FPS)] * 4]
+    return "ffconcat version 1.0\n" + "".join(f"file {file}\nduration {seconds:.2f}\n" for file, seconds in entries)
+
+
+def animate(
+    thing: Step | Walk,
+    file: str | Path,
+    *,
+    size: Size = (720, 720),
+    theme: str = "light",
+    seconds: float | None = None,
+    steps: Iterable[int] | None = None,
+) -> Path:
+    """Write a step in all its turns, or a whole walk, as an animation.
 
     Parameters
     ----------
-    step : Step
-        A step of a walk.
+    thing : Step or Walk
+        What is shown.
     file : str or Path
         A name that ends in ``.gif`` or ``.webp``.
+    size : (int, int)
+        Width and height in pixels.
     theme : str
-        ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
-    size : int
-        Width in pixels.
-    seconds : float
-        For which each picture stands.
+        ``"light"``, ``"dark"`` or ``"print"``.
+    seconds : float, optional
+        For which each picture stands; by default as long as it takes to read.
+    steps : iterable of int, optional
+        Which steps of a walk to show, from 1.
 
     Raises
     ------
     MissingExtra
-        If resvg-py or Pillow is not installed.
+        If a package is missing that draws pictures.
     ValueError
         For another kind of file.
     """
-    target = Path(file)
-    pictures = [png(text, size) for text in alike(stages(step), theme=theme)]
-    target.write_bytes(animation(pictures, target.suffix.removeprefix(".").lower(), seconds))
+    target, one = Path(file), isinstance(thing, Step)
+    walk = Walk(thing.before, (thing,), Outcome.BUDGET_SPENT, ()) if isinstance(thing, Step) else thing
+    told = [*shots(walk, [1] if one else steps, singles="turns" if one else "series")]
+    frame = Frame(*size, theme)
+    read, _, _ = durations([shot.said for shot in told], Pace(200, 0.6))
+    times = read if seconds is None else [seconds] * len(told)
+    kind = target.suffix.removeprefix(".").lower()
+    if kind not in ("gif", "webp"):
+        raise ValueError(f"an animation cannot be written as {kind!r}; give a name that ends in .gif or .webp")
+    images = [pixels(frame.svg(shot.scene, shot.title, shot.shown)) for shot in told]
+    target.write_bytes(animation(images, kind, times))
     return target

@@ -5,6 +5,7 @@ from deduce.patterns.catalogue import CATALOGUE, NAMES, PLAIN, choose, fault, fi
 from deduce.patterns.families import ALIASES
 from deduce.patterns.finder import Family, Finder
 from deduce.patterns.unique_names import UNIQUE
+from deduce.patterns.vocabulary import VOCABULARY
 
 __all__ = [
     "ALIASES",
@@ -12,6 +13,7 @@ __all__ = [
     "NAMES",
     "PLAIN",
     "UNIQUE",
+    "VOCABULARY",
     "Answer",
     "Family",
     "Finder",

@@ -10,11 +10,12 @@ from deduce.deadline import Cancel, in_time, timed, within
 from deduce.errors import PatternError, UniquenessError
 from deduce.links import argue_chain
 from deduce.patterns.board import Board
-from deduce.patterns.families import CATALOGUE, CONTRADICTION, FAMILY_WORDS, NAMES, PLAIN, family_of
+from deduce.patterns.families import CATALOGUE, CONTRADICTION, NAMES, PLAIN, family_of
 from deduce.patterns.finder import Finder
 from deduce.patterns.naming import fitting, readings
 from deduce.patterns.remote_pairs import REMOTE_PAIRS
 from deduce.patterns.unique_names import UNIQUE
+from deduce.patterns.vocabulary import VOCABULARY, meant
 from deduce.proof import Chain, Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.uniqueness import one_solution
@@ -46,7 +47,7 @@ def choose(
     Parameters
     ----------
     patterns : iterable of str, optional
-        Names of patterns, or `locked candidates` for all of these; None for all of them.
+        Names of patterns, of families or of levels (:mod:`deduce.patterns.vocabulary`); None for all of them.
     beyond : iterable of str
         Further names that are allowed, though no finder of the catalogue answers to them.
     assume_unique : bool
@@ -61,14 +62,15 @@ def choose(
     TypeError
         If `patterns` is a single string.
     """
-    if isinstance(patterns, str):
-        raise TypeError(f"patterns is the text {patterns!r}; give a list of names, such as [{patterns!r}]")
-    listed = usual(assume_unique=assume_unique) if patterns is None else patterns
-    wanted = frozenset(name for given in listed for name in FAMILY_WORDS.get(given, (given,)))
+    beyond = tuple(beyond)
     known = (*NAMES, *beyond)
+    listed = usual(assume_unique=assume_unique) if patterns is None else patterns
+    wanted = frozenset(meant(listed, beyond, assume_unique=assume_unique))
     for name in sorted(wanted.difference(known), key=str):
+        words = (*known, *VOCABULARY)
         near = difflib.get_close_matches(str(name).lower(), [other.lower() for other in known], n=3)
-        raise PatternError(name, known, [other for other in known if other.lower() in near])
+        near += difflib.get_close_matches(str(name), [*VOCABULARY], n=1, cutoff=0.8)
+        raise PatternError(name, words, [other for other in words if other.lower() in near])
     barred = () if assume_unique else [name for name in NAMES if name in wanted and name in UNIQUE]
     if barred:
         raise UniquenessError(barred)
@@ -96,7 +98,8 @@ def find(
     grid : Grid
         The position.
     patterns : iterable of str, optional
-        Names of the patterns to look for (`deduce.patterns.NAMES`); by default all that may be used.
+        Names of the patterns to look for (`deduce.patterns.NAMES`), or words that stand for several, such as
+        ``"wings"`` or ``"no chains"`` (`deduce.patterns.VOCABULARY`); by default all that may be used.
     assume_unique : bool
         Whether to use patterns that hold only in a puzzle with one solution (`deduce.patterns.UNIQUE`).  A bounded
         search first looks for a second solution; if it cannot tell, the assumption stands, and `Proof.assumes_unique`

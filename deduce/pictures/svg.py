@@ -26,7 +26,7 @@ from deduce.puzzle.layout import Layout
 from deduce.words.en.explain import key_of
 from deduce.words.en.names import capital
 
-__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "frames", "svg"]
+__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "frames", "legend", "marks", "svg"]
 
 LINKS, OTHER_NOTES, NEEDED_NOTES = "links", "other notes", "needed notes"
 """Comments around the parts of a picture that a player may take out."""
@@ -135,10 +135,7 @@ def drawing(
     meanings = key_of(scene.layout) | dict(scene.told) if key else {}
     explained = Key(scene, meanings, place.left, place.width if key is True else key, bottom)
     captions = [*_sentences(scene, place)]
-    # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
-    whole = scene.course or scene
-    notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in whole.notes}
-    router = Router(place, {digit.cell for digit in scene.digits}, notes)
+    router = _router(scene, place)
     parts = [
         *_frame(scene, place, look),
         *(_labels(scene.layout, place, look) if labels else ()),
@@ -146,13 +143,7 @@ def drawing(
         *_big(scene, place, look),
         *_bracket(NEEDED_NOTES, _small(scene, place, look, needed=True)),
         *_bracket(OTHER_NOTES, _small(scene, place, look, needed=False)),
-        *(area_sample(look, role, point) for role, point in explained.samples.items() if role in look.areas),
-        *(
-            line
-            for role in ("strong", "weak", "hit")
-            if role in explained.samples
-            for line in line_sample(look, role, explained.samples[role])
-        ),
+        *_samples(explained, look),
         *_ends_marked(scene, place, look, explained),
         *_marked(scene, place, look, explained),
         *(_bracket(LINKS, _numbers(scene, place, look, router)) if numbers else ()),
@@ -162,6 +153,61 @@ def drawing(
     height = bottom + 8 + (explained.rows + len(captions)) * ROW
     paper = look.paper if ground else ""
     return Drawing(scene.title, scene.description, place.width, height, paper, parts)
+
+
+def _router(scene: Scene, place: Geometry) -> Router:
+    """Return what leads links around digits and notes, the same for all parts of one course."""
+    # A link behind another marked note would seem to lead there, which is worse than crossing a plain one.
+    whole = scene.course or scene
+    notes = {place.note(note.cell, note.digit): 1.0 if note.role == "note" else 6.0 for note in whole.notes}
+    return Router(place, {digit.cell for digit in scene.digits}, notes)
+
+
+def marks(scene: Scene, *, theme: str = "light") -> Drawing:
+    """Draw the marks of a scene alone, on no paper, where `drawing` without a key has them; a table has no such layer.
+
+    Raises
+    ------
+    ValueError
+        For the scene of a problem.
+    """
+    if scene.layout.problem:
+        raise ValueError("the table of a problem cannot be drawn without its paper; marks alone are for grids")
+    look, place = theme_of(theme), Geometry(scene.layout)
+    whole, unexplained, router = drawing(scene, key=False, theme=theme), Key(scene, {}, 0, 0, 0), _router(scene, place)
+    parts = [
+        *_shades(scene, place, look),
+        *_outlines(scene, place, look),
+        *_links(scene, place, look, router),
+        *_ends_marked(scene, place, look, unexplained),
+        *_marked(scene, place, look, unexplained),
+        *_numbers(scene, place, look, router),
+    ]
+    return Drawing(scene.title, scene.description, whole.width, whole.height, "", parts)
+
+
+def legend(scene: Scene, width: float, *, theme: str = "light") -> Drawing:
+    """Draw the key of a scene by itself, in rows of a width in units of the drawing."""
+    look = theme_of(theme)
+    explained = Key(scene, key_of(scene.layout) | dict(scene.told), 4, width, -6)
+    parts = [*_samples(explained, look)]
+    for role, (x, y) in explained.samples.items():
+        if role == "end":
+            parts.append(f'<path stroke="{look.ink}" stroke-width="2" d="{end("", (x + 9, y), NODE)}"/>')
+        elif role == "eliminated" or role in look.marks:
+            body = look.strike if role == "eliminated" else look.marks[role]
+            ink = look.paper if role == "eliminated" else look.ink if body.fill == "none" else look.on_mark
+            at = f'font-size="{figure(_NOTE_SIZE)}" font-weight="700" x="{figure(x + 9)}" y="{figure(y + _NOTE_DROP)}"'
+            parts += [mark(look, role, [(x + 9, y)]), f'<text fill="{ink}" {at}>n</text>']
+    return Drawing("", "", width, explained.rows * ROW + 8, look.paper, [*parts, *_meanings(explained, look)])
+
+
+def _samples(explained: Key, look: Theme) -> Iterable[str]:
+    """Draw the samples of areas and of lines in the key."""
+    yield from (area_sample(look, role, point) for role, point in explained.samples.items() if role in look.areas)
+    for role in ("strong", "weak", "hit"):
+        if role in explained.samples:
+            yield from line_sample(look, role, explained.samples[role])
 
 
 def _captions(captions: Sequence[str], explained: Key, place: Geometry, look: Theme) -> Iterable[str]:
@@ -199,18 +245,7 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
         if layout.is_slanting(region):
             continue
         yield f'<path fill="{look.region}" stroke="{look.faint}" stroke-width="1.6" d="{place.outline(region, 1.6)}"/>'
-    together: dict[str, list[str]] = {}
-    # Shades do not blend to mud: the smaller of two areas leads.
-    least = {
-        cell: len(area.cells) for area in sorted(scene.areas, key=lambda area: -len(area.cells)) for cell in area.cells
-    }
-    for role, area in _looks(scene.areas):
-        leading = [cell for cell in area.cells if least[cell] == len(area.cells)]
-        if leading:
-            together.setdefault(role, []).append(_filled(place, leading))
-    for role, shades in together.items():
-        fill = look.areas[role]
-        yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}" d="{"".join(shades)}"/>'
+    yield from _shades(scene, place, look)
     yield f'<path stroke="{look.thin}" d="{place.edges()}"/>'
     borders = place.borders(_tiling(layout)) + place.frame()
     yield f'<path stroke="{look.thick}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
@@ -229,6 +264,22 @@ def _labels(layout: Layout, place: Geometry, look: Theme) -> Iterable[str]:
         if i < layout.height:
             yield f'<text x="{figure(place.left / 2)}" y="{figure(middle + 4)}">r{i + 1}</text>'
     yield "</g>"
+
+
+def _shades(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
+    """Shade the areas, those of one role as one path."""
+    together: dict[str, list[str]] = {}
+    # Shades do not blend to mud: the smaller of two areas leads.
+    least = {
+        cell: len(area.cells) for area in sorted(scene.areas, key=lambda area: -len(area.cells)) for cell in area.cells
+    }
+    for role, area in _looks(scene.areas):
+        leading = [cell for cell in area.cells if least[cell] == len(area.cells)]
+        if leading:
+            together.setdefault(role, []).append(_filled(place, leading))
+    for role, shades in together.items():
+        fill = look.areas[role]
+        yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}" d="{"".join(shades)}"/>'
 
 
 def _ruled(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:

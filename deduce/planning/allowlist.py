@@ -8,6 +8,7 @@ from deduce.counting.names import NAMES as BEYOND
 from deduce.errors import PatternError
 from deduce.patterns.catalogue import NAMES, choose
 from deduce.patterns.finder import Finder
+from deduce.patterns.vocabulary import meant
 
 __all__ = ["choose_patterns"]
 
@@ -25,8 +26,8 @@ def choose_patterns(
     TypeError
         If `patterns` is a single string.
     """
-    listed = patterns if patterns is None or isinstance(patterns, str) else tuple(patterns)
-    for name in () if listed is None or isinstance(listed, str) else listed:
+    listed = None if patterns is None else meant(patterns, assume_unique=assume_unique)
+    for name in listed or ():
         if name in BEYOND:
             raise PatternError(name, NAMES, only_in="walks and claims, where every named pattern is exhausted")
     return choose(listed, assume_unique=assume_unique)

@@ -10,12 +10,12 @@ from deduce.kernel import check
 from deduce.planning.plan import BUDGET, Answer, Objective, plan
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
-from deduce.solving.uniqueness import one_solution
 from deduce.walks.effort import SIMPLE, WalkEffort, walk_effort
 from deduce.walks.prune import restated
-from deduce.walks.walk import Outcome, Step, Walk, walk
+from deduce.walks.replay import as_walk
+from deduce.walks.walk import Step, Walk, walk
 
-__all__ = ["Comparison", "against_best", "as_walk", "claimed_walk", "compare"]
+__all__ = ["Comparison", "against_best", "claimed_walk", "compare"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,42 +101,6 @@ def compare(
         tuple(token for token in yours if token not in mine),
         (walk_effort(first, simple), walk_effort(second, simple)),
     )
-
-
-def as_walk(grid: Grid, proofs: Iterable[Proof]) -> Walk:
-    """Return the walk along a list of proofs, such as the path that a setter has in mind, each checked in its turn.
-
-    Parameters
-    ----------
-    grid : Grid
-        Where it begins.
-    proofs : iterable of Proof
-        Each is checked in the position that the ones before it lead to, wherever it was found.
-
-    Raises
-    ------
-    ProofError
-        For the first proof that does not hold in its turn.
-    SeveralSolutionsError
-        If a proof assumes a unique solution and the puzzle has two.
-    """
-    steps: list[Step] = []
-    position, outcome = grid, Outcome.STUCK
-    patterns: dict[str, None] = {}
-    for proof in proofs:
-        here = Proof(position, proof.inferences, proof.pattern)
-        checked = check(position, here)
-        after = position.moved(checked.after, here)
-        steps.append(Step(position, here, after, checked))
-        patterns[proof.pattern.name] = None
-        position = after
-        if checked.contradiction:
-            outcome = Outcome.IMPOSSIBLE
-            break
-    if position.true.bit_count() == position.layout.cells:
-        outcome = Outcome.SOLVED
-    known = one_solution(grid) if any(step.proof.assumes_unique for step in steps) else None
-    return Walk(grid, tuple(steps), outcome, tuple(patterns), known)
 
 
 _PLANNED = {

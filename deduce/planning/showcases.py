@@ -9,6 +9,7 @@ from typing import Literal
 from deduce.errors import PatternError, SeveralSolutionsError
 from deduce.kernel import Position
 from deduce.patterns.catalogue import NAMES, PLAIN, usual
+from deduce.patterns.vocabulary import meant
 from deduce.planning.allowlist import choose_patterns
 from deduce.planning.bound import Rounds
 from deduce.planning.plan import BUDGET, Plan, plan
@@ -133,9 +134,9 @@ def themes(
     ValueError
         If nothing is wanted.
     """
-    names, fluent = _known(wanted, assume_unique=assume_unique), tuple(simple)
+    names, fluent = _known(wanted, assume_unique=assume_unique), meant(simple, assume_unique=assume_unique)
     everything = usual(assume_unique=assume_unique) if allowed is None else allowed
-    usable = tuple(dict.fromkeys((*fluent, *everything, *names)))
+    usable = meant((*fluent, *everything, *names), assume_unique=assume_unique)
     choose_patterns(usable, assume_unique=assume_unique)
     return _themes(puzzles, names, usable, fluent, left_out, assume_unique=assume_unique)
 
@@ -245,11 +246,11 @@ def themed_puzzle(
     >>> made, [str(step.proof) for step in made.advanced]
     (<Plan: proved best, 1 advanced of 56 steps>, ['pointing triple: -5r4c9 -5r5c9 -5r6c9'])
     """
-    names, fluent = _known(wanted, assume_unique=assume_unique), tuple(simple)
+    names, fluent = _known(wanted, assume_unique=assume_unique), meant(simple, assume_unique=assume_unique)
     for name in names:
         if name in fluent:
             raise PatternError(name, [other for other in NAMES if other not in fluent])
-    usable = tuple(dict.fromkeys((*fluent, *(up_to(names) if allowed is None else allowed), *names)))
+    usable = meant((*fluent, *(up_to(names) if allowed is None else allowed), *names), assume_unique=assume_unique)
     choose_patterns(usable, assume_unique=assume_unique)
     plans: list[Plan] = []
 
@@ -276,9 +277,7 @@ def _used(walked: Walk) -> set[str]:
 
 def _known(names: Iterable[str], *, assume_unique: bool) -> tuple[str, ...]:
     """Return the names in the order given, each once, if the catalogue has them all."""
-    if isinstance(names, str):
-        choose_patterns(names, assume_unique=assume_unique)
-    listed = tuple(dict.fromkeys(names))
+    listed = meant(names, assume_unique=assume_unique)
     if not listed:
         raise ValueError("no pattern is wanted; name at least one")
     choose_patterns(listed, assume_unique=assume_unique)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from deduce.kernel import Position
 from deduce.patterns.catalogue import NAMES, usual
+from deduce.patterns.vocabulary import meant
 from deduce.planning.allowlist import choose_patterns
 from deduce.planning.bound import Rounds, one_round
 from deduce.planning.terrain import AdvancedStep, Terrain
@@ -234,7 +235,7 @@ def bottlenecks(
 
 
 def _terrain(grid: Grid, allowed: Iterable[str] | None, simple: Iterable[str], *, assume_unique: bool) -> Terrain:
-    fluent = tuple(simple)
+    fluent = meant(simple, assume_unique=assume_unique)
     choose_patterns(fluent, assume_unique=assume_unique)
     names = usual(assume_unique=assume_unique) if allowed is None else allowed
     return Terrain(grid, fluent, names, assume_unique=assume_unique)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from deduce.kernel import Position, check
 from deduce.patterns.catalogue import find
 from deduce.patterns.singles import are_singles
+from deduce.patterns.vocabulary import meant
 from deduce.planning.allowlist import choose_patterns
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
@@ -76,8 +77,8 @@ class Terrain:
     ) -> None:
         self.start = start
         self.singled_out = tuple(singled_out)
-        self.simple = tuple(simple)
-        self.advanced = tuple(name for name in advanced if name not in self.simple)
+        self.simple = meant(simple, assume_unique=assume_unique)
+        self.advanced = tuple(name for name in meant(advanced, assume_unique=assume_unique) if name not in self.simple)
         self.assume_unique = assume_unique
         choose_patterns((*self.simple, *self.advanced), assume_unique=assume_unique)
         self._offers: dict[Position, tuple[AdvancedStep, ...]] = {}

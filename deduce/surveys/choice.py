@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 from deduce.counting.names import NAMES as BEYOND
 from deduce.patterns import PLAIN, choose
-from deduce.patterns.families import FAMILY_WORDS
 from deduce.patterns.finder import Finder
+from deduce.patterns.vocabulary import meant
 from deduce.surveys.refutation import FINDER as REFUTATION_FINDER
 from deduce.surveys.refutation import REFUTATION
 
@@ -43,9 +43,7 @@ def ordered(patterns: Iterable[str]) -> tuple[str, ...]:
     TypeError
         If `patterns` is a single string.
     """
-    if isinstance(patterns, str):
-        raise TypeError(f"patterns is the text {patterns!r}; give a list of names, such as [{patterns!r}]")
-    wanted = frozenset(name for given in patterns for name in FAMILY_WORDS.get(given, (given,)))
+    wanted = frozenset(meant(patterns, BEYOND))
     choose(wanted, (REFUTATION, *BEYOND))  # refuses unknown names
     return tuple(name for name in ORDER if name in wanted)
 

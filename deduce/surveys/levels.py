@@ -9,13 +9,14 @@ from deduce.errors import PatternError
 from deduce.patterns import PLAIN
 from deduce.patterns.locked import LOCKED
 from deduce.patterns.singles import HIDDEN, NAKED, SINGLES
+from deduce.patterns.vocabulary import EVERY_PATTERN, EVERYTHING, FAMILIES, VOCABULARY
 from deduce.surveys.choice import BEYOND, ordered
 from deduce.surveys.refutation import REFUTATION
 
 __all__ = [
-    "BASIC_FISH",
     "EVERYTHING",
     "EVERY_PATTERN",
+    "LADDER",
     "LOCKED",
     "REFUTATION_LEVEL",
     "SINGLES",
@@ -27,10 +28,19 @@ __all__ = [
     "without_each",
 ]
 
-SUBSETS = tuple(f"{kind} {size}" for size in ("pair", "triple", "quad") for kind in ("naked", "hidden"))
-BASIC_FISH = ("X-wing", "swordfish", "jellyfish")
-EVERY_PATTERN = "every pattern"
-EVERYTHING = "everything"
+SUBSETS = FAMILIES["subsets"]
+
+LADDER = (
+    "naked singles",
+    "singles",
+    "singles and locked",
+    "singles and subsets",
+    "singles, locked and subsets",
+    "locked, subsets and basic fish",
+    EVERY_PATTERN,
+    EVERYTHING,
+)
+"""The usual ladder of levels, words of the vocabulary of patterns."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,19 +96,9 @@ def cumulative(patterns: Iterable[str] | None = None) -> tuple[Level, ...]:
     ['naked singles', 'singles and subsets', 'everything']
     """
     every = ordered((*PLAIN, *BEYOND) if patterns is None else patterns)
-    ladder = (
-        ("naked singles", (NAKED,)),
-        ("singles", SINGLES),
-        ("singles and locked", (*SINGLES, *LOCKED)),
-        ("singles and subsets", (*SINGLES, *SUBSETS)),
-        ("singles, locked and subsets", (*SINGLES, *LOCKED, *SUBSETS)),
-        ("locked, subsets and basic fish", (*SINGLES, *LOCKED, *SUBSETS, *BASIC_FISH)),
-        (EVERY_PATTERN, PLAIN),
-        (EVERYTHING, every),
-    )
     found: dict[tuple[str, ...], str] = {}
-    for name, members in ladder:
-        allowed = tuple(pattern for pattern in every if pattern in members)
+    for name in LADDER:
+        allowed = tuple(pattern for pattern in every if name == EVERYTHING or pattern in VOCABULARY[name])
         if allowed and (allowed != every or name == EVERYTHING):
             found.setdefault(allowed, name)
     return tuple(Level(name, allowed) for allowed, name in found.items())
@@ -120,9 +120,9 @@ def with_each(base: Iterable[str] = SINGLES, patterns: Iterable[str] | None = No
 
 
 def levels_of(
-    levels: Mapping[str, Iterable[str]] | Sequence[Level] | None, patterns: Iterable[str] | None = None
+    levels: Mapping[str, Iterable[str]] | Sequence[Level | str] | None, patterns: Iterable[str] | None = None
 ) -> tuple[Level, ...]:
-    """Return levels from what a caller gave: a mapping from names to patterns, levels, or None for the usual ladder.
+    """Return levels from a mapping from names to patterns, levels or words of the vocabulary; None is the usual ladder.
 
     Raises
     ------
@@ -133,7 +133,8 @@ def levels_of(
     """
     if levels is None:
         return cumulative(patterns)
-    items = levels.items() if isinstance(levels, Mapping) else ((level.name, level.patterns) for level in levels)
+    named = ((level, (level,)) if isinstance(level, str) else (level.name, level.patterns) for level in levels)
+    items = levels.items() if isinstance(levels, Mapping) else named
     found = tuple(Level.of(name, members) for name, members in items)
     if not found:
         raise ValueError("levels is empty; give at least one level, or None for the usual ladder")

@@ -28,7 +28,7 @@ class Asking:
     """What a caller wants to know; see `survey` for what each field means."""
 
     patterns: Iterable[str] | None
-    levels: Mapping[str, Iterable[str]] | Sequence[Level] | None
+    levels: Mapping[str, Iterable[str]] | Sequence[Level | str] | None
     base: Iterable[str]
     marginal: bool
     needs: bool

@@ -79,7 +79,7 @@ def survey(
     store: Store | str | os.PathLike[str] | None = None,
     *,
     patterns: Iterable[str] | None = None,
-    levels: Mapping[str, Iterable[str]] | Sequence[Level] | None = None,
+    levels: Mapping[str, Iterable[str]] | Sequence[Level | str] | None = None,
     marginal: bool = False,
     needs: bool = False,
     smallest: bool = False,
@@ -115,8 +115,9 @@ def survey(
     patterns : iterable of str, optional
         The patterns that the survey is about; by default those of all `levels`, or else the whole catalogue, counting
         arguments and suppositions.
-    levels : mapping or sequence of Level, optional
-        Names and patterns of the levels; by default the usual ladder from naked singles to everything.
+    levels : mapping or sequence of Level or str, optional
+        Names and patterns of the levels, or words of `deduce.patterns.VOCABULARY`; by default the usual
+        ladder from naked singles to everything.
     marginal : bool
         Whether to walk, for each pattern, all patterns without it and the base with it.  Counting arguments and
         suppositions are left aside here and in `needs`, since with them nearly every puzzle comes out.

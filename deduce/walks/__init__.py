@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from deduce.claims.text import parse_claim as parse_claim
     from deduce.planning.compare import Comparison as Comparison
     from deduce.planning.compare import against_best as against_best
-    from deduce.planning.compare import as_walk as as_walk
     from deduce.planning.compare import claimed_walk as claimed_walk
     from deduce.planning.compare import compare as compare
     from deduce.planning.plan import Answer as Answer
@@ -46,6 +45,7 @@ if TYPE_CHECKING:
     from deduce.planning.stuck import stuck_points as stuck_points
     from deduce.solving.validity import Validity as Validity
     from deduce.solving.validity import validity as validity
+    from deduce.walks.replay import as_walk as as_walk
 
 _HOMES = {
     "Answer": "planning.plan",
@@ -62,7 +62,7 @@ _HOMES = {
     "Theme": "planning.showcases:Showcase",  # its older name
     "Validity": "solving.validity",
     "against_best": "planning.compare",
-    "as_walk": "planning.compare",
+    "as_walk": "walks.replay",
     "audit": "claims.audit",
     "bottlenecks": "planning.stuck",
     "claim_of": "claims.printing",

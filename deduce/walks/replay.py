@@ -9,10 +9,11 @@ from deduce.kernel import Position, check, place
 from deduce.positions import Needs, bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
+from deduce.solving.uniqueness import one_solution
 from deduce.walks.dependencies import steps_behind
-from deduce.walks.walk import Step
+from deduce.walks.walk import Outcome, Step, Walk
 
-__all__ = ["holds", "moved_by", "replay", "rests_on", "shortened"]
+__all__ = ["as_walk", "holds", "moved_by", "replay", "rests_on", "shortened"]
 
 
 def rests_on(proof: Proof) -> int:
@@ -53,6 +54,42 @@ def replay(start: Grid, proofs: Iterable[Proof]) -> tuple[tuple[Proof, ...], Gri
         moved.append(Proof(position, proof.inferences, proof.pattern))
         position = position.moved(check(position, moved[-1]).after, moved[-1])
     return tuple(moved), position
+
+
+def as_walk(grid: Grid, proofs: Iterable[Proof]) -> Walk:
+    """Return the walk along a list of proofs, such as the path that a setter has in mind, each checked in its turn.
+
+    Parameters
+    ----------
+    grid : Grid
+        Where it begins.
+    proofs : iterable of Proof
+        Each is checked in the position that the ones before it lead to, wherever it was found.
+
+    Raises
+    ------
+    ProofError
+        For the first proof that does not hold in its turn.
+    SeveralSolutionsError
+        If a proof assumes a unique solution and the puzzle has two.
+    """
+    steps: list[Step] = []
+    position, outcome = grid, Outcome.STUCK
+    patterns: dict[str, None] = {}
+    for proof in proofs:
+        here = Proof(position, proof.inferences, proof.pattern)
+        checked = check(position, here)
+        after = position.moved(checked.after, here)
+        steps.append(Step(position, here, after, checked))
+        patterns[proof.pattern.name] = None
+        position = after
+        if checked.contradiction:
+            outcome = Outcome.IMPOSSIBLE
+            break
+    if position.true.bit_count() == position.layout.cells:
+        outcome = Outcome.SOLVED
+    known = one_solution(grid) if any(step.proof.assumes_unique for step in steps) else None
+    return Walk(grid, tuple(steps), outcome, tuple(patterns), known)
 
 
 def shortened(

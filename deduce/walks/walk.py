@@ -16,6 +16,7 @@ from deduce.patterns.board import Board
 from deduce.patterns.catalogue import Barren, choose, contradictions, first
 from deduce.patterns.finder import Finder
 from deduce.patterns.singles import SINGLES
+from deduce.patterns.vocabulary import meant
 from deduce.positions import bits
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.bounds import unreachable_rules
@@ -179,7 +180,8 @@ def walk(
         Where to begin.
     patterns : iterable of str, optional
         Names of the patterns that may be used: those of `deduce.patterns.NAMES`, and `deduce.counting.NAMES` for what
-        goes beyond them, counting arguments and suppositions.  By default all that may be used; on 9x9
+        goes beyond them, counting arguments and suppositions; or words that stand for several, such as ``"singles"``
+        or ``"no chains"`` (`deduce.patterns.VOCABULARY`).  By default all that may be used; on 9x9
         grids no puzzle with one solution is known at which such a walk gets stuck.
     budget : int, optional
         How many steps the walk may take; by default as many as it needs (never more than there are candidates).
@@ -238,7 +240,7 @@ def walk(
             raise ValueError(f"{name} is {limit}; give a number of {of}, or None for what is needed")
     if order not in ORDERS:
         raise ValueError(f"order is {order!r}; give one of {', '.join(map(repr, ORDERS))}")
-    allowed = None if patterns is None else patterns if isinstance(patterns, str) else tuple(patterns)
+    allowed = None if patterns is None else meant(patterns, BEYOND, assume_unique=assume_unique)
     finders = choose(allowed, BEYOND, assume_unique=assume_unique)
     beyond = BEYOND if allowed is None else tuple(name for name in BEYOND if name in allowed)
     names = tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted) + beyond

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from pictures.positions import PI, thinned
+from PIL import Image, ImageSequence
 from strategies import minimal
 
 import deduce
@@ -19,7 +20,10 @@ from deduce import Grid, Walk
 from deduce.patterns import PLAIN, UNIQUE
 from deduce.pictures import animate, chart
 from deduce.pictures.scene import stages
-from deduce.words.en.explain import explain, headline, notation
+from deduce.pictures.turns import turns
+from deduce.words.en.explain import headline, notation
+
+SMALL = (80, 45)
 
 
 @cache
@@ -54,37 +58,23 @@ def test_what_a_step_opens_is_marked() -> None:
     assert {str(c) for s in walk().steps[1:] for c in s.proof.places} == opened
 
 
-def test_a_storyboard_has_frames_script_chapters_and_thumbnails(tmp_path: Path) -> None:
-    from PIL import Image
-
-    folder = tmp_path / "board"
-    files = walk().storyboard(folder, size=300, theme="dark", notes="needed")
-    names = [file.name for file in files]
-    frames = [f"{n:03}-{stage}.png" for n in (1, 2, 3) for stage in ("before", "pattern", "result")]
-    assert names == [*frames, "thumbnails.png", "script.md", "chapters.txt"]
-    assert sorted(file.name for file in folder.iterdir()) == sorted(names)
-    images = [Image.open(BytesIO((folder / name).read_bytes())) for name in frames]
-    assert {image.width for image in images} == {300}
-    assert len({image.tobytes() for image in images}) == len(images)
-    # The dark theme's paper in the corner.
-    assert {image.convert("RGB").getpixel((0, 0)) for image in images} == {(0x15, 0x17, 0x1B)}
-    sheet = Image.open(BytesIO((folder / "thumbnails.png").read_bytes()))
-    assert sheet.width == 9 * 248 + 8
-    script = (folder / "script.md").read_text(encoding="utf-8")
+def test_a_script_says_what_to_fill_in_point_at_say_and_write(tmp_path: Path) -> None:
+    files = walk().storyboard(tmp_path, size=SMALL, notes="needed")
+    frames = [file.name for file in files if re.match(r"\d{3}-", file.name)]
+    script = (tmp_path / "script.md").read_text(encoding="utf-8")
     assert re.findall(r"\]\((.*?)\)", script) == frames
     for number, step in enumerate(walk().steps, 1):
-        assert f"## {number}. {headline(step.proof)}" in script
-        assert f"**Say:** {explain(step.proof)}" in script
+        assert f"### Step {number} of 3: {headline(step.proof)}" in script
         assert f"**Write:** `{notation(step.proof)}`" in script or not notation(step.proof)
     assert "**Fill in first:** All notes of r1c4, r3c5, r7c5 and r7c9." in script
     assert "**Point at:** the chain in order: r1c4, then r3c5, then r7c5, then r7c9." in script
-    marks = (folder / "chapters.txt").read_text(encoding="utf-8").splitlines()
-    assert marks == ["__:__ 1. XY-chain", "__:__ 2. Naked single", "__:__ 3. Naked single"]
+    for turn in turns(walk().steps[0])[1:]:
+        assert turn.words.replace("\n", " ") in script
 
 
 def test_notes_to_fill_in_are_named_once(tmp_path: Path) -> None:
     steps = deduce.walk(Grid.parse("12.. 34.. .... ..41"))
-    steps.storyboard(tmp_path, size=80)
+    steps.storyboard(tmp_path, size=SMALL)
     script = (tmp_path / "script.md").read_text(encoding="utf-8")
     filled = re.findall(r"\*\*Fill in first:\*\* (.*)", script)
     assert len(filled) == len(steps)
@@ -96,7 +86,7 @@ def test_the_cells_of_a_swap_are_filled_in_first(tmp_path: Path) -> None:
     steps = deduce.walk(minimal("9x9", 10), [*PLAIN[:8], *UNIQUE, "XY-chain"], assume_unique=True)
     number = next(i for i, step in enumerate(steps.steps) if step.proof.swaps)
     step = steps.steps[number]
-    replace(steps, start=step.before, steps=(step,)).storyboard(tmp_path, size=80)
+    replace(steps, start=step.before, steps=(step,)).storyboard(tmp_path, size=SMALL)
     script = (tmp_path / "script.md").read_text(encoding="utf-8")
     (filled,) = re.findall(r"\*\*Fill in first:\*\* (.*)", script)
     open_ = [c for c in step.proof.pattern.role("cells") if not step.before.true & step.before.layout.masks[c]]
@@ -106,22 +96,22 @@ def test_the_cells_of_a_swap_are_filled_in_first(tmp_path: Path) -> None:
 
 
 def test_a_walk_without_steps_still_has_a_script(tmp_path: Path) -> None:
-    files = deduce.walk(Grid.empty()).storyboard(tmp_path)
-    assert [file.name for file in files] == ["script.md", "chapters.txt"]
+    files = deduce.walk(Grid.empty(), budget=0).storyboard(tmp_path, size=SMALL)
+    assert [file.name for file in files][:2] == ["000-01-start.png", "001-01-end.png"]
+    assert (tmp_path / "chapters.txt").read_text(encoding="utf-8") == "0:00 The puzzle\n"
 
 
 @pytest.mark.parametrize("kind", ["gif", "webp"])
-def test_one_step_is_animated(tmp_path: Path, kind: str) -> None:
-    from PIL import Image, ImageSequence
-
-    file = animate(walk().steps[0], tmp_path / f"step.{kind}", size=240, seconds=1.5)
-    image = Image.open(BytesIO(file.read_bytes()))
-    frames = [frame.convert("RGB").tobytes() for frame in ImageSequence.Iterator(image)]
-    assert len(frames) == 3 == len(set(frames))
-    assert image.width == 240
-    assert image.info["loop"] == 0
+def test_one_step_is_animated_turn_by_turn(tmp_path: Path, kind: str) -> None:
+    step = walk().steps[0]
+    file = animate(step, tmp_path / f"step.{kind}", size=(240, 240), seconds=1.5)
+    with Image.open(BytesIO(file.read_bytes())) as image:
+        frames = [frame.convert("RGB").tobytes() for frame in ImageSequence.Iterator(image)]
+        assert len(frames) == len(turns(step)) == len(set(frames))
+        assert image.size == (240, 240)
+        assert image.info["loop"] == 0
     with pytest.raises(ValueError, match=r"'mov'; give a name that ends in \.gif or \.webp"):
-        animate(walk().steps[0], tmp_path / "step.mov")
+        animate(step, tmp_path / "step.mov")
 
 
 def test_a_chart_shows_the_course_of_a_walk() -> None:
@@ -152,6 +142,7 @@ def test_a_chart_shows_the_course_of_a_walk() -> None:
 )
 def test_a_missing_package_is_named_with_the_way_out(monkeypatch, tmp_path: Path, module, package, make) -> None:
     monkeypatch.setitem(sys.modules, module, None)
+    monkeypatch.setitem(sys.modules, "cairosvg.surface", None)
     with pytest.raises(ModuleNotFoundError, match=f"needs {package}; install it with: pip install") as caught:
         make(tmp_path)
     assert "deduce-proofs[pictures]" in str(caught.value)
@@ -162,7 +153,8 @@ def test_a_missing_package_is_named_with_the_way_out(monkeypatch, tmp_path: Path
 def test_pictures_load_no_optional_package() -> None:
     code = (
         "import sys, deduce; w = deduce.walk(deduce.Grid.parse('12.. 34.. .... ..41')); w.page(); "
-        "w.steps[0].proof.picture(); print([m for m in ('PIL', 'matplotlib', 'resvg_py') if m in sys.modules])"
+        "w.steps[0].proof.picture(); "
+        "print([m for m in ('PIL', 'matplotlib', 'resvg_py', 'cairosvg') if m in sys.modules])"
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"

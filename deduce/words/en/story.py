@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from deduce.proof import Candidate, Proof
     from deduce.walks.story import Because, Chapter, Run, Story, StoryStep
 
-__all__ = ["chapter_title", "tell_chapter", "tell_story", "tell_story_step"]
+__all__ = ["chapter_title", "tell_chapter", "tell_singles", "tell_story", "tell_story_step"]
 
 
 def tell_story(story: Story, level: str = "paragraph") -> str:
@@ -225,3 +225,8 @@ def _lines(steps: Sequence[StoryStep]) -> Iterator[str]:
         else:
             yield f"{first}. {headline(group[0].step.proof)}"
         at += len(group)
+
+
+def tell_singles(group: Sequence[StoryStep]) -> str:
+    """Tell singles of one run, or a part of it, in one sentence, with what made the first one possible."""
+    return _tell_singles(group)

@@ -1,0 +1,148 @@
+"""The command ``storyboard``: from a puzzle to everything that a recording needs."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import re
+import sys
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import nullcontext
+from importlib import import_module
+from typing import Any
+
+from deduce.commands.inputs import (
+    Complaint,
+    add_grid_options,
+    add_unique_option,
+    grid_asked,
+    names_from,
+    say,
+    text_from,
+)
+from deduce.walks.walk import Walk, walk
+
+__all__ = ["add_parsers", "run_storyboard"]
+
+WRITTEN = 0
+
+
+def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command."""
+    parser = subparsers.add_parser(
+        "storyboard",
+        help="write everything that a recording of a solve needs",
+        description="Write everything that a recording of a solve needs into a folder: a frame for each turn of each "
+        "step, overlays, script, captions, chapters, a contact sheet, a card, and a list from which ffmpeg makes the "
+        "video. Steps that the solution does not need are left out.",
+        epilog="ffmpeg -i FOLDER/frames.ffconcat -i FOLDER/captions.srt -r 25 -pix_fmt yuv420p -c:s mov_text video.mp4 "
+        "makes the video. Exit code: 0 written, 2 bad input.",
+    )
+    add_grid_options(parser)
+    parser.add_argument("folder", help="where to; made if it does not exist")
+    parser.add_argument("--patterns", metavar="NAMES", help="allow only these, separated by semicolons: 'no chains'")
+    add_unique_option(parser)
+    parser.add_argument("--log", metavar="FILE", help="tell these moves in this order, as deduce audit reads them")
+    parser.add_argument("--whole", action="store_true", help="tell the steps that the solution does not need as well")
+    parser.add_argument("--steps", metavar="LIST", help="tell only these steps, such as 1,17-24")
+    parser.add_argument("--skip", metavar="LIST", help="leave these steps out")
+    parser.add_argument("--chapters", metavar="LIST", help="tell only these chapters of the story")
+    parser.add_argument("--singles", default="series", metavar="HOW", help="series (a frame each), runs or turns")
+    parser.add_argument("--detail", default="links", metavar="HOW", help="links, steps or lines")
+    parser.add_argument("--size", default="1920x1080", metavar="WxH", help="of every frame in pixels")
+    parser.add_argument("--theme", default="light", help="light, dark or print")
+    parser.add_argument("--notes", default="all", help="all, needed or none")
+    parser.add_argument("--overlays", action="store_true", help="write the marks of each frame alone, on nothing, too")
+    for part in ("title", "words", "key"):
+        parser.add_argument(f"--no-{part}", dest=part, action="store_false", help=f"frames without {part}")
+    parser.add_argument("--rate", type=float, default=140, metavar="N", help="words a minute")
+    parser.add_argument("--pause", type=float, default=0.8, metavar="S", help="seconds of silence after each frame")
+    parser.add_argument("--minutes", type=float, metavar="M", help="how long the recording is to be")
+    parser.add_argument("--animate", metavar="NAME", help="write what is told as NAME.webp or NAME.gif too")
+    parser.add_argument("--workers", type=int, default=os.cpu_count() or 1, metavar="N", help="by default all cores")
+    parser.set_defaults(run=run_storyboard)
+
+
+def run_storyboard(options: argparse.Namespace) -> int:
+    """Walk one puzzle, or follow a log, and write its kit."""
+    from deduce.pages.storyboard import animate, storyboard
+
+    size = re.fullmatch(r"(\d{1,5})x(\d{1,5})", options.size)
+    if size is None:
+        raise Complaint(f"--size {options.size} is not there; give width and height in pixels, such as 1080x1920")
+    shape = (int(size[1]), int(size[2]))
+    walked = _walked(options)
+    steps = _steps(options, walked)
+    asked = ("theme", "notes", "title", "words", "key", "overlays", "singles", "detail", "rate", "pause", "minutes")
+    chosen = {name: getattr(options, name) for name in asked}
+    many = options.workers > 1
+    try:
+        with ProcessPoolExecutor(options.workers) if many else nullcontext() as executor:
+            files = storyboard(
+                walked, options.folder, size=shape, steps=steps, executor=executor, progress=_bar(), **chosen
+            )
+        if options.animate is not None:
+            animate(walked, options.animate, size=shape, theme=options.theme, steps=steps)
+    except (ValueError, OSError) as error:
+        raise Complaint(str(error)) from error
+    say(f"Wrote {len(files)} files to {options.folder}; script.md says what they are.")
+    return WRITTEN
+
+
+def _walked(options: argparse.Namespace) -> Walk:
+    """Return the walk to tell."""
+    grid = grid_asked(options)
+    if options.log is None:
+        walked = walk(grid, names_from(options.patterns), assume_unique=options.assume_unique)
+        return walked if options.whole else walked.prune()
+    from deduce.claims.audit import audit
+
+    return audit(grid, text_from(options.log)).walk()
+
+
+def _steps(options: argparse.Namespace, walked: Walk) -> list[int] | None:
+    """Return which steps to tell, from 1; None for all of them."""
+    if options.steps is options.skip is options.chapters is None:
+        return None
+    parts = walked.story(whole=True).chapters
+    wanted = _numbers("--steps", options.steps, len(walked))
+    chapters = _numbers("--chapters", options.chapters, len(parts))
+    wanted &= {told.number for at in chapters for told in parts[at - 1].steps}
+    if options.skip is not None:
+        wanted -= _numbers("--skip", options.skip, len(walked))
+    return sorted(wanted)
+
+
+def _numbers(option: str, listed: str | None, count: int) -> set[int]:
+    """Read a list of numbers and of ranges; without one all numbers up to a count."""
+    if listed is None:
+        return {*range(1, count + 1)}
+    found: set[int] = set()
+    for part in listed.split(","):
+        ends = re.fullmatch(r"\s*(\d+)\s*(?:-\s*(\d+)\s*)?", part)
+        first, last = (0, 0) if ends is None else (int(ends[1]), int(ends[2] or ends[1]))
+        if not 1 <= first <= last <= count:
+            raise Complaint(f"{option} {part.strip()} is not there; give numbers from 1 to {count}, such as 1,17-24")
+        found.update(range(first, last + 1))
+    return found
+
+
+def _bar() -> Callable[[int, int], None] | None:
+    """Return what shows how many frames are drawn: a bar on a terminal, where tqdm is installed."""
+    if not sys.stderr.isatty():
+        return None
+    try:
+        tqdm: Any = import_module("tqdm")
+    except ImportError:
+        return None
+    bars: list[Any] = []
+
+    def show(done: int, count: int) -> None:
+        if not bars:
+            bars.append(tqdm.tqdm(total=count, unit="frame", file=sys.stderr))
+        bars[0].update(1)
+        if done == count:
+            bars[0].close()
+
+    return show
