@@ -14,7 +14,6 @@ from deduce.pictures.rule_marks import rule_marks
 from deduce.pictures.scene import Scene, of_grid
 from deduce.pictures.svg import drawing, svg
 from deduce.pictures.turns import turns
-from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.walks.effort import SIMPLE
 from deduce.walks.walk import Step, Walk
 from deduce.words.en.explain import headline, outcome, puzzle_line
@@ -54,7 +53,7 @@ def packed(walk: Walk, theme: str) -> str:
 
     layout, sheet = walk.start.layout, drawing(of_grid(walk.start), key=False)
     size = (sheet.width, sheet.height - 12, 12.0, sheet.width)
-    if not isinstance(layout, ProblemLayout):
+    if not layout.problem:
         place = Geometry(layout)
         # Rules that are told below a board are as wide as it.
         wide = place.width if any(rule.role == "caption" for rule in rule_marks(layout)) else KEY

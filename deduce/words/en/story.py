@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from deduce.patterns.singles import HIDDEN, LAST
 from deduce.puzzle.grid import grid_of
-from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.walks.effort import effort
 from deduce.walks.story import ChapterKind
 from deduce.words.en.explain import explain, headline, outcome, puzzle_line
@@ -43,7 +42,7 @@ def left_out(story: Story) -> str:
 
 def chapter_title(chapter: Chapter) -> str:
     """Return what a chapter is about."""
-    problem = isinstance(chapter.steps[0].step.before.layout, ProblemLayout)
+    problem = bool(chapter.steps[0].step.before.layout.problem)
     unit = "variable" if problem else "cell"
     count = _counted(len(chapter.steps), unit)
     if chapter.kind is ChapterKind.WHOLE:
@@ -106,7 +105,7 @@ def _noted(told: StoryStep, level: str) -> str:
 def _since(because: Because, proof: Proof, sentence: str) -> str:
     """Put what made a step possible before its first sentence."""
     facts = _facts(because)
-    if isinstance(grid_of(proof).layout, ProblemLayout) or sentence.startswith("1. "):
+    if grid_of(proof).layout.problem or sentence.startswith("1. "):
         return f"Now {facts}. {sentence}" if not sentence.startswith("1. ") else f"Now {facts}.\n{sentence}"
     return f"Now that {facts}, {_small(sentence)}"
 

@@ -6,7 +6,6 @@ from deduce.kernel import Counting, Inference, Supposition, Swap
 from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid, grid_of
-from deduce.puzzle.problems.layout import ProblemLayout
 from deduce.words.en.names import Names, series
 
 __all__ = ["tell_where"]
@@ -25,7 +24,7 @@ def tell_where(proof: Proof) -> str:
     left = {cell for number in read if not layout.house_of(number) for cell in _cells(grid, number)}
     left -= {cell for house in scanned for cell in layout.houses[house].cells}
     houses = [*scanned]
-    lone = {cell for cell in left if isinstance(layout, ProblemLayout) or not layout.houses_of[cell]}
+    lone = {cell for cell in left if layout.problem or not layout.houses_of[cell]}
     left -= lone
     covers = {
         place[0]
