@@ -7,12 +7,12 @@ wrong with the input is raised as a :class:`deduce.DeduceError`.
 from __future__ import annotations
 
 import argparse
-import json
 import sys
 from pathlib import Path
 from typing import Any
 
-from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, say
+from deduce.commands.inputs import Complaint, add_json_options, add_layout_options, answer, grid_from, layout_from, say
+from deduce.envelope import enveloped, schema_of, schemas
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
 from deduce.exchange.document import FORMAT, Document, schema
@@ -41,7 +41,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     check.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
     check.add_argument("--step", type=int, metavar="N", help="check this step alone, where the document says it stands")
-    check.add_argument("--json", action="store_true", help="print the verdicts as JSON")
+    add_json_options(check)
     check.add_argument("--puzzle", metavar="PUZZLE", help="the puzzle (text, a file or -) that it has to be about")
     check.add_argument("--number", type=int, metavar="N", help="which puzzle, where --puzzle holds several")
     add_layout_options(check)
@@ -65,9 +65,12 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     export.set_defaults(run=run_export)
     printed = subparsers.add_parser(
         "schema",
-        help="print the JSON Schema of proof documents",
-        description="Print the JSON Schema (2020-12) of proof documents.",
-        epilog="Exit code: 0 printed.",
+        help="print the JSON Schema of proof documents, or of the JSON that a command prints",
+        description="Print the JSON Schema (2020-12) of proof documents, or of the JSON that a command prints.",
+        epilog="Exit code: 0 printed, 2 there is no such format.",
+    )
+    printed.add_argument(
+        "name", nargs="?", choices=("proof", *schemas()), default="proof", metavar="NAME", help="which"
     )
     printed.set_defaults(run=run_schema)
 
@@ -112,7 +115,7 @@ def run_check(options: argparse.Namespace) -> int:
     if other:
         if options.json:
             report = {"verified": False, "puzzle": puzzle.value(), "differs from the expected puzzle": other}
-            say(json.dumps(report, ensure_ascii=False, indent=2))
+            answer(options, lambda: enveloped("check", report), str)
         else:
             say(f"This is not the expected puzzle: {'; '.join(other)}. No step was looked at.")
         return NOT_VERIFIED
@@ -121,7 +124,7 @@ def run_check(options: argparse.Namespace) -> int:
     if options.json:
         report = {"verified": good, "puzzle": puzzle.value(), "steps": [*map(_report, verdicts)]}
         report["taken as given"] = _taken(document)
-        say(json.dumps(report, ensure_ascii=False, indent=2))
+        answer(options, lambda: enveloped("check", report), str)
         return VERIFIED if good else NOT_VERIFIED
     for verdict in verdicts:
         say(f"step {verdict.number}, {verdict.proof}: {verdict.judgement.value}{_why(verdict)}")
@@ -178,9 +181,9 @@ def run_export(options: argparse.Namespace) -> int:
     return VERIFIED
 
 
-def run_schema(_: argparse.Namespace) -> int:
-    """Print the JSON Schema of proof documents."""
-    sys.stdout.write(schema())
+def run_schema(options: argparse.Namespace) -> int:
+    """Print a JSON Schema."""
+    sys.stdout.write(schema() if options.name == "proof" else schema_of(options.name))
     return VERIFIED
 
 
