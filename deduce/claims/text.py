@@ -27,21 +27,21 @@ _AT = r"(?:i?H,?)?"
 _IN = r"(?:i?H[:,]?)?"
 _DENIED = (
     rf"{_C}:?N{_D}(?:[,&]+N{_D})*", rf"{_C}l{_D}", rf"{_D}{_AT}N[io]*{_C}", rf"[YM]?{_D}{_AT}F[io]*{_C}",
-    rf"{_D}i{_C}[NF]", rf"[VF]{_D}F?[io]*{_C}", rf"N{_D}i?{_C}", rf"N{_C}Y{_D}", rf"-{_D}{_C}",
+    rf"{_D}i{_C}F", rf"[VF]{_D}F?[io]*{_C}", rf"N{_D}i?{_C}", rf"N{_C}Y{_D}", rf"-{_D}{_C}",
     rf"[Nnk]T{_D}i*{_C}",
 )  # fmt: skip
 _SAID = (
     rf"{_C}[Y!T]i?{_D}{_AT}", rf"{_D}{_AT}[Y!T]i*{_C}", rf"{_D}i{_C}t?", rf"T{_D}i*{_C}", rf"!{_D}[YM]i*{_C}",
-    rf"!iD{_AT}Y{_C}", rf"!{_C}[YM]{_D}", rf"[Yn]{_C}[Y!]{_D}", rf"\+{_D}{_C}", rf"Y{_C}!?{_D}", rf"Y{_D}i{_C}", rf"[Yn]{_D}[YT]i*{_C}", rf"n{_C}!?{_D}",
-    rf"n{_D}i{_C}(?=\?)",
+    rf"!iD{_AT}Y{_C}", rf"!{_C}[YM]{_D}", rf"\+{_D}{_C}",
 )  # fmt: skip
+# A question stands by itself: behind another conclusion its verb would belong to what comes before.
+_ASKED = (rf"[Yn]{_C}[Y!]?{_D}", rf"[Yn]{_D}[YT]i*{_C}", rf"Y{_D}i{_C}", rf"n{_D}i{_C}(?=\?)")
 _ASKED_WHY_NOT = (
     rf"W[Nnk]{_C}Y?{_D}", rf"W[Nnk]{_D}Y?i*{_C}", rf"W[YM]{_C}N{_D}", rf"W[YM]{_D}Ni*{_C}",
 )  # fmt: skip
 _ASKED_WHY = (rf"WY{_C}Y?{_D}", rf"WY{_D}Y?i*{_C}")
-_EVERY = (*((form, True) for form in (*_ASKED_WHY_NOT, *_DENIED)), *((form, False) for form in (*_ASKED_WHY, *_SAID)))
-_ONE = rf"(?:W?{_IN}(?:{'|'.join(form for form, _ in _EVERY)}))"
-_MANY = rf"(?:{_ONE}(?:[,&b]*{_ONE})*)"
+_ONE = rf"(?:{_IN}(?:{'|'.join((*_DENIED, *_SAID))}))"
+_MANY = rf"(?:W?{_ONE}(?:[,&b]*{_ONE})*|{_IN}(?:{'|'.join((*_ASKED_WHY_NOT, *_ASKED_WHY, *_ASKED))}))"
 _DETAIL = r"(?:[DCHLi]|[,&](?=[DCHLi])|o(?=C))"
 _REASON = rf"(?:Y?(?:D(?:[,&|]?D)*,?|{_D}i?HY)?P{_DETAIL}*(?::?X)?|X)"
 _ONLY = r"Y?!(?:i?H)?"
@@ -50,6 +50,7 @@ _WHOLE = re.compile(
     rf"(?:S?(?P<first>{_MANY})(?:[,:]*(?:B(?P<only>{_ONLY})|[Bo]?(?P<behind>{_REASON})|\((?P<wrapped>{_REASON})\)))?"
     rf"|[Bo]?(?P<front>{_REASON})(?:[,:]*S[,:]*|[,:]+|(?=[VF-])|(?<=[PH])(?=C[NY!]))(?P<last>{_MANY})|[Bo]?(?P<alone>{_REASON})){_TAIL}"
 )
+_REST = re.compile(rf"(?:[,&b]*{_ONE})+[,&b]*")
 _QUESTIONS = (
     ("easiest", re.compile(r"[AYMnNBi]*EY*i?\??")),
     ("needs", re.compile(r"[ARYM]+UY*i?\??")),
@@ -67,7 +68,7 @@ _COMPLETIONS = (
     ("", "the end of the claim", "take this out, or join it with a comma, so or because"),
 )
 _RUN = re.compile(r"[YMm!NnkO]+")
-_SETTLE = (("[YM]+F", "F"), ("[YM!]+V", "V"), ("[YM!]*T[YM]*|(?<![NYM!])[YM!]*f[YM]*", "T"), ("[YM]*t", "t"))
+_SETTLE = (("N[YM]*[tp]", "F"), ("[YM]*p", "M"), ("[YM]+F", "F"), ("[YM!]+V", "V"), ("[YM!]*T[YM]*|(?<![NYM!])[YM!]*f[YM]*", "T"), ("[YM]*t", "t"))
 
 
 def parse_claim(layout: Layout, text: str) -> Claim:
@@ -226,7 +227,7 @@ class _Sentence:
             self.ear.fail(
                 "a double denial can be read in two ways", "say r8c3 is 9 or r8c3 is not 9", found[double.start()].at
             )
-        for form, letter in (*_SETTLE, ("N[YM]*t", "N")):
+        for form, letter in _SETTLE:
             letters = "".join(token.letter for token in found)
             for run in reversed([*re.finditer(form, letters)]):
                 first, last = found[run.start()], found[run.end() - 1]
@@ -248,15 +249,20 @@ class _Sentence:
 
     def _parts(self, start: int, end: int) -> Iterable[tuple[int, int, bool]]:
         """Yield the conclusions among some tokens: where each begins and ends, and whether it denies."""
-        at = start
+        for form in (*_ASKED_WHY_NOT, *_ASKED_WHY, *_ASKED):
+            found = re.compile(rf"{_IN}(?:{form})").match(self.letters, start)
+            if found and found.end() == end:
+                yield start, end, form in _ASKED_WHY_NOT
+                return
+        at = start + (self.letters[start] == "W")
         while at < end:
             if self.letters[at] in ",&b":
                 at += 1
                 continue
             # The longest that leaves something readable.
             for stop in range(end, at, -1):
-                denied = _polarity(self.letters[at:stop] + "?" * (self.letters[stop : stop + 1] == "?"))
-                if denied is not None and (stop == end or _rest().fullmatch(self.letters[stop:end])):
+                denied = _polarity(self.letters[at:stop])
+                if denied is not None and (stop == end or _REST.fullmatch(self.letters, stop, end)):
                     yield at, stop, denied
                     at = stop
                     break
@@ -380,12 +386,6 @@ class _Sentence:
 @lru_cache(maxsize=512)
 def _polarity(letters: str) -> bool | None:
     """Say whether the letters of one conclusion deny something; None if they are no conclusion."""
-    for form, denied in _EVERY:
-        if re.fullmatch(rf"W?{_IN}(?:{form})\??", letters):
-            return denied
-    return None
-
-
-@lru_cache(maxsize=1)
-def _rest() -> re.Pattern[str]:
-    return re.compile(rf"(?:[,&b]*{_ONE})+[,&b]*")
+    if re.fullmatch(rf"{_IN}(?:{'|'.join(_DENIED)})", letters):
+        return True
+    return False if re.fullmatch(_ONE, letters) else None
