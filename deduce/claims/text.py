@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
+from itertools import islice
 from typing import NoReturn
 
 from deduce.claims.claim import Claim, Named, Question, WrittenChain
@@ -26,7 +27,7 @@ _C = r"C(?:[,&|]?C)*"
 _AT = r"(?:i?H,?)?"
 _IN = r"(?:i?H[:,]?)?"
 _DENIED = (
-    rf"{_C}:?N{_D}(?:[,&]+N{_D})*", rf"{_C}l{_D}", rf"{_D}{_AT}N[io]*{_C}", rf"[YM]?{_D}{_AT}F[io]*{_C}",
+    rf"{_C}:?N{_D}(?:[,&]+N{_D})*", rf"{_C}l{_D}", rf"{_D}{_AT}N[io]*{_C}", rf"{_D}{_AT}F[io]*{_C}",
     rf"{_D}i{_C}F", rf"[VF]{_D}F?[io]*{_C}", rf"N{_D}i?{_C}", rf"N{_C}Y{_D}", rf"-{_D}{_C}",
     rf"[Nnk]T{_D}i*{_C}",
 )  # fmt: skip
@@ -37,7 +38,8 @@ _SAID = (
 # A question stands by itself: behind another conclusion its verb would belong to what comes before.
 _ASKED = (rf"[Yn]{_C}[Y!]?{_D}", rf"[Yn]{_D}[YT]i*{_C}", rf"Y{_D}i{_C}", rf"n{_D}i{_C}(?=\?)")
 _ASKED_WHY_NOT = (
-    rf"W[Nnk]{_C}Y?{_D}", rf"W[Nnk]{_D}Y?i*{_C}", rf"W[YM]{_C}N{_D}", rf"W[YM]{_D}Ni*{_C}",
+    rf"W[Nnk]{_C}Y?{_D}", rf"W[Nnk]{_D}Y?i*{_C}", rf"W[YM]{_C}N{_D}", rf"W[YM]{_D}Ni*{_C}", rf"[YM]{_D}{_AT}F[io]*{_C}",
+    rf"W[YM]{_D}F[io]*{_C}",
 )  # fmt: skip
 _ASKED_WHY = (rf"WY{_C}Y?{_D}", rf"WY{_D}Y?i*{_C}")
 _ONE = rf"(?:{_IN}(?:{'|'.join((*_DENIED, *_SAID))}))"
@@ -50,7 +52,8 @@ _WHOLE = re.compile(
     rf"(?:S?(?P<first>{_MANY})(?:[,:]*(?:B(?P<only>{_ONLY})|[Bo]?(?P<behind>{_REASON})|\((?P<wrapped>{_REASON})\)))?"
     rf"|[Bo]?(?P<front>{_REASON})(?:[,:]*S[,:]*|[,:]+|(?=[VF-])|(?<=[PH])(?=C[NY!]))(?P<last>{_MANY})|[Bo]?(?P<alone>{_REASON})){_TAIL}"
 )
-_REST = re.compile(rf"(?:[,&b]*{_ONE})+[,&b]*")
+_MOST = 200
+"""How many ways to cut a sentence into conclusions are compared."""
 _QUESTIONS = (
     ("easiest", re.compile(r"[AYMnNBi]*EY*i?\??")),
     ("needs", re.compile(r"[ARYM]+UY*i?\??")),
@@ -254,20 +257,29 @@ class _Sentence:
             if found and found.end() == end:
                 yield start, end, form in _ASKED_WHY_NOT
                 return
-        at = start + (self.letters[start] == "W")
-        while at < end:
-            if self.letters[at] in ",&b":
-                at += 1
-                continue
-            # The longest that leaves something readable.
-            for stop in range(end, at, -1):
-                denied = _polarity(self.letters[at:stop])
-                if denied is not None and (stop == end or _REST.fullmatch(self.letters, stop, end)):
-                    yield at, stop, denied
-                    at = stop
-                    break
-            else:
-                self._refuse()
+        every = self._tilings(start + (self.letters[start] == "W"), end)
+        first = next(every, None)
+        if first is None:
+            self._refuse()
+        for other in islice(every, _MOST):
+            if self._sense(other) != self._sense(first):
+                self._fail("this can be read in two ways", "say it in two sentences", first[-1][0])
+        yield from first
+
+    def _tilings(self, at: int, end: int) -> Iterator[tuple[tuple[int, int, bool], ...]]:
+        """Yield every way to cut some tokens into conclusions."""
+        while at < end and self.letters[at] in ",&b":
+            at += 1
+        if at == end:
+            yield ()
+        for stop in range(end, at, -1):
+            denied = _polarity(self.letters[at:stop])
+            if denied is not None:
+                yield from (((at, stop, denied), *rest) for rest in self._tilings(stop, end))
+
+    def _sense(self, parts: Iterable[tuple[int, int, bool]]) -> set[tuple[bool, tuple[int, ...], tuple[int, ...]]]:
+        """Return what conclusions say."""
+        return {(denied, self._items("C", at, stop), self._items("D", at, stop)) for at, stop, denied in parts}
 
     def _conclude(self, start: int, end: int) -> Named | None:
         """Take note of what is concluded; return the hidden single that "the only place in the row" speaks of."""
