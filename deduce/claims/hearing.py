@@ -236,7 +236,7 @@ class Ear(Reader):
 
     def _mistaken(self, at: int, word: re.Match[str]) -> Token:
         """Take a word that nobody knows for the nearest one that claims know, or refuse it."""
-        rest = [found for found in re.finditer(r"[\w'\u2019]+", self.text[at:])][:4]
+        rest = [*re.finditer(r"[\w'\u2019]+", self.text[at:])][:4]
         scored: list[tuple[float, str, int]] = []
         for known in (*_known_texts(), *(phrase for phrase in _letters() if len(phrase) > 4 and " " not in phrase)):
             size = len(re.split(r"[-\s/]+", known))

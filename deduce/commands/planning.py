@@ -186,12 +186,15 @@ def run_themes(options: argparse.Namespace) -> int:
         assume_unique=options.assume_unique,
         left_out=lambda _, why: reasons.append(why),
     )
-    found = 0
+    told = []
     for theme in shown:
-        found += 1
-        say(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
-    sys.stderr.write(f"{searched_text(found, reasons)}\n")
-    return DONE if found else NOT_DONE
+        told.append(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
+        if options.out is None:
+            say(told[-1])
+    if options.out is not None:
+        write(options.out, "".join(f"{one}\n" for one in told))
+    sys.stderr.write(f"{searched_text(len(told), reasons)}\n")
+    return DONE if told else NOT_DONE
 
 
 def run_compare(options: argparse.Namespace) -> int:
