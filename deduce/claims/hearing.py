@@ -256,7 +256,7 @@ class Ear(Reader):
         advice = (
             f"did you mean {' or '.join(close)}?" if close else "say r8c3 <> 6, name a pattern, or ask about a cell"
         )
-        self.fail(f"{word[0]!r} is no word that claims know", advice, at)
+        return self.fail(f"{word[0]!r} is no word that claims know", advice, at)
 
 
 def names_meant(text: str) -> tuple[str, ...]:

@@ -59,8 +59,8 @@ def read_log(layout: Layout, moves: str | Iterable[str]) -> tuple[Line, ...]:
         The layout of the puzzle.
     moves : str or iterable of str
         The log, or its lines.  A move is written as `parse_claim` reads it and may have its number in front; what
-        follows ``#`` is a comment, and so is what follows ``;`` unless it is another move; ``undo`` takes a move back; what
-        begins with ``note`` is a comment; lines of digits that form a grid are a candidate grid.
+        follows ``#`` is a comment, and so is what follows ``;`` unless it is another move; ``undo`` takes a move back;
+        what begins with ``note`` is a comment; lines of digits that form a grid are a candidate grid.
 
     Returns
     -------

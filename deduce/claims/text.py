@@ -58,7 +58,7 @@ _QUESTIONS = (
     ("easiest", re.compile(r"[AYMnNBi]*EY*i?\??")),
     ("needs", re.compile(r"[ARYM]+UY*i?\??")),
     ("house", re.compile(r"(?=[^DC]*D[^DC]*$)(?=[^H]*H[^H]*$)(?:[YMiH,]*[RA][ADHYMTFi,!:]*|[Ynk][DHYMTi,!]*)\??")),
-    ("cell", re.compile(rf"(?=[^C]*{_C}[^C]*$)(?:[YMi,]*A[ADCYMi,&|!:]*\??|[YMk][DCYMi,&|!]*M?[DCYMi,&|!]*\?|[Mk][DCYMi]*"
+    ("cell", re.compile(rf"(?=[^C]*{_C}[^C]*$)(?:[YMi,]*A[ADCYMi,&|!:]*\??|[YMk][DCYMi,&|!]*\?|[Mk][DCYMi]*"
      rf"|[DCi,&|]*\?)")),
 )  # fmt: skip
 _COMPLETIONS = (
@@ -71,7 +71,11 @@ _COMPLETIONS = (
     ("", "the end of the claim", "take this out, or join it with a comma, so or because"),
 )
 _RUN = re.compile(r"[YMm!NnkO]+")
-_SETTLE = (("N[YM]*[tp]", "F"), ("[YM]*p", "M"), ("[YM]+F", "F"), ("[YM!]+V", "V"), ("[YM!]*T[YM]*|(?<![NYM!])[YM!]*f[YM]*", "T"), ("[YM]*t", "t"))
+_SETTLE = (
+    ("N[YM]*[tp]", "F"), ("[YM]*p", "M"), ("[YM]+F", "F"), ("[YM!]+V", "V"),
+    ("[YM!]*T[YM]*|(?<![NYM!])[YM!]*f[YM]*", "T"), ("[YM]*t", "t"),
+)  # fmt: skip
+"""What is drawn together afterwards: "can be removed" falls, "is not true" is false."""
 
 
 def parse_claim(layout: Layout, text: str) -> Claim:
@@ -128,8 +132,8 @@ def parse_speech(layout: Layout, text: str) -> Claim | Question:
     layout : Layout
         Says which digits, cells and houses there are.
     text : str
-        As for :func:`parse_claim`; "what can go in r4c3?", "where does 8 go in box 4?", "is this the easiest?" and "what
-        did this step need?" are questions.  "Why not 7 in r3c4?" claims that 7 is not there.
+        As for :func:`parse_claim`; "what can go in r4c3?", "where does 8 go in box 4?", "is this the easiest?" and
+        "what did this step need?" are questions.  "Why not 7 in r3c4?" claims that 7 is not there.
 
     Raises
     ------
@@ -346,7 +350,7 @@ class _Sentence:
         for kind, form in _QUESTIONS:
             if form.fullmatch(letters):
                 return Question(ear.text, kind, *self._about("CDH", 0, end), ear.heard)
-        self._refuse()
+        return self._refuse()
 
     def _refuse(self) -> NoReturn:
         """Say what was expected where the text can no longer be read."""
