@@ -395,6 +395,8 @@ class _Sentence:
 
     def _fail(self, problem: str, advice: str, number: int) -> NoReturn:
         """Refuse what a token says; one behind the last is the end of the text."""
+        own = [self.ear.layout.cell_name(token.items[0]) for token in self.tokens if token.letter == "C"]
+        advice = advice.replace("r8c3", own[0]) if own else advice
         at = self.tokens[number].at if number < len(self.tokens) else self.ear.at
         self.ear.fail(problem, advice, at)
 

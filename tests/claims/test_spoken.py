@@ -91,6 +91,10 @@ def test_it_is_read_as_it_was_meant_or_refused(entry):
     assert understood(found) == meant(entry["reads"])
 
 
+def test_advice_names_the_cell_that_was_spoken_of():
+    assert "such as r4c3 <> 6 or r4c3 = 9" in str(heard("r4c3 8"))
+
+
 def test_every_reading_reads_as_itself():
     told = [found for found in (heard(entry["text"]) for entry in SPOKEN["said"]) if not isinstance(found, ClaimError)]
     assert len(told) > 220
