@@ -1,6 +1,7 @@
 """Claims as people speak them: each is read as it was meant or refused with a sentence that helps, never read wrong."""
 
 import json
+import random
 import re
 from pathlib import Path
 
@@ -102,3 +103,36 @@ def test_every_reading_reads_as_itself():
         again = heard(reading(NINE, found))
         assert not isinstance(again, ClaimError), (found.text, reading(NINE, found), str(again))
         assert understood(again) == understood(found)
+
+
+FALSE = (
+    "{c} can't be {d}",
+    "remove {d} from {c}",
+    "{d} falls in {c}",
+    "{c} <> {d}",
+    "no {d} in {c}",
+    "{d} isn't in {c}",
+)
+TRUE = ("{c} is {d}", "{d} goes in {c}", "put {d} in {c}", "{c} has to be {d}", "{c} = {d}", "{d} in {c}")
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_sentences_put_together_at_random_are_read_as_they_were_made(seed):
+    chance = random.Random(seed)
+    read = 0
+    for _ in range(25):
+        parts, wanted = [], (set(), set())
+        for _ in range(chance.randint(1, 4)):
+            number = chance.randrange(NINE.order * NINE.cells)
+            digit, cell = divmod(number, NINE.cells)
+            true = chance.random() < 0.5
+            parts.append(chance.choice(TRUE if true else FALSE).format(c=NINE.cell_name(cell), d=digit + 1))
+            wanted[true].add(number)
+        text = chance.choice((" and ", ", ", "; ")).join(parts)
+        found = heard(text)
+        if isinstance(found, ClaimError):
+            assert "two ways" in str(found), text
+            continue
+        read += 1
+        assert ({*found.eliminates}, {*found.places}) == wanted, text
+    assert read > 15
