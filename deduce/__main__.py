@@ -8,6 +8,7 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 
+from deduce import __version__
 from deduce.commands.inputs import Complaint
 from deduce.errors import DeduceError
 
@@ -51,6 +52,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         input.
     """
     given = list(sys.argv[1:] if arguments is None else arguments)
+    if given == ["--version"]:
+        print(f"deduce {__version__}")
+        return 0
     command = given[0] if given and given[0] in COMMANDS else "walk"
     if command == "walk" and given[:1] != ["walk"]:
         given.insert(0, "walk")

@@ -29,6 +29,7 @@ __all__ = [
     "ShownLayout",
     "ShownNotes",
     "ShownProof",
+    "ShownReply",
     "ShownStory",
     "ShownStoryStep",
     "ShownValidity",
@@ -312,16 +313,28 @@ class ShownVerdict:
 
     __slots__ = ()
 
-    def words(self: Any) -> str:
-        """Return the verdict in plain English."""
+    def words(self: Any, *, spoil: bool = False) -> str:
+        """Return the verdict in plain English; the solution against a claim is shown only if `spoil` says so."""
         from deduce.words.en.verdicts import explain_verdict
 
-        return explain_verdict(self)
+        return explain_verdict(self, spoil=spoil)
 
     def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
         from deduce.pages.audit import verdict_bundle
 
         return verdict_bundle(self)
+
+
+class ShownReply:
+    """How an answer shows itself."""
+
+    __slots__ = ()
+
+    def words(self: Any) -> str:
+        """Return the answer in plain English."""
+        from deduce.words.en.replies import explain_reply
+
+        return explain_reply(self)
 
 
 class ShownAudit:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -14,7 +13,8 @@ from deduce.claims.log_text import Line, read_log
 from deduce.claims.notes import NotesReport, compare_knowing
 from deduce.claims.seek import Seeker
 from deduce.claims.verdict import Fault, Kind, Verdict, proof_fields
-from deduce.errors import TextError
+from deduce.envelope import enveloped
+from deduce.errors import ClaimError, TextError
 from deduce.kernel import check
 from deduce.patterns import find
 from deduce.patterns.singles import SINGLES
@@ -152,7 +152,7 @@ class Audit(ShownAudit):
 
     def to_json(self) -> str:
         """Return the audit as JSON text."""
-        return json.dumps({"format": "deduce audit", "version": 1, **self.to_dict()}, ensure_ascii=False, indent=1)
+        return enveloped("audit", self.to_dict())
 
     def __repr__(self) -> str:
         told = ", ".join(f"{number} {kind}" for kind, number in self.counts.items() if number)
@@ -214,11 +214,17 @@ class _Course:
         self.own = self.sound = grid
         self.wrongly: dict[int, int] = {}
         self.removed: dict[int, int] = {}
+        self.before: list[tuple[Grid, Grid, dict[int, int], dict[int, int]]] = []
 
     def judge(self, line: Line) -> Judged:
         """Judge one line and make its move."""
         if line.notes:
             return Judged(line, notes=compare_knowing(self.own, line.notes, self.facts))
+        if line.undoes:
+            if not self.before:
+                error = ClaimError("there is no move to take back", "make one first", text=line.text, line=line.number)
+                return Judged(replace(line, error=error))
+            self.own, self.sound, self.wrongly, self.removed = self.before.pop()
         if line.claim is None:
             return Judged(line)
         seeker = Seeker(self.sound, self.facts, self.steps)
@@ -228,6 +234,7 @@ class _Course:
         for proof in (*verdict.proofs, *(() if verdict.reason_holds else verdict.others)):
             used |= {self.removed[c] for c in bits(rests_on(proof)) if c in self.removed}
         easier = _easier(seeker, verdict)
+        self.before.append((self.own, self.sound, {**self.wrongly}, {**self.removed}))
         self._move(line, verdict)
         return Judged(line, verdict, easier, verdict.also, follows, tuple(sorted(used)))
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from deduce.patterns.why_not import Named, Span
 
-__all__ = ["Claim", "Named", "Span", "WrittenChain"]
+__all__ = ["Claim", "Named", "Question", "Span", "WrittenChain"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,17 +44,48 @@ class Claim:
         whatever it proves is claimed.
     reason : Named or WrittenChain, optional
         The reason given.
+    heard : tuple of (str, str)
+        Words that were taken for others, as spelling mistakes: what was said and what was understood.
     """
 
     text: str
     eliminates: tuple[int, ...] = ()
     places: tuple[int, ...] = ()
     reason: Named | WrittenChain | None = None
+    heard: tuple[tuple[str, str], ...] = ()
 
     @property
     def candidates(self) -> tuple[int, ...]:
         """Every candidate that something is claimed of, ascending."""
         return tuple(sorted({*self.eliminates, *self.places}))
+
+    def __str__(self) -> str:
+        return self.text
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What a person asks about a position.
+
+    Parameters
+    ----------
+    text : str
+        The question as it was put.
+    kind : str
+        ``"cell"``: what may stand in the cells; ``"house"``: where the digit may go in the house; ``"easiest"``:
+        whether a step is the easiest; ``"needs"``: what a step needs.
+    cells, digits, houses : tuple of int
+        What it is about.
+    heard : tuple of (str, str)
+        As for a claim.
+    """
+
+    text: str
+    kind: str
+    cells: tuple[int, ...] = ()
+    digits: tuple[int, ...] = ()
+    houses: tuple[int, ...] = ()
+    heard: tuple[tuple[str, str], ...] = ()
 
     def __str__(self) -> str:
         return self.text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from deduce.claims.claim import Claim
 from deduce.claims.text import parse_claim
@@ -15,6 +15,8 @@ from deduce.puzzle.text import EMPTY, read
 __all__ = ["Line", "read_log"]
 
 _NUMBER = re.compile(r"\s*(?:step\s+)?[0-9]+\s*[.):]\s+", re.IGNORECASE)
+_UNDONE = re.compile(r"\s*(?:undo|undone|undid|take (?:it|that) back|back)[.!]*\s*", re.IGNORECASE)
+_NOTED = re.compile(r"\s*(?:notes?|noted|pencil(?:led|ed)?|pencilmarks?)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,8 @@ class Line:
         The candidate grid; empty for every other line.
     error : TextError, optional
         What is wrong with a line that is neither.
+    undoes : bool
+        Whether it takes the move before it back.
     """
 
     number: int
@@ -43,6 +47,7 @@ class Line:
     claim: Claim | None = None
     notes: str = ""
     error: TextError | None = None
+    undoes: bool = False
 
 
 def read_log(layout: Layout, moves: str | Iterable[str]) -> tuple[Line, ...]:
@@ -54,7 +59,8 @@ def read_log(layout: Layout, moves: str | Iterable[str]) -> tuple[Line, ...]:
         The layout of the puzzle.
     moves : str or iterable of str
         The log, or its lines.  A move is written as `parse_claim` reads it and may have its number in front; what
-        follows ``#`` or ``;`` is a comment; lines of digits that form a grid are a candidate grid.
+        follows ``#`` is a comment, and so is what follows ``;`` unless it is another move; ``undo`` takes a move back;
+        what begins with ``note`` is a comment; lines of digits that form a grid are a candidate grid.
 
     Returns
     -------
@@ -84,7 +90,7 @@ def read_log(layout: Layout, moves: str | Iterable[str]) -> tuple[Line, ...]:
             found.append(_grid(layout, rows, at, end, text))
             at = end
         else:
-            found.append(_move(layout, rows[at], at + 1, text))
+            found += _moves(layout, rows[at], at + 1, text)
             at += 1
     return tuple(found)
 
@@ -106,16 +112,28 @@ def _grid(layout: Layout, rows: list[str], start: int, end: int, text: str) -> L
     return Line(start + 1, block, notes=block)
 
 
-def _move(layout: Layout, row: str, number: int, text: str) -> Line:
-    """Read one line that is no grid."""
-    signs = [i for i in (row.find("#"), row.find(";")) if i >= 0]
-    cut = min(signs, default=len(row))
-    said, comment = row[:cut].rstrip(), row[cut:]
+def _moves(layout: Layout, row: str, number: int, text: str) -> list[Line]:
+    """Read one line that is no grid: a move, or several with semicolons between them."""
+    if _NOTED.match(row):
+        return [Line(number, "", row)]
+    said, sign, comment = row.partition("#")
+    first, semicolon, rest = said.partition(";")
+    line = _move(layout, first.rstrip(), number, text)
+    if not semicolon:
+        return [replace(line, comment=sign + comment)]
+    more = _moves(layout, rest + sign + comment, number, text)
+    if line.claim is None or any(one.error or not (one.undoes or (one.claim and one.claim.candidates)) for one in more):
+        return [replace(line, comment=row[len(first) :])]
+    return [line, *more]
+
+
+def _move(layout: Layout, said: str, number: int, text: str) -> Line:
+    """Read one move."""
     label = _NUMBER.match(said)
     skipped = label.end() if label else 0
     body = said[skipped:]
-    if not body.strip():
-        return Line(number, said, comment)
+    if not body.strip() or _UNDONE.fullmatch(body):
+        return Line(number, said, undoes=bool(body.strip()))
     try:
         claim = parse_claim(layout, body)
     except ClaimError as error:
@@ -123,7 +141,6 @@ def _move(layout: Layout, row: str, number: int, text: str) -> Line:
         return Line(
             number,
             said,
-            comment,
             error=ClaimError(error.problem, error.expected, text=text, line=number, column=column),
         )
-    return Line(number, said, comment, claim)
+    return Line(number, said, claim=claim)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from deduce.envelope import enveloped
 from deduce.kernel import Counting, Inference, Supposition, Swap
 from deduce.positions import bits
 from deduce.proof import Proof
@@ -76,7 +76,7 @@ class NotesReport(ShownNotes):
 
     def to_json(self) -> str:
         """Return the findings as JSON text."""
-        return json.dumps({"format": "deduce notes", "version": 1, **self.to_dict()}, ensure_ascii=False, indent=1)
+        return enveloped("notes", self.to_dict())
 
 
 def compare_notes(grid: Grid, notes: str | Grid, *, budget: int = NODES) -> NotesReport:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from deduce.claims.claim import Claim, Named, Question, WrittenChain
+from deduce.claims.hearing import called
 from deduce.claims.reader import plural
 from deduce.claims.text import LABELS
 from deduce.proof import Candidate, Chain, Proof, Role
 from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
 
-__all__ = ["chain_text", "claim_of", "conclusions_text", "node_text"]
+__all__ = ["chain_text", "claim_of", "conclusions_text", "node_text", "reading"]
 
 
 def claim_of(proof: Proof) -> str:
@@ -63,6 +65,50 @@ def conclusions_text(proof: Proof) -> str:
     placed = [f"{_cell(c)} = {_symbol(c)}" for c in proof.places]
     lost = sorted(proof.eliminates, key=lambda c: (c.row, c.column, c.digit))
     return ", ".join(placed + [f"{_cell(c)} <> {_symbol(c)}" for c in lost])
+
+
+def reading(layout: Layout, said: Claim | Question) -> str:
+    """Write how a claim or a question was read, in words that are read the same way again.
+
+    Examples
+    --------
+    >>> from deduce.claims.text import parse_speech
+    >>> nine = Layout.standard()
+    >>> reading(nine, parse_speech(nine, "r4c3 cant be 8 bc of the skyscraper in columns 2 and 7"))
+    'r4c3 <> 8 because skyscraper in columns 2 and 7'
+    """
+    if isinstance(said, Question):
+        cells = " and ".join(map(layout.cell_name, said.cells))
+        digits = "".join(layout.symbols[digit - 1] for digit in said.digits)
+        return {
+            "cell": f"what can stand in {cells}?",
+            "house": f"where can {digits} go in {_houses(layout, said.houses)}?",
+            "easiest": "is this the easiest?",
+            "needs": "what did this step need?",
+        }[said.kind]
+    if layout.problem:
+        return said.text.strip()
+    signs = [(c, "=") for c in said.places] + [(c, "<>") for c in said.eliminates]
+    split = sorted((c % layout.cells, sign, c // layout.cells) for c, sign in signs)
+    told = ", ".join(f"{layout.cell_name(cell)} {sign} {layout.symbols[digit]}" for cell, sign, digit in split)
+    if said.reason is None:
+        return told
+    return f"{told} because {_reason(layout, said.reason)}" if told else _reason(layout, said.reason)
+
+
+def _reason(layout: Layout, reason: Named | WrittenChain) -> str:
+    """Write a reason as it was read."""
+    if isinstance(reason, WrittenChain):
+        written = node_text(layout, reason.nodes[0])
+        for strong, node in zip(reason.strong, reason.nodes[1:], strict=True):
+            written += f" {'=' if strong else '-'} {node_text(layout, node)}"
+        return f"{_reason(layout, reason.named)}: {written}" if reason.named else written
+    said = [called(reason.names), "".join(layout.symbols[digit - 1] for digit in reason.digits)]
+    parts = {cell for _, cells in reason.labels for cell in cells}
+    said += [layout.cell_name(cell) for cell in reason.cells if cell not in parts]
+    said += [" ".join([label, *map(layout.cell_name, cells)]) for label, cells in reason.labels]
+    said += [f"in {_houses(layout, reason.houses)}"] if reason.houses else []
+    return " ".join(filter(None, said))
 
 
 def chain_text(layout: Layout, chain: Chain) -> str:

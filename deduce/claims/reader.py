@@ -25,6 +25,12 @@ _LINKS = (
 _ARROW = re.compile(r"[=-]{1,2}>|\u21d2|\u2192")
 _WORD = re.compile(r"[^\W\d_]+(?:['\u2019][^\W\d_]+)?")
 _CELL = re.compile(r"[rR]\s?[0-9]")
+_HOUSE = re.compile(r"[rcRC][0-9]{1,2}(?![\w/])")
+_MORE = re.compile(
+    r"(?:\s*(?:,(?:\s*and\b)?|[/&]|and\b)\s*|\s+)(?=\d)(?!\d+\s*(?:[rRcC]\s?\d|(?:in|at|from|is|isn|are|aren|can|cannot"
+    r"|falls?|goes|must|has|out|does|doesn|only|pair|triple|quad)(?![^\W])|(?:isnt|cant|doesnt)\b))"
+)
+_ALSO = {"column": ("col",), "box": ("block", "nonet")}
 
 
 def plural(kind: str) -> str:
@@ -53,10 +59,10 @@ class Reader:
         self.layout = layout
         self.text = text
         self.at = 0
-        self._kinds: dict[str, tuple[str, bool]] = {}
+        self.kinds: dict[str, tuple[str, bool]] = {}
         for house in layout.houses:
-            self._kinds[house.kind.lower()] = (house.kind, False)
-            self._kinds[plural(house.kind).lower()] = (house.kind, True)
+            for kind in (house.kind.lower(), *_ALSO.get(house.kind, ())):
+                self.kinds |= {kind: (house.kind, False), plural(kind): (house.kind, True)}
 
     # Looking
 
@@ -198,43 +204,19 @@ class Reader:
         self.at += 1
         return number + 1
 
-    def digits(self) -> list[int]:
-        """Read digits such as ``4``, ``47``, ``4/7`` or ``4 and 7``."""
-        found = [self.digit()]
-        while True:
-            if self.at < self._run():
-                start = self.at
-                digit = self.digit()
-                if digit in found:
-                    self.fail(f"{self.layout.symbols[digit - 1]} is named twice", "name each digit once", start)
-                found.append(digit)
-                continue
-            mark = self.at
-            joined = self.take("/") or self.take(",") or self.take("&") or bool(self.take_word("and", "or"))
-            # After a comma a digit may begin something new, such as "4 in r1c1, 7 in r2c2".
-            if not joined or not self.sees_digits() or self._starts_something(mark):
-                self.at = mark
-                return found
-            found.append(self.digit())
-
     def sees_houses(self) -> bool:
         """Whether houses come next: "row 3", "rows 3 and 7", or short for them ``r37``."""
-        mark = self.at
-        if self.word() in self._kinds:
-            return True
-        short = re.compile(r"[rc][0-9]{1,2}(?![0-9c/])").match(self.text, self.at)
-        self.at = mark
-        return short is not None
+        return self.word() in self.kinds or _HOUSE.match(self.text, self.here()) is not None
 
     def houses(self) -> list[int]:
         """Read houses, each by its kind and number."""
         word = self.word()
-        if word in self._kinds:
-            kind, several = self._kinds[word]
+        if word in self.kinds:
+            kind, several = self.kinds[word]
             self.at += len(word)
         else:
-            kind, several = ("row" if self.take("r") else "column"), True
-            self.take("c")
+            kind, several = ("row" if self.next() in "rR" else "column"), True
+            self.at += 1
         found = []
         waiting: list[tuple[int, int]] = []
         while True:
@@ -242,14 +224,12 @@ class Reader:
             waiting += [(number, start) for number in self._lines(kind, several=several)]
             if self.take_words("of grid"):
                 grid = self._number("grid")
-                found += [self._house(kind, number, at, grid) for number, at in waiting]
+                found += [self.house(kind, number, at, grid) for number, at in waiting]
                 waiting = []
-            mark = self.at
-            comma = self.take(",")
-            joined = comma or self.take("/") or self.take("&") or bool(self.take_word("and"))
-            if not several or not joined or self.next() not in _FIGURES or (comma and self._starts_something(mark)):
-                self.at = mark
-                return found + [self._house(kind, number, at) for number, at in waiting]
+            more = _MORE.match(self.text, self.at)
+            if not several or not more:
+                return found + [self.house(kind, number, at) for number, at in waiting]
+            self.at = more.end()
 
     def node(self, strong: list[bool]) -> list[tuple[int, ...]]:
         """Read ``(7)r1c3``, ``7r1c3``, ``(7)r1c3/(8)r2c4``, or ``(7=8)r1c3``: two nodes and the link between them.
@@ -298,20 +278,6 @@ class Reader:
         if end == self.at or not (behind.isalnum() or behind == "_") or _CELL.match(self.text, end):
             return end
         return self.at
-
-    def _starts_something(self, mark: int) -> bool:
-        """Whether what follows a comma is not just one more number of a list; leaves `at` where it is."""
-        back = self.at
-        self.at = mark
-        comma = self.take(",")
-        if comma:
-            self.next()
-            self.at = self._run()
-            while self.text[self.at : self.at + 1] in _FIGURES:
-                self.at += 1
-            begins = self.sees_cell() or self.word() in ("in", "at", "from")
-        self.at = back
-        return comma and begins
 
     def _bracket(self, strong: list[bool]) -> list[int]:
         """Read a digit in brackets, several with the links between them, or a bare digit."""
@@ -362,7 +328,7 @@ class Reader:
             self.fail(f"there is no {what} {figures[:6]}", f"write a number from 1 to {self._most(what)}", start)
         return int(figures)
 
-    def _house(self, kind: str, number: int, start: int, grid: int | None = None) -> int:
+    def house(self, kind: str, number: int, start: int, grid: int | None = None) -> int:
         """Return the house of a kind and number, on a canvas of several grids that of one of them."""
         found = [
             h

@@ -1,38 +1,80 @@
-"""Claims from text: eliminations and placements as people write them, named patterns, and written chains."""
+"""Claims and questions from text: a grammar over the tokens of the ear, as people speak and as solvers write."""
 
 from __future__ import annotations
 
-import difflib
 import re
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
+from itertools import islice
+from typing import NoReturn
 
-from deduce.claims.claim import Claim, Named, Span, WrittenChain
+from deduce.claims.claim import Claim, Named, Question, WrittenChain
+from deduce.claims.hearing import Ear, Token
 from deduce.claims.problem_claim import parse_problem_claim
-from deduce.claims.reader import Reader
-from deduce.patterns import ALIASES, NAMES
+from deduce.errors import ClaimError
 from deduce.puzzle.layout import Layout
 
-__all__ = ["LABELS", "parse_claim"]
+__all__ = ["LABELS", "parse_claim", "parse_speech"]
 
 LABELS = ("pivot", "pincer", "pincers", "stem", "fin", "fins")
 """Words that give the cells behind them a part in a named pattern."""
 
-_NO = (
-    "is not", "isn't", "is no", "are not", "aren't", "cannot be", "can't be", "can not be", "must not be", "is never",
-    "loses", "lose", "not",
+# Every token is a letter, so the grammar is made of regular expressions. A comma before digits that lead up to the name
+# of a pattern ends a list; "or" joins what is denied and never what is said to be.
+_D = r"D(?:[,&|]?D(?!,?P))*"
+_C = r"C(?:[,&|]?C)*"
+_AT = r"(?:i?H,?)?"
+_IN = r"(?:i?H[:,]?)?"
+_DENIED = (
+    rf"{_C}:?N{_D}(?:[,&]+N{_D})*", rf"{_C}l{_D}", rf"{_D}{_AT}N[io]*{_C}", rf"{_D}{_AT}F[io]*{_C}",
+    rf"{_D}i{_C}F", rf"[VF]{_D}F?[io]*{_C}", rf"N{_D}i?{_C}", rf"N{_C}Y{_D}", rf"-{_D}{_C}",
+    rf"[Nnk]T{_D}i*{_C}",
 )  # fmt: skip
-_YES = ("is", "are", "must be", "has to be", "can only be")
-_NOT_SIGNS = ("<>", "!=", "=/=", "\u2260")
-_SIGNS = (":=", "==", "=")
-_MINUS = ("-", "\u2212", "\u2013")
-_BEGIN_FALSE = ("eliminate", "eliminates", "remove", "removes", "strike", "strikes")
-_BEGIN_TRUE = ("place", "places", "put", "enter")
-_SO = ("so", "hence", "therefore", "thus", "then")
-_BECAUSE = ("because", "since", "by", "from", "via")
-_FILLERS = (
-    "on", "in", "at", "of", "with", "the", "a", "an", "and", "or", "for", "to", "through", "over", "is", "are", "here",
-    "digit", "digits", "cell", "cells", "candidate", "candidates", "line", "lines", "base", "cover", "bridge",
+_SAID = (
+    rf"{_C}[Y!T]i?{_D}{_AT}", rf"{_D}{_AT}[Y!T]i*{_C}", rf"{_D}i{_C}t?", rf"T{_D}i*{_C}", rf"!{_D}[YM]i*{_C}",
+    rf"!iD{_AT}Y{_C}", rf"!{_C}[YM]{_D}", rf"\+{_D}{_C}",
 )  # fmt: skip
+# A question stands by itself: behind another conclusion its verb would belong to what comes before.
+_ASKED = (rf"[Yn]{_C}[Y!]?{_D}", rf"[Yn]{_D}[YT]i*{_C}", rf"Y{_D}i{_C}", rf"n{_D}i{_C}(?=\?)")
+_ASKED_WHY_NOT = (
+    rf"W[Nnk]{_C}Y?{_D}", rf"W[Nnk]{_D}Y?i*{_C}", rf"W[YM]{_C}N{_D}", rf"W[YM]{_D}Ni*{_C}", rf"[YM]{_D}{_AT}F[io]*{_C}",
+    rf"W[YM]{_D}F[io]*{_C}",
+)  # fmt: skip
+_ASKED_WHY = (rf"WY{_C}Y?{_D}", rf"WY{_D}Y?i*{_C}")
+_ONE = rf"(?:{_IN}(?:{'|'.join((*_DENIED, *_SAID))}))"
+_MANY = rf"(?:W?{_ONE}(?:[,&b]*{_ONE})*|{_IN}(?:{'|'.join((*_ASKED_WHY_NOT, *_ASKED_WHY, *_ASKED))}))"
+_DETAIL = r"(?:[DCHLi]|[,&](?=[DCHLi])|o(?=C))"
+_REASON = rf"(?:Y?(?:D(?:[,&|]?D)*,?|{_D}i?HY)?P{_DETAIL}*(?::?X)?|X)"
+_ONLY = r"Y?!(?:i?H)?"
+_TAIL = r"(?:,?t)?\??"
+_WHOLE = re.compile(
+    rf"(?:S?(?P<first>{_MANY})(?:[,:]*(?:B(?P<only>{_ONLY})|[Bo]?(?P<behind>{_REASON})|\((?P<wrapped>{_REASON})\)))?"
+    rf"|[Bo]?(?P<front>{_REASON})(?:[,:]*S[,:]*|[,:]+|(?=[VF-])|(?<=[PH])(?=C[NY!]))(?P<last>{_MANY})|[Bo]?(?P<alone>{_REASON})){_TAIL}"
+)
+_MOST = 200
+"""How many ways to cut a sentence into conclusions are compared."""
+_QUESTIONS = (
+    ("easiest", re.compile(r"[AYMnNBi]*EY*i?\??")),
+    ("needs", re.compile(r"[ARYM]+UY*i?\??")),
+    ("house", re.compile(r"(?=[^DC]*D[^DC]*$)(?=[^H]*H[^H]*$)(?:[YMiH,]*[RA][ADHYMTFi,!:]*|[Ynk][DHYMTi,!]*)\??")),
+    ("cell", re.compile(rf"(?=[^C]*{_C}[^C]*$)(?:[YMi,]*A[ADCYMi,&|!:]*\??|[YMk][DCYMi,&|!]*\?|[Mk][DCYMi]*"
+     rf"|[DCi,&|]*\?)")),
+)  # fmt: skip
+_COMPLETIONS = (
+    ("D", "a digit", "write one of {symbols}"),
+    ("ND", "<> or =", "say what the cell is or is not, such as r8c3 <> 6 or r8c3 = 9"),
+    (")", "a closing bracket", "close the bracket round the reason"),
+    ("P", "a reason", "name a pattern with its digits and cells, or write a chain"),
+    ("C", "a cell", "{span}"),
+    ("CND", "a conclusion", "say what a cell is or is not, such as r8c3 <> 6, or name a reason"),
+    ("", "the end of the claim", "take this out, or join it with a comma, so or because"),
+)
+_RUN = re.compile(r"[YMm!NnkO]+")
+_SETTLE = (
+    ("N[YM]*[tp]", "F"), ("[YM]*p", "M"), ("[YM]+F", "F"), ("[YM!]+V", "V"),
+    ("[YM!]*T[YM]*|(?<![NYM!])[YM!]*f[YM]*", "T"), ("[YM]*t", "t"),
+)  # fmt: skip
+"""What is drawn together afterwards: "can be removed" falls, "is not true" is false."""
 
 
 def parse_claim(layout: Layout, text: str) -> Claim:
@@ -75,328 +117,292 @@ def parse_claim(layout: Layout, text: str) -> Claim:
     """
     if layout.problem:
         return parse_problem_claim(layout, text)
-    return _Parser(Reader(layout, text)).claim()
+    found = parse_speech(layout, text)
+    if isinstance(found, Question):
+        raise ClaimError("this is a question", "let ask answer it, or say r8c3 <> 6", text=text, line=1, column=1)
+    return found
 
 
-class _Parser:
-    """The grammar of claims over a reader.
+def parse_speech(layout: Layout, text: str) -> Claim | Question:
+    """Read a claim, or a question about a cell, a digit in a house, or a step.
 
     Parameters
     ----------
-    reader : Reader
+    layout : Layout
+        Says which digits, cells and houses there are.
+    text : str
+        As for :func:`parse_claim`; "what can go in r4c3?", "where does 8 go in box 4?", "is this the easiest?" and
+        "what did this step need?" are questions.  "Why not 7 in r3c4?" claims that 7 is not there.
+
+    Raises
+    ------
+    ClaimError
+        With line, column and a caret, and what was expected there.
+
+    Examples
+    --------
+    >>> parse_speech(Layout.standard(), "where does the 8 go in box 4?").kind
+    'house'
+    """
+    if layout.problem:
+        return parse_problem_claim(layout, text)
+    return _Sentence(Ear(layout, text)).meaning()
+
+
+class _Sentence:
+    """The tokens of a text, and what they mean together.
+
+    Parameters
+    ----------
+    ear : Ear
         The text.
     """
 
-    def __init__(self, reader: Reader) -> None:
-        self.reader = reader
-        self.layout = reader.layout
+    def __init__(self, ear: Ear) -> None:
+        self.ear = ear
+        self.tokens = self._settled(self._hedged(ear.tokens()))
+        self.letters = "".join(token.letter for token in self.tokens)
         self.eliminates: set[int] = set()
         self.places: set[int] = set()
 
-    def claim(self) -> Claim:
-        """Read the whole text."""
-        reader = self.reader
-        if not reader.next():
-            reader.complain("a claim", "write what falls or is placed, such as r8c3 <> 6, or a reason")
-        reason = self._reason()
-        if reason is None:
-            self._conclusions()
-            reason = self._reason_behind()
-        elif self._joint() or reader.word() in (*_BEGIN_FALSE, *_BEGIN_TRUE):
-            self._conclusions()
-        reader.take(".")
-        if reader.next():
-            reader.complain("the end of the claim", "take this out, or join it with a comma or with because")
-        return Claim(reader.text, tuple(sorted(self.eliminates)), tuple(sorted(self.places)), reason)
+    def meaning(self) -> Claim | Question:
+        """Return the claim or question."""
+        ear, letters = self.ear, self.letters
+        found = _WHOLE.fullmatch(letters)
+        if found is None or self._offers(found):
+            return self._question()
+        reason: Named | WrittenChain | None = None
+        for part in ("behind", "wrapped", "front", "alone"):
+            if found[part]:
+                reason = self._reason(*found.span(part))
+        said = "first" if found["first"] else "last"
+        if found[said]:
+            only = self._conclude(*found.span(said))
+            reason = reason or only
+        if found["only"]:
+            houses = self._items("H", *found.span("only"))
+            reason = Named(("hidden single" if houses else "naked single",), houses=houses)
+        before = found.start("last")
+        if found["last"] and re.search("C[,&]C,$", letters[:before]) and letters[before] == "C":
+            self._fail("cells of the reason and of what follows run together", "put so or => between them", before)
+        return Claim(ear.text, tuple(sorted(self.eliminates)), tuple(sorted(self.places)), reason, ear.heard)
 
-    def _joint(self) -> bool:
-        """Pass over what joins a reason to its conclusions."""
-        reader = self.reader
-        if reader.take(","):
-            reader.take_word(*_SO)
-            return True
-        return reader.take_arrow() or reader.take(":") or bool(reader.take_word(*_SO))
+    def _offers(self, found: re.Match[str]) -> bool:
+        """Whether a sentence offers several digits for a cell, or has an "or" in what it says to be: a question."""
+        for part in ("first", "last"):
+            for start, end, denied in self._parts(*found.span(part)) if found[part] else ():
+                if not denied and ("|" in self.letters[start:end] or len(self._items("D", start, end)) > 1):
+                    return self.letters.endswith("?")
+        return False
 
-    # Reasons
+    @staticmethod
+    def _hedged(tokens: Sequence[Token]) -> list[Token]:
+        """Leave out words such as surely; behind a denial they are what is denied."""
+        kept: list[Token] = []
+        for token in tokens:
+            if token.letter != "h":
+                kept.append(token)
+            elif kept and kept[-1].letter in "Nnk":
+                kept.append(Token("x", token.at, token.end))
+        return kept
 
-    def _reason_behind(self) -> Named | WrittenChain | None:
-        """Read a reason that follows its conclusions."""
-        reader = self.reader
-        wrapped = False
-        if not (reader.take(":") or reader.take_word(*_BECAUSE)):
-            mark = reader.at
-            # A bracket round a pattern's name; that round a digit begins a chain.
-            wrapped = reader.take("(") and not reader.sees_digits()
-            if not wrapped:
-                reader.at = mark
-                if not self._chain_comes():
-                    return None
-        reader.take_word("of")
-        reader.take_word("the", "a", "an")
-        reason = self._reason()
-        if reason is None:
-            reader.complain("a reason", "name a pattern with its digits and cells, or write a chain")
-        if wrapped and not reader.take(")"):
-            reader.complain("a closing bracket", "close the bracket round the reason")
-        return reason
+    def _settled(self, tokens: Sequence[Token]) -> list[Token]:
+        """Draw together what says that a cell is or is not: "can not be" is a denial."""
+        found = list(tokens)
+        letters = "".join(token.letter for token in found)
+        for run in reversed([*_RUN.finditer(letters)]):
+            what, first, last = run[0], found[run.start()], found[run.end() - 1]
+            denials = len(re.findall("[Nnk]", what))
+            if denials > 1:
+                self.ear.fail("a double denial can be read in two ways", "say r8c3 is 9 or r8c3 is not 9", first.at)
+            if denials and "m" in what:
+                self.ear.fail(
+                    "a possibility is no claim", "say what a cell is or is not, or ask what it can be", first.at
+                )
+            asks = run.start() == 0 or letters[run.start() - 1] == "W"
+            letter = what if len(what) == 1 and what != "O" else ""
+            if denials:
+                refused = "O" in what or "!" in what
+                letter = "x" if refused else letter if asks and what in ("n", "k") else "N"
+            elif not letter:
+                letter = "!" if "!" in what else "M" if set(what) & {*"Mm"} else "Y"
+            found[run.start() : run.end()] = [Token("M" if letter == "m" else letter, first.at, last.end)]
+        letters = "".join(token.letter for token in found)
+        double = re.search(r"N[FVl]", letters)
+        if double:
+            self.ear.fail(
+                "a double denial can be read in two ways", "say r8c3 is 9 or r8c3 is not 9", found[double.start()].at
+            )
+        for form, letter in _SETTLE:
+            letters = "".join(token.letter for token in found)
+            for run in reversed([*re.finditer(form, letters)]):
+                first, last = found[run.start()], found[run.end() - 1]
+                found[run.start() : run.end()] = [Token(letter, first.at, last.end)]
+        return found
 
-    def _reason(self) -> Named | WrittenChain | None:
-        """Read a reason if one comes next."""
-        reader = self.reader
-        if self._chain_comes():
-            return self._chain(None)
-        names = self._name()
-        if not names:
-            return None
-        named = self._details(names)
-        mark = reader.at
-        reader.take(":")
-        if self._chain_comes():
-            return self._chain(named)
-        reader.at = mark
-        return named
+    def _items(self, letter: str, start: int, end: int) -> tuple[int, ...]:
+        """Return the cells, digits or houses among some tokens, ascending."""
+        return tuple(
+            sorted({item for token in self.tokens[start:end] if token.letter == letter for item in token.items})
+        )
 
-    def _chain_comes(self) -> bool:
-        """Whether a written chain comes next: a bracket with a digit, or bare nodes with a link behind the first."""
-        reader, mark = self.reader, self.reader.at
-        try:
-            if reader.next() == "(":
-                return reader.take("(") and reader.sees_digits()
-            if not reader.sees_digits():
-                return False
-            reader.digit()
-            if not reader.sees_cell():
-                return False
-            reader.cells()
-            kind = reader.link()
-            # "4r1c1 - 5r2c2" is a chain, "4r1c1 = 5" is not.
-            return kind is not None and (reader.next() == "(" or reader.sees_digits())
-        finally:
-            reader.at = mark
-
-    def _chain(self, named: Named | None) -> WrittenChain:
-        """Read nodes and links up to an arrow or the end."""
-        reader = self.reader
-        strong: list[bool] = []
-        nodes: list[tuple[int, ...]] = []
-        spans: list[Span] = []
-        last: Span | None = None
-        while True:
-            start, before = reader.here(), len(strong)
-            nodes += reader.node(strong)
-            here = start, reader.at
-            if last is not None:
-                spans.append((last[0], here[1]))
-            spans += [here] * (len(strong) - before)
-            last = here
-            if not reader.take_link(strong):
-                break
-        if not strong:
-            reader.complain("a link", "write = for a strong link and the next node, such as (7)r1c9 = (7)r1c3")
-        return WrittenChain(tuple(nodes), tuple(strong), tuple(spans), named)
-
-    def _name(self) -> tuple[str, ...]:
-        """Read the name of a pattern if one comes next; a word that begins no claim at all is refused here."""
-        reader = self.reader
-        start = reader.here()
-        for spelling, names in _spellings():
-            found = spelling.match(reader.text, start)
-            if found:
-                reader.at = found.end()
-                return names
-        word = reader.word()
-        conclusive = word in (*_BEGIN_FALSE, *_BEGIN_TRUE, "no", "not")
-        if word and not conclusive and not reader.sees_cell() and not reader.sees_digits():
-            rest = " ".join(reader.text[start:].lower().split()[:3])
-            near = [name for name in NAMES if _alike(name, rest)]
-            advice = f"did you mean {' or '.join(near[:3])}?" if near else "write r8c3 <> 6, or name a pattern"
-            reader.fail(f"{word!r} is neither a conclusion nor a pattern", advice, start)
-        return ()
-
-    def _details(self, names: tuple[str, ...]) -> Named:
-        """Read the digits, cells and houses that tell a pattern apart."""
-        reader = self.reader
-        digits: set[int] = set()
-        cells: set[int] = set()
-        houses: set[int] = set()
-        labels: dict[str, list[int]] = {}
-        label = ""
-        while reader.next() and not reader.sees_arrow():
-            mark = reader.at
-            word = reader.word()
-            if word in (*_SO, *_BEGIN_FALSE, *_BEGIN_TRUE) or reader.next() in (")", ":", "("):
-                break
-            if reader.take(",") or reader.take("/") or reader.take(";") or reader.take("&"):
-                if self._conclusion_comes():
-                    reader.at = mark
-                    break
-                continue
-            if reader.sees_houses():
-                houses.update(reader.houses())
-            elif reader.sees_cell():
-                found = reader.cells()
-                if self._operator_comes():
-                    reader.at = mark
-                    break
-                cells.update(found)
-                if label:
-                    labels.setdefault(label, []).extend(found)
-                continue
-            elif reader.take_word(*LABELS):
-                label = word.rstrip("s")
-                continue
-            elif word and reader.take_word(*_FILLERS):
-                if word in ("and", "or", "cell", "cells"):
-                    continue
-            elif reader.sees_digits():
-                digits.update(reader.digits())
-                if reader.sees_cell():
-                    continue
-            else:
-                reader.complain("a digit, a cell or a house", "tell the pattern apart, such as naked pair 47 r2c8 r9c8")
-            label = ""
-        marked = tuple(sorted((name, tuple(sorted(found))) for name, found in labels.items()))
-        return Named(names, tuple(sorted(digits)), tuple(sorted(cells)), tuple(sorted(houses)), marked)
+    def _about(self, letters: str, start: int, end: int) -> tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]:
+        """Return three kinds of items among some tokens."""
+        one, two, three = (self._items(letter, start, end) for letter in letters)
+        return one, two, three
 
     # Conclusions
 
-    def _conclusions(self) -> None:
-        """Read one conclusion or several."""
-        reader = self.reader
-        judged = reader.judged()
-        if judged is not None:
-            (self.places if judged[0] else self.eliminates).update(judged[1])
-            return
-        self._conclusion()
-        while True:
-            mark = reader.at
-            joined = reader.take(",") or reader.take(";") or reader.take("&") or bool(reader.take_word("and"))
-            if not self._conclusion_comes():
-                if joined and not reader.next():
-                    reader.complain("a conclusion", "write another one, or take the comma out")
-                reader.at = mark
+    def _parts(self, start: int, end: int) -> Iterable[tuple[int, int, bool]]:
+        """Yield the conclusions among some tokens: where each begins and ends, and whether it denies."""
+        for form in (*_ASKED_WHY_NOT, *_ASKED_WHY, *_ASKED):
+            found = re.compile(rf"{_IN}(?:{form})").match(self.letters, start)
+            if found and found.end() == end:
+                yield start, end, form in _ASKED_WHY_NOT
                 return
-            self._conclusion()
+        every = self._tilings(start + (self.letters[start] == "W"), end)
+        first = next(every, None)
+        if first is None:
+            self._refuse()
+        for other in islice(every, _MOST):
+            if self._sense(other) != self._sense(first):
+                self._fail("this can be read in two ways", "say it in two sentences", first[-1][0])
+        yield from first
 
-    def _conclusion_comes(self) -> bool:
-        """Whether a conclusion comes next."""
-        reader = self.reader
-        if reader.next() in ("+", *_MINUS) or reader.word() in (*_BEGIN_FALSE, *_BEGIN_TRUE, "no", "not"):
-            return True
-        mark = reader.at
-        try:
-            if reader.sees_cell():
-                self._cells(subject=True)
-                return self._operator_comes()
-            if not reader.sees_digits():
-                return False
-            reader.digit()
-            return reader.word() in ("in", "at")
-        finally:
-            reader.at = mark
+    def _tilings(self, at: int, end: int) -> Iterator[tuple[tuple[int, int, bool], ...]]:
+        """Yield every way to cut some tokens into conclusions."""
+        while at < end and self.letters[at] in ",&b":
+            at += 1
+        if at == end:
+            yield ()
+        for stop in range(end, at, -1):
+            denied = _polarity(self.letters[at:stop])
+            if denied is not None:
+                yield from (((at, stop, denied), *rest) for rest in self._tilings(stop, end))
 
-    def _operator_comes(self) -> bool:
-        """Whether what comes next says what a cell is or is not."""
-        reader, mark = self.reader, self.reader.at
-        found = not reader.sees_arrow() and self._operator() is not None
-        reader.at = mark
-        return found
+    def _sense(self, parts: Iterable[tuple[int, int, bool]]) -> set[tuple[bool, tuple[int, ...], tuple[int, ...]]]:
+        """Return what conclusions say."""
+        return {(denied, self._items("C", at, stop), self._items("D", at, stop)) for at, stop, denied in parts}
 
-    def _conclusion(self) -> None:
-        """Read one conclusion."""
-        reader = self.reader
-        if any(reader.take(sign) for sign in _MINUS):
-            digits = reader.digits()
-            self._false(digits, self._cells())
-        elif reader.take("+"):
-            self._true([reader.digit()], self._cells())
-        elif reader.take_word("no", "not"):
-            digits = reader.digits()
-            reader.take_word("in", "at")
-            self._false(digits, self._cells())
-        elif reader.take_word(*_BEGIN_FALSE):
-            digits = reader.digits()
-            reader.take_word("from", "in", "at")
-            self._false(digits, self._cells())
-        elif reader.take_word(*_BEGIN_TRUE):
-            self._digit_in_cell()
-        elif not reader.sees_cell():
-            self._digit_in_cell(bare=True)
-        else:
-            cells = self._cells(subject=True)
-            false = self._operator()
-            if false is None:
-                reader.complain("<> or =", "say what the cell is or is not, such as r8c3 <> 6 or r8c3 = 9")
-            at = reader.here()
-            digits = reader.digits()
-            if false:
-                self._false(digits, cells)
-            elif len(digits) > 1:
-                reader.fail("a cell holds only one digit", "write one digit, or <> for what it is not", at)
-            else:
-                self._true(digits, cells)
+    def _conclude(self, start: int, end: int) -> Named | None:
+        """Take note of what is concluded; return the hidden single that "the only place in the row" speaks of."""
+        layout, only = self.ear.layout, None
+        for first, last, denied in self._parts(start, end):
+            cells, digits = self._items("C", first, last), self._items("D", first, last)
+            houses = self._items("H", first, last)
+            for house in houses:
+                if not {*cells} <= {*layout.houses[house].cells}:
+                    name = layout.houses[house].name
+                    names = " and ".join(layout.cell_name(cell) for cell in cells)
+                    self._fail(f"{names} is not in {name}", "name the house of the cell, or leave it out", first)
+            letters = self.letters[first:last]
+            if not denied and (len(digits) > 1 or "|" in letters):
+                self._fail(
+                    "a cell holds only one digit",
+                    "write one digit, or <> for what it is not",
+                    first + letters.index("D"),
+                )
+            if "!" in letters and len(cells) > 1:
+                self._fail("the only place is one cell", "name one cell, or ask where the digit can go", first)
+            if "!" in letters and houses:
+                only = Named(("hidden single",), houses=houses)
+            (self.eliminates if denied else self.places).update(layout.number(d, c) for d in digits for c in cells)
+        return only
 
-    def _digit_in_cell(self, *, bare: bool = False) -> None:
-        """Read ``9 in r8c3``; the digit and its cells alone are enough behind a word such as "place"."""
-        reader = self.reader
-        start = reader.here()
-        if not reader.sees_digits():
-            reader.complain("a conclusion", "write r8c3 <> 6, r8c3 = 9, or a reason")
-        digit = reader.digit()
-        if not reader.take_word("in", "at") and bare:
-            reader.cells()
-            token = reader.text[start : reader.at]
-            reader.fail("a candidate alone says nothing", f"write +{token} if it is true, -{token} if it falls", start)
-        self._true([digit], self._cells())
+    # Reasons
 
-    def _operator(self) -> bool | None:
-        """Read what a cell is (False) or is not (True); None if nothing of the kind comes."""
-        reader = self.reader
-        if any(reader.take(sign) for sign in _NOT_SIGNS):
-            return True
-        if any(reader.take_words(phrase) for phrase in _NO):
-            return True
-        if not reader.sees_arrow() and any(reader.take(sign) for sign in _SIGNS):
-            return False
-        return False if any(reader.take_words(phrase) for phrase in _YES) else None
+    def _reason(self, start: int, end: int) -> Named | WrittenChain:
+        """Read a reason."""
+        tokens = self.tokens[start:end]
+        name = next((token for token in tokens if token.letter == "P"), None)
+        chain = next((token.chain for token in tokens if token.chain), None)
+        named = None
+        if name is not None:
+            labels: dict[str, list[int]] = {}
+            label = ""
+            for token in tokens:
+                if token.letter == "L":
+                    label = (
+                        self.ear.text[token.at : token.end]
+                        .lower()
+                        .rstrip("s")
+                        .removesuffix("ing on")
+                        .removesuffix("ing")
+                    )
+                elif token.letter == "C" and label:
+                    labels.setdefault(label, []).extend(token.items)
+                elif token.letter in "HP" or (token.letter == "D" and "C" not in self.letters[start:end]):
+                    label = ""
+            marked = tuple(sorted((word, tuple(sorted(cells))) for word, cells in labels.items()))
+            named = Named(name.names, *self._about("DCH", start, end), marked)
+        if chain is None:
+            assert named is not None
+            return named
+        return WrittenChain(chain.nodes, chain.strong, chain.spans, named)
 
-    def _cells(self, *, subject: bool = False) -> list[int]:
-        """Read cells, several with commas or "and" between them.
+    # Questions and refusals
 
-        A subject goes on up to what is said of it; elsewhere cells of which something is said begin a conclusion.
-        """
-        reader = self.reader
-        found = reader.cells()
-        while True:
-            mark = reader.at
-            joined = reader.take(",") or reader.take("&") or bool(reader.take_word("and"))
-            if joined and reader.sees_cell():
-                more = reader.cells()
-                if subject or not self._operator_comes():
-                    found += more
-                    continue
-            reader.at = mark
-            return found
+    def _question(self) -> Question:
+        """Read a question, or refuse the text."""
+        ear, letters = self.ear, self.letters
+        end = len(letters)
+        for kind, form in _QUESTIONS:
+            if form.fullmatch(letters):
+                return Question(ear.text, kind, *self._about("CDH", 0, end), ear.heard)
+        return self._refuse()
 
-    def _false(self, digits: list[int], cells: list[int]) -> None:
-        self.eliminates.update(self.layout.number(digit, cell) for digit in digits for cell in cells)
+    def _refuse(self) -> NoReturn:
+        """Say what was expected where the text can no longer be read."""
+        letters, layout = self.letters, self.ear.layout
+        asks = letters.endswith("?") or letters[:1] in "WRA"
+        if letters and asks and "x" not in letters and "u" not in letters:
+            if "R" in letters and "D" in letters and "H" not in letters:
+                self._fail(
+                    "a digit can go into many houses, and it is not clear which house is meant",
+                    "add one, such as in box 4",
+                    len(letters),
+                )
+            if "R" in letters and "D" not in letters:
+                self._fail(
+                    "it is not clear which digit is meant", "name it, such as where does 8 go in box 4?", len(letters)
+                )
+            if "C" not in letters and "H" not in letters:
+                self._fail("it is not clear which cell is meant", "name it, such as r4c3", len(letters))
+        if "u" in letters:
+            word = self.tokens[letters.index("u")]
+            told = self.ear.text[word.at : word.end]
+            self._fail(
+                f"what depends on {told!r} is no claim", "say what a cell is or is not, without if", letters.index("u")
+            )
+        if re.match(rf"{_D}{_C}", letters) and "P" not in letters:
+            token = self.ear.text[self.tokens[0].at : self.tokens[1].end]
+            self._fail("a candidate alone says nothing", f"write +{token} if it is true, -{token} if it falls", 0)
+        if re.match(rf"{_C}M|{_D}Mi*{_C}", letters):
+            self._fail(
+                "a possibility is no claim", "say what a cell is or is not, or ask what it can be", letters.index("M")
+            )
+        for at in range(len(letters), -1, -1):
+            for more, wanted, advice in _COMPLETIONS:
+                if (more or 0 < at < len(letters)) and _WHOLE.fullmatch(letters[:at] + more):
+                    found = self.ear.text[self.tokens[at].at : self.tokens[at].end] if at < len(letters) else ""
+                    got = repr(found) if found else "the end of the text"
+                    if not letters:
+                        wanted, advice = "a claim", "write what falls or is placed, such as r8c3 <> 6, or a reason"
+                    told = advice.format(symbols=layout.symbols, span=f"write {layout.span}")
+                    self._fail(f"{got} where {wanted} should be", told, at)
+        raise AssertionError("a reason may stand alone")
 
-    def _true(self, digits: list[int], cells: list[int]) -> None:
-        self.places.update(self.layout.number(digit, cell) for digit in digits for cell in cells)
+    def _fail(self, problem: str, advice: str, number: int) -> NoReturn:
+        """Refuse what a token says; one behind the last is the end of the text."""
+        own = [self.ear.layout.cell_name(token.items[0]) for token in self.tokens if token.letter == "C"]
+        advice = advice.replace("r8c3", own[0]) if own else advice
+        at = self.tokens[number].at if number < len(self.tokens) else self.ear.at
+        self.ear.fail(problem, advice, at)
 
 
-@lru_cache(maxsize=1)
-def _spellings() -> tuple[tuple[re.Pattern[str], tuple[str, ...]], ...]:
-    """Return the spellings of every name, the longest first: any case, hyphens, blanks and commas all alike."""
-    known = {**ALIASES, **{name.lower(): (name,) for name in NAMES}}
-    found = []
-    for text, names in known.items():
-        parts = [re.escape(part) for part in re.split(r"[-\s,]+", text)]
-        found.append((re.compile(r"[-\s,]*".join(parts) + r"(?![\w'])", re.IGNORECASE), names))
-    return tuple(sorted(found, key=lambda item: -len(item[0].pattern)))
-
-
-def _alike(name: str, text: str) -> bool:
-    """Whether a pattern's name looks like the beginning of a text."""
-    words = len(name.split())
-    return bool(difflib.get_close_matches(name.lower(), [" ".join(text.split()[:words])], cutoff=0.75))
+@lru_cache(maxsize=512)
+def _polarity(letters: str) -> bool | None:
+    """Say whether the letters of one conclusion deny something; None if they are no conclusion."""
+    if re.fullmatch(rf"{_IN}(?:{'|'.join(_DENIED)})", letters):
+        return True
+    return False if re.fullmatch(_ONE, letters) else None

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
 from deduce.claims.claim import Claim
-from deduce.claims.printing import chain_text
+from deduce.claims.printing import chain_text, reading
+from deduce.envelope import enveloped
 from deduce.kernel import Checked, check
 from deduce.patterns.why_not import Fault, FaultKind, Mend, Remedy
 from deduce.proof import Proof
@@ -130,8 +130,11 @@ class Verdict(ShownVerdict):
         """
         return tuple(check(grid_of(proof), proof) for proof in (*self.proofs, *self.others))
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the verdict as plain data: candidates as tokens, absent members left out."""
+    def to_dict(self, *, spoil: bool = False) -> dict[str, Any]:
+        """Return the verdict as plain data: candidates as tokens, absent members left out.
+
+        The solution against a claim is among them only if `spoil` says so.
+        """
         names = self.grid.model.names
 
         def tokens(numbers: tuple[int, ...]) -> list[str]:
@@ -139,6 +142,7 @@ class Verdict(ShownVerdict):
 
         told: dict[str, Any] = {
             "claim": self.claim.text,
+            "read_as": reading(self.grid.layout, self.claim),
             "verdict": self.kind.value,
             "true": self.true,
             "solutions": self.count.value,
@@ -156,7 +160,7 @@ class Verdict(ShownVerdict):
         ):
             if numbers:
                 told[name] = tokens(numbers)
-        if self.counter is not None:
+        if spoil and self.counter is not None:
             told["counter_solution"] = self.counter.line()
         if self.fault is not None:
             told["fault"] = _fault_fields(self.grid, self.fault)
@@ -168,9 +172,9 @@ class Verdict(ShownVerdict):
             ]
         return told
 
-    def to_json(self) -> str:
-        """Return the verdict as JSON text."""
-        return json.dumps({"format": "deduce verdict", "version": 1, **self.to_dict()}, ensure_ascii=False, indent=1)
+    def to_json(self, *, spoil: bool = False) -> str:
+        """Return the verdict as JSON text, in the format ``deduce-verdict``."""
+        return enveloped("verdict", self.to_dict(spoil=spoil))
 
     def __repr__(self) -> str:
         return f"<Verdict: {self.kind.value}: {self.claim.text}>"

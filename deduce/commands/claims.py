@@ -7,10 +7,19 @@ to run as ``run``; it returns the exit code.  What is wrong with the input is ra
 from __future__ import annotations
 
 import argparse
-import json
 from typing import Any
 
-from deduce.commands.inputs import Complaint, add_grid_options, grid_asked, say, text_from, write
+from deduce.commands.inputs import (
+    Complaint,
+    add_grid_options,
+    add_json_options,
+    answer,
+    grid_asked,
+    say,
+    text_from,
+    write,
+)
+from deduce.envelope import enveloped
 from deduce.puzzle.grid import Grid
 
 __all__ = ["add_parsers", "run_audit", "run_judge", "run_notes", "run_status"]
@@ -23,8 +32,9 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     judge = _command(
         subparsers,
         "judge",
-        "say whether a claim about a puzzle is true, whether it is proved, and whether its reason proves it",
-        "Exit code: 0 proved, 1 broken, refuted or unproved, 2 bad input.",
+        "say whether a claim about a puzzle is true, whether it is proved, and whether its reason proves it; or answer "
+        "what may stand in a cell, where a digit may go, whether a step is the easiest and what it needs",
+        "Exit code: 0 proved or answered, 1 broken, refuted or unproved, 2 bad input.",
     )
     judge.add_argument(
         "claim",
@@ -32,6 +42,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
         metavar="CLAIM",
         help="such as 'r8c3 <> 6 because naked pair 67 r1c3 r2c3'; - reads it from standard input",
     )
+    _judge_options(judge)
     judge.set_defaults(run=run_judge)
     audit = _command(
         subparsers,
@@ -70,14 +81,19 @@ def _command(
 
 def _options(parser: argparse.ArgumentParser, *, puzzle: bool) -> None:
     """Add the options that all four take."""
-    parser.add_argument("--json", action="store_true", help="print JSON instead of sentences")
+    add_json_options(parser)
     add_grid_options(parser, puzzle=puzzle)
 
 
+def _judge_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--spoil", action="store_true", help="show the solution against a claim that is false")
+    parser.add_argument("--about", metavar="CLAIM", help="the step that a question about this step means")
+
+
 def run_judge(options: argparse.Namespace) -> int:
-    """Judge one claim."""
-    from deduce.claims.judge import judge
-    from deduce.claims.verdict import Kind
+    """Judge one claim, or answer one question."""
+    from deduce.claims.reply import ask
+    from deduce.claims.verdict import Kind, Verdict
 
     said = _options_behind(options)
     if said[:1] == ["--"]:
@@ -87,9 +103,12 @@ def run_judge(options: argparse.Namespace) -> int:
     if said == ["-"] and options.puzzle == "-":
         raise Complaint("puzzle and claim cannot both come from standard input")
     claim = text_from("-").strip() if said == ["-"] else " ".join(said)
-    verdict = judge(grid_asked(options), claim)
-    say(verdict.to_json() if options.json else verdict.words())
-    return GOOD if verdict.kind is Kind.PROVED else NOT_GOOD
+    found = ask(grid_asked(options), claim, options.about)
+    if not isinstance(found, Verdict):
+        answer(options, found.to_json, found.words)
+        return GOOD
+    answer(options, lambda: found.to_json(spoil=options.spoil), lambda: found.words(spoil=options.spoil))
+    return GOOD if found.kind is Kind.PROVED else NOT_GOOD
 
 
 def _options_behind(options: argparse.Namespace) -> list[str]:
@@ -100,6 +119,7 @@ def _options_behind(options: argparse.Namespace) -> list[str]:
     """
     behind = argparse.ArgumentParser(prog="python -m deduce judge", add_help=False, allow_abbrev=False)
     _options(behind, puzzle=False)
+    _judge_options(behind)
     words = options.claim
     cut = words.index("--") if "--" in words else len(words)
     _, said = behind.parse_known_args(words[:cut], options)
@@ -113,7 +133,7 @@ def run_audit(options: argparse.Namespace) -> int:
     if options.log == options.puzzle == "-":
         raise Complaint("puzzle and log cannot both come from standard input")
     found = audit(grid_asked(options), text_from(options.log))
-    say(found.to_json() if options.json else found.words())
+    answer(options, found.to_json, found.words)
     if options.page is not None:
         write(options.page, found.page())
         if not options.json:
@@ -134,21 +154,18 @@ def run_notes(options: argparse.Namespace) -> int:
 
     walked = walk(grid)
     needed = notes_needed(walked)
-    if options.json:
-        names, layout = grid.model.names, grid.layout
-        told: dict[str, Any] = {"format": "deduce notes needed", "version": 1, "outcome": walked.outcome.value}
-        told["steps"] = [
-            {
-                "step": need.step,
-                "fill": [layout.cell_name(cell) for cell in need.fill],
-                "scan": [{"house": layout.houses[h].name, "digit": layout.symbols[d - 1]} for h, d in need.scan],
-                "remember": [{"candidate": names[c], "step": step} for c, step in need.recall],
-            }
-            for need in needed
-        ]
-        say(json.dumps(told, ensure_ascii=False, indent=1))
-    else:
-        say(explain_needed(grid, needed))
+    names, layout = grid.model.names, grid.layout
+    told: dict[str, Any] = {"outcome": walked.outcome.value}
+    told["steps"] = [
+        {
+            "step": need.step,
+            "fill": [layout.cell_name(cell) for cell in need.fill],
+            "scan": [{"house": layout.houses[h].name, "digit": layout.symbols[d - 1]} for h, d in need.scan],
+            "remember": [{"candidate": names[c], "step": step} for c, step in need.recall],
+        }
+        for need in needed
+    ]
+    answer(options, lambda: enveloped("notes-needed", told), lambda: explain_needed(grid, needed))
     return GOOD if walked.solved else NOT_GOOD
 
 
@@ -156,7 +173,7 @@ def _compare(options: argparse.Namespace, grid: Grid) -> int:
     from deduce.claims.notes import compare_notes
 
     report = compare_notes(grid, text_from(options.notes))
-    say(report.to_json() if options.json else report.words())
+    answer(options, report.to_json, report.words)
     return GOOD if report.clean else NOT_GOOD
 
 
@@ -166,5 +183,5 @@ def run_status(options: argparse.Namespace) -> int:
     from deduce.solving.validity import validity
 
     found = validity(grid_asked(options))
-    say(found.to_json() if options.json else found.words())
+    answer(options, found.to_json, found.words)
     return GOOD if found.count is Count.ONE else NOT_GOOD

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 import argparse
 
-from deduce.commands.inputs import Complaint, add_grid_options, grid_asked, names_from, say, write
+from deduce.commands.inputs import (
+    Complaint,
+    add_grid_options,
+    add_json_options,
+    answer,
+    grid_asked,
+    names_from,
+    note,
+    say,
+    write,
+)
 from deduce.counting.costs import COSTS
 from deduce.errors import BudgetSpent
 from deduce.proof import Proof
@@ -28,12 +38,12 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     add_grid_options(parser)
     parser.add_argument("--candidate", metavar="5r4c7", help="settle this candidate: digit, then cell")
-    parser.add_argument("--after", metavar="NAMES", help="first walk with these patterns, separated by semicolons")
+    parser.add_argument("--allow", metavar="NAMES", help="first walk with these patterns, separated by semicolons")
     parser.add_argument("--cost", choices=COSTS, default=COSTS[0], help="what is least (default: %(default)s)")
     parser.add_argument("--budget", type=int, metavar="N", help="branchings allowed for each candidate")
     levels = ("where", "name", "line", "paragraph", "full")
     parser.add_argument("--level", choices=levels, default="paragraph", help="how much is said")
-    parser.add_argument("--json", metavar="FILE", help="write the argument as a proof document")
+    add_json_options(parser)
     parser.add_argument("--svg", metavar="FILE", help="write its picture")
     parser.set_defaults(run=run_simplest)
 
@@ -61,26 +71,24 @@ def run_simplest(options: argparse.Namespace) -> int:
         say(f"No counting argument settles {what}; a supposition may (the command walk finds it).")
         return NOT_FOUND
     check(grid, proof)
-    say(f"{grid}\n")
-    say(headline(proof))
+    told = [f"{grid}\n", headline(proof)]
     if options.level != "line":
-        say(proof.words(level=options.level))
-    say(_measured(grid, proof, options.cost))
-    for path, made in ((options.svg, proof.picture), (options.json, proof.to_json)):
-        if path is not None:
-            write(path, made())
-            say(f"Wrote {path}.")
+        told.append(proof.words(level=options.level))
+    answer(options, proof.to_json, lambda: "\n".join([*told, _measured(grid, proof, options.cost)]))
+    if options.svg is not None:
+        write(options.svg, proof.picture())
+        (note if options.json else say)(f"Wrote {options.svg}.")
     return FOUND
 
 
 def _position(options: argparse.Namespace) -> Grid:
     """Return the grid, walked with the patterns that were to come first."""
     grid = grid_asked(options)
-    if options.after is None:
+    if options.allow is None:
         return grid
     from deduce.walks.walk import walk
 
-    return walk(grid, names_from(options.after)).grid
+    return walk(grid, names_from(options.allow, "--allow")).grid
 
 
 def _found(grid: Grid, candidate: str | None, cost: str, budget: int) -> Proof | None:

@@ -7,15 +7,15 @@ wrong with the input is raised as a :class:`deduce.DeduceError`.
 from __future__ import annotations
 
 import argparse
-import json
 import sys
 from pathlib import Path
 from typing import Any
 
-from deduce.commands.inputs import Complaint, add_layout_options, grid_from, layout_from, say
+from deduce.commands.inputs import Complaint, add_json_options, add_layout_options, answer, grid_from, layout_from, say
+from deduce.envelope import enveloped, schema_of, schemas
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
-from deduce.exchange.document import FORMAT, FORMS, Document, format_text, schema
+from deduce.exchange.document import FORMAT, Document, format_text, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
@@ -41,7 +41,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     check.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
     check.add_argument("--step", type=int, metavar="N", help="check this step alone, where the document says it stands")
-    check.add_argument("--json", action="store_true", help="print the verdicts as JSON")
+    add_json_options(check)
     check.add_argument("--puzzle", metavar="PUZZLE", help="the puzzle (text, a file or -) that it has to be about")
     check.add_argument("--number", type=int, metavar="N", help="which puzzle, where --puzzle holds several")
     add_layout_options(check)
@@ -67,11 +67,12 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     export.set_defaults(run=run_export)
     printed = subparsers.add_parser(
         "schema",
-        help="print the JSON Schema of proof documents and of other answers, or what documents mean",
-        description="Print the JSON Schema (2020-12) of documents or stories, or the description of the format.",
-        epilog="Exit code: 0 printed.",
+        help="print the JSON Schema of proof documents, of stories, or of the JSON that a command prints",
+        description="Print the JSON Schema (2020-12) of a form of documents, or with --text what proof documents mean.",
+        epilog="Exit code: 0 printed, 2 there is no such format.",
     )
-    printed.add_argument("form", nargs="?", choices=FORMS, default=FORMAT, help=f"by default {FORMAT}")
+    names = ("proof", "story", *schemas())
+    printed.add_argument("name", nargs="?", choices=names, default="proof", metavar="NAME", help=", ".join(names))
     printed.add_argument("--text", action="store_true", help="print what documents mean, as Markdown")
     printed.add_argument("--of", type=int, metavar="VERSION", help="which version; by default the newest")
     printed.set_defaults(run=run_schema)
@@ -117,7 +118,7 @@ def run_check(options: argparse.Namespace) -> int:
     if other:
         if options.json:
             report = {"verified": False, "puzzle": puzzle.value(), "differs from the expected puzzle": other}
-            say(json.dumps(report, ensure_ascii=False, indent=2))
+            answer(options, lambda: enveloped("check", report), str)
         else:
             say(f"This is not the expected puzzle: {'; '.join(other)}. No step was looked at.")
         return NOT_VERIFIED
@@ -126,7 +127,7 @@ def run_check(options: argparse.Namespace) -> int:
     if options.json:
         report = {"verified": good, "puzzle": puzzle.value(), "steps": [*map(_report, verdicts)]}
         report["taken as given"] = _taken(document)
-        say(json.dumps(report, ensure_ascii=False, indent=2))
+        answer(options, lambda: enveloped("check", report), str)
         return VERIFIED if good else NOT_VERIFIED
     for verdict in verdicts:
         say(f"step {verdict.number}, {verdict.proof}: {verdict.judgement.value}{_why(verdict)}")
@@ -184,11 +185,16 @@ def run_export(options: argparse.Namespace) -> int:
 
 
 def run_schema(options: argparse.Namespace) -> int:
-    """Print the JSON Schema of a form of documents, or the description of the format."""
-    try:
-        sys.stdout.write(format_text() if options.text else schema(options.form, options.of))
-    except ValueError as error:
-        raise Complaint(f"--of: {error}") from error
+    """Print a JSON Schema, or the description of the format."""
+    if options.text:
+        sys.stdout.write(format_text())
+    elif options.name not in ("proof", "story"):
+        sys.stdout.write(schema_of(options.name))
+    else:
+        try:
+            sys.stdout.write(schema(f"deduce-{options.name}", options.of))
+        except ValueError as error:
+            raise Complaint(f"--of: {error}") from error
     return VERIFIED
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
-from deduce.errors import DeduceError
+from deduce.errors import DeduceError, PatternError
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
@@ -15,13 +16,18 @@ from deduce.puzzle.text import puzzles
 __all__ = [
     "Complaint",
     "add_grid_options",
+    "add_json_options",
     "add_layout_options",
+    "add_names_options",
     "add_unique_option",
+    "answer",
     "grid_asked",
     "grid_from",
     "grids_from",
     "layout_from",
+    "names_asked",
     "names_from",
+    "note",
     "say",
     "text_from",
     "write",
@@ -72,6 +78,45 @@ def add_grid_options(parser: argparse.ArgumentParser, *, puzzle: bool = True) ->
         parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
     parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
     add_layout_options(parser)
+
+
+def add_json_options(parser: argparse.ArgumentParser) -> None:
+    """Let a command answer in JSON, and into a file."""
+    parser.add_argument("--json", action="store_true", help="print JSON instead of sentences")
+    parser.add_argument("--out", metavar="FILE", help="write the answer into this file instead of printing it")
+
+
+def answer(options: argparse.Namespace, as_json: Callable[[], str], as_words: Callable[[], str]) -> None:
+    """Print the answer of a command with the options of `add_json_options`, or write it."""
+    text = as_json() if options.json else as_words()
+    if options.out is None:
+        say(text)
+    else:
+        write(options.out, f"{text}\n")
+
+
+def add_names_options(parser: argparse.ArgumentParser, what: str = "what may be used") -> None:
+    """Let a command be told which patterns to use."""
+    parser.add_argument("--allow", metavar="NAMES", help=f"{what}: patterns or families, separated by semicolons")
+    parser.add_argument("--forbid", metavar="NAMES", help="what may not be used")
+
+
+def names_asked(options: argparse.Namespace) -> list[str] | None:
+    """Return the patterns of a command with the options of `add_names_options`; None if it was told none."""
+    allowed = names_from(options.allow, "--allow")
+    if options.forbid is None:
+        return allowed
+    from deduce.patterns import NAMES, PLAIN
+
+    forbidden = names_from(options.forbid, "--forbid") or []
+    for name in forbidden:
+        if name not in NAMES:
+            raise PatternError(name, NAMES)
+    usual = NAMES if getattr(options, "assume_unique", False) else PLAIN
+    left = [name for name in allowed or usual if name not in forbidden]
+    if not left:
+        raise Complaint("--forbid leaves nothing that may be used; forbid less")
+    return left
 
 
 def add_unique_option(parser: argparse.ArgumentParser) -> None:
@@ -146,14 +191,32 @@ def _puzzles(source: str, layout: Layout | None) -> list[str]:
     return found
 
 
-def names_from(text: str | None) -> list[str] | None:
-    """Split a list of names at its semicolons; None if it was not given."""
-    return None if text is None else [name.strip() for name in text.split(";") if name.strip()]
+def names_from(text: str | None, option: str = "") -> list[str] | None:
+    """Split a list of names at its semicolons, with the names of a family for its alias; None if it was not given.
+
+    Raises
+    ------
+    Complaint
+        If there is no name in it and `option` says which option that was.
+    """
+    if text is None:
+        return None
+    from deduce.patterns import ALIASES
+
+    said = [name.strip() for name in text.split(";") if name.strip()]
+    if not said and option:
+        raise Complaint(f"{option} names nothing; give names separated by semicolons, or leave it out")
+    return list(dict.fromkeys(name for one in said for name in ALIASES.get(one.lower(), (one,))))
 
 
 def say(text: str) -> None:
     """Print to standard output."""
     sys.stdout.write(f"{text}\n")
+
+
+def note(text: str) -> None:
+    """Print to standard error, so that JSON on standard output stays whole."""
+    sys.stderr.write(f"{text}\n")
 
 
 def write(path: str, content: str) -> None:

@@ -15,11 +15,15 @@ from typing import Any
 from deduce.commands.inputs import (
     Complaint,
     add_grid_options,
+    add_json_options,
     add_layout_options,
+    add_names_options,
     add_unique_option,
+    answer,
     grid_asked,
     grids_from,
     layout_from,
+    names_asked,
     names_from,
     say,
     text_from,
@@ -62,7 +66,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     prune = _parser(subparsers, run_prune, "walk, and keep only the steps that are needed", good)
     add_unique_option(prune)
     add_grid_options(prune)
-    _names(prune, "patterns", "what the walk may use")
+    add_names_options(prune)
     prune.add_argument("--goal", metavar="CANDIDATES", help="what is to be settled, such as '5r4c7; 2r1c1'")
     prune.add_argument("--narrow", action="store_true", help="also drop conclusions that nothing needs")
     prune.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
@@ -86,8 +90,8 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     compare = _parser(subparsers, run_compare, "compare two walks of one puzzle", good)
     add_unique_option(compare)
     add_grid_options(compare)
-    _names(compare, "first", "what the first walk may use; by default everything")
-    _names(compare, "second", "what the second walk may use; by default the best plan")
+    add_names_options(compare, "what the first walk may use, by default everything")
+    _names(compare, "against", "what the second walk may use; by default the best plan")
     compare.add_argument("--claims", metavar="FILE", help="take the first walk from claims, one a line")
     compare.add_argument("--svg", metavar="FILE", help="write the two walks side by side as a picture")
     compare.add_argument("--page", metavar="FILE", help="write them as one self-contained HTML page")
@@ -102,7 +106,7 @@ def run_plan(options: argparse.Namespace) -> int:
 
     found = plan(
         grid_asked(options),
-        names_from(options.allow),
+        names_from(options.allow, "--allow"),
         objective=OBJECTIVES[options.objective],
         preferred=names_from(options.prefer) or (),
         forbidden=names_from(options.forbid) or (),
@@ -124,8 +128,8 @@ def run_prune(options: argparse.Namespace) -> int:
     from deduce.walks.walk import walk
     from deduce.words.en.planning import pruned_text
 
-    walked = walk(grid_asked(options), names_from(options.patterns), assume_unique=options.assume_unique)
-    goal = names_from(options.goal)
+    walked = walk(grid_asked(options), names_asked(options), assume_unique=options.assume_unique)
+    goal = names_from(options.goal, "--goal")
     kept = needed_steps(walked, goal)
     pruned = prune(walked, goal, narrow=options.narrow)
     _print(options, pruned_data(walked, pruned, kept), pruned_text(walked, pruned, kept))
@@ -143,7 +147,7 @@ def run_stuck(options: argparse.Namespace) -> int:
 
     simple = SIMPLE if options.simple is None else names_from(options.simple) or ()
     point = stuck_point(
-        grid_asked(options), names_from(options.allow), simple=simple, assume_unique=options.assume_unique
+        grid_asked(options), names_from(options.allow, "--allow"), simple=simple, assume_unique=options.assume_unique
     )
     _print(options, stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}")
     return DONE if point.deductions else NOT_DONE
@@ -165,7 +169,7 @@ def run_themes(options: argparse.Namespace) -> int:
         made = themed_puzzle(
             options.make,
             names_from(options.show) or (),
-            names_from(options.allow),
+            names_from(options.allow, "--allow"),
             layout=layout,
             symmetry=options.symmetry,
             budget=_within(options.budget, 500),
@@ -178,16 +182,19 @@ def run_themes(options: argparse.Namespace) -> int:
     shown = themes(
         grids,
         names_from(options.show) or (),
-        names_from(options.allow),
+        names_from(options.allow, "--allow"),
         assume_unique=options.assume_unique,
         left_out=lambda _, why: reasons.append(why),
     )
-    found = 0
+    told = []
     for theme in shown:
-        found += 1
-        say(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
-    sys.stderr.write(f"{searched_text(found, reasons)}\n")
-    return DONE if found else NOT_DONE
+        told.append(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
+        if options.out is None:
+            say(told[-1])
+    if options.out is not None:
+        write(options.out, "".join(f"{one}\n" for one in told))
+    sys.stderr.write(f"{searched_text(len(told), reasons)}\n")
+    return DONE if told else NOT_DONE
 
 
 def run_compare(options: argparse.Namespace) -> int:
@@ -200,12 +207,12 @@ def run_compare(options: argparse.Namespace) -> int:
 
     grid = grid_asked(options)
     if options.claims is None:
-        first = walk(grid, names_from(options.first), assume_unique=options.assume_unique)
-    elif options.first is None:
+        first = walk(grid, names_asked(options), assume_unique=options.assume_unique)
+    elif options.allow is None and options.forbid is None:
         first = claimed_walk(grid, [line for line in text_from(options.claims).splitlines() if line.strip()])
     else:
-        raise Complaint("--first and --claims both give the first walk; use one of them")
-    second = names_from(options.second)
+        raise Complaint("--allow and --claims both give the first walk; use one of them")
+    second = names_from(options.against, "--against")
     if second is None:
         compared = against_best(first)
     else:
@@ -231,7 +238,7 @@ def _parser(
         description=f"{what[0].upper()}{what[1:]}.",
         epilog=f"Exit code: 0 {good}, 2 bad input.",
     )
-    parser.add_argument("--json", action="store_true", help="print JSON instead of sentences")
+    add_json_options(parser)
     parser.set_defaults(run=run)
     return parser
 
@@ -249,7 +256,7 @@ def _within(budget: int | None, usual: int) -> int:
 
 
 def _print(options: argparse.Namespace, value: dict[str, Any], text: str) -> None:
-    say(json.dumps(value, indent=1) if options.json else text)
+    answer(options, lambda: json.dumps(value, indent=1), lambda: text)
 
 
 def _write(path: str, content: str) -> None:

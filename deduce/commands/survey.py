@@ -35,7 +35,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     parser.add_argument("files", nargs="+", metavar="FILE", help="one puzzle a line, or CSV; also .gz and .zst")
     parser.add_argument("--store", metavar="FILE", help="keep the answers in this file, and reuse those that it holds")
-    parser.add_argument("--patterns", metavar="NAMES", help="what the survey is about, separated by semicolons")
+    parser.add_argument("--allow", metavar="NAMES", help="what the survey is about, separated by semicolons")
     parser.add_argument(
         "--catalogue", action="store_true", help="leave out counting arguments and suppositions, slow on hard puzzles"
     )
@@ -74,7 +74,7 @@ def run_survey(options: argparse.Namespace) -> int:
     from deduce.surveys.survey import survey
 
     _see(options)
-    levels = cumulative(PLAIN if options.catalogue else names_from(options.patterns))
+    levels = cumulative(PLAIN if options.catalogue else names_from(options.allow))
     if options.refutation:
         levels = (*levels, REFUTATION_LEVEL)
     layout = layout_from(options)
@@ -146,10 +146,10 @@ def _see(options: argparse.Namespace) -> None:
         value = getattr(options, name)
         if value is not None and value < least:
             raise Complaint(f"--{name} {value} is below {least}")
-    if options.catalogue and options.patterns is not None:
-        raise Complaint("--catalogue and --patterns both say what the survey is about; give one of them")
-    if options.patterns is not None and not names_from(options.patterns):
-        raise Complaint("--patterns names no pattern; give names separated by semicolons, or leave it out")
+    if options.catalogue and options.allow is not None:
+        raise Complaint("--catalogue and --allow both say what the survey is about; give one of them")
+    if options.allow is not None and not names_from(options.allow):
+        raise Complaint("--allow names no pattern; give names separated by semicolons, or leave it out")
     for name in ("html", "rows"):
         path = getattr(options, name)
         if path is not None and not Path(path).parent.is_dir():

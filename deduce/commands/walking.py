@@ -5,7 +5,19 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 
-from deduce.commands.inputs import Complaint, add_layout_options, add_unique_option, grid_asked, names_from, say, write
+from deduce.commands.inputs import (
+    Complaint,
+    add_json_options,
+    add_layout_options,
+    add_names_options,
+    add_unique_option,
+    answer,
+    grid_asked,
+    names_asked,
+    note,
+    say,
+    write,
+)
 from deduce.errors import BudgetSpent
 from deduce.pictures.themes import THEMES
 from deduce.puzzle.grid import Grid
@@ -30,7 +42,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
     parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
-    parser.add_argument("--patterns", metavar="NAMES", help="allow only these patterns, separated by semicolons")
+    add_names_options(parser)
     parser.add_argument("--list-patterns", action=_ListPatterns, help="print the names of all patterns and exit")
     add_unique_option(parser)
     parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
@@ -48,7 +60,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument("--lang", default="en", help="the language that --page says it is in")
     parser.add_argument("--theme", choices=("auto", *THEMES), help="bright or dark: auto goes by the reader's system")
     parser.add_argument("--stage", action="store_true", help="let --page open on the stage, for an audience")
-    parser.add_argument("--json", metavar="FILE", help="write the walk as a proof document")
+    add_json_options(parser)
     parser.add_argument("--svg", metavar="FILE", help="write the picture of one step")
     parser.add_argument("--step", type=int, metavar="N", help="which step --svg draws; by default one of most effort")
     parser.add_argument("--quiet", action="store_true", help="print only how the walk ended")
@@ -86,33 +98,31 @@ def run_walk(options: argparse.Namespace) -> int:
     from deduce.walks.walk import walk
     from deduce.words.en.explain import outcome
 
-    names = names_from(options.patterns)
+    names = names_asked(options)
     limits = {"assume_unique": options.assume_unique, "trials": options.trials, "seconds": options.seconds}
     walked = walk(grid, names, options.budget, **limits)
-    if options.quiet:
-        say(outcome(walked))
-    else:
-        say(f"{grid}\n\n{_validity(grid)}\n")
-        say(walked.words() if options.story is None else walked.story().words(options.story))
-    checked = len(walked.check())
-    say(f"The kernel has checked {checked} of {len(walked)} proofs.")
+    checked = f"The kernel has checked {len(walked.check())} of {len(walked)} proofs."
+
+    def words() -> str:
+        if options.quiet:
+            return f"{outcome(walked)}\n{checked}"
+        told = walked.words() if options.story is None else walked.story().words(options.story)
+        return f"{grid}\n\n{_validity(grid)}\n\n{told}\n{checked}"
+
+    answer(options, walked.to_json, words)
+    told = note if options.json else say
     if options.svg is not None:
         number = _step(options.step, [step.proof.effort for step in walked.steps])
-        write(
-            options.svg,
-            walked.steps[number - 1].proof.picture(theme=options.theme if options.theme in THEMES else "light"),
-        )
-        say(f"Wrote step {number} to {options.svg}.")
+        theme = options.theme if options.theme in THEMES else "light"
+        write(options.svg, walked.steps[number - 1].proof.picture(theme=theme))
+        told(f"Wrote step {number} to {options.svg}.")
     if options.page is not None:
-        told = {name: getattr(options, name) for name in ("title", "author", "lang", "stage")}
-        write(options.page, walked.page(theme=options.theme or "auto", **told))
-        say(f"Wrote the walk to {options.page}.")
+        looks = {name: getattr(options, name) for name in ("title", "author", "lang", "stage")}
+        write(options.page, walked.page(theme=options.theme or "auto", **looks))
+        told(f"Wrote the walk to {options.page}.")
     if options.story_json is not None:
         write(options.story_json, walked.story().to_json())
-        say(f"Wrote the story to {options.story_json}.")
-    if options.json is not None:
-        write(options.json, walked.to_json())
-        say(f"Wrote the proofs to {options.json}.")
+        told(f"Wrote the story to {options.story_json}.")
     return SOLVED if walked.solved else NOT_SOLVED
 
 

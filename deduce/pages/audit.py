@@ -99,9 +99,7 @@ def _mark(kind: Kind) -> str:
 
 
 def _picture_of(verdict: Verdict) -> list[str]:
-    """Return the pictures that show a verdict: its proof, or the solution against it."""
-    if verdict.counter is not None:
-        return [_image(verdict.counter, "A solution in which the claim is false")]
+    """Return the picture of the proof that shows a verdict; a solution against it is not given away."""
     proofs: tuple[Proof, ...] = verdict.proofs if len(verdict.proofs) == 1 else ()
     return [f"{_image(proof, headline(proof))}<p>{escape(explain(proof))}</p>\n" for proof in proofs]
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from deduce.envelope import head
 from deduce.planning.compare import Comparison
 from deduce.planning.plan import Plan
 from deduce.planning.showcases import Showcase
@@ -14,9 +15,7 @@ from deduce.planning.stuck import Deduction, StuckPoint
 from deduce.walks.effort import WalkEffort, effort
 from deduce.walks.walk import Step, Walk
 
-__all__ = ["VERSION", "comparison_data", "plan_data", "pruned_data", "stuck_data", "theme_data", "walk_data"]
-
-VERSION = "1.0"
+__all__ = ["comparison_data", "plan_data", "pruned_data", "stuck_data", "theme_data", "walk_data"]
 
 
 def walk_data(walk: Walk) -> dict[str, Any]:
@@ -32,7 +31,7 @@ def plan_data(plan: Plan) -> dict[str, Any]:
     """Return a plan; `stuck` is the position in which the allowed patterns stick, if there is no plan."""
     steps = {id(step) for step in plan.advanced}
     return {
-        **_head("deduce-plan"),
+        **head("plan"),
         "answer": plan.answer.value,
         "objective": plan.objective.value,
         "cost": None if plan.cost is None else list(plan.cost),
@@ -51,7 +50,7 @@ def plan_data(plan: Plan) -> dict[str, Any]:
 def pruned_data(before: Walk, after: Walk, kept: tuple[int, ...]) -> dict[str, Any]:
     """Return a pruned walk beside the number of steps before; `kept` are indices of the steps that stayed."""
     return {
-        **_head("deduce-pruned"),
+        **head("pruned"),
         "steps_before": len(before),
         "steps_after": len(after),
         "kept": [index + 1 for index in kept],
@@ -62,7 +61,7 @@ def pruned_data(before: Walk, after: Walk, kept: tuple[int, ...]) -> dict[str, A
 def stuck_data(point: StuckPoint) -> dict[str, Any]:
     """Return a stuck point; `alternatives` are groups of numbers of deductions, from 1."""
     return {
-        **_head("deduce-stuck-point"),
+        **head("stuck-point"),
         "position": point.grid.pencil(),
         "deductions": [_deduction(deduction) for deduction in point.deductions],
         "alternatives": [[index + 1 for index in group] for group in point.alternatives],
@@ -80,7 +79,7 @@ def stuck_data(point: StuckPoint) -> dict[str, Any]:
 def theme_data(showcase: Showcase) -> dict[str, Any]:
     """Return a puzzle of a collection with what it shows."""
     return {
-        **_head("deduce-theme"),
+        **head("theme"),
         "number": showcase.number,
         "puzzle": showcase.grid.line(),
         "showings": [
@@ -102,7 +101,7 @@ def theme_data(showcase: Showcase) -> dict[str, Any]:
 def comparison_data(comparison: Comparison) -> dict[str, Any]:
     """Return two walks side by side; `part` is the number of the step by which they part."""
     return {
-        **_head("deduce-comparison"),
+        **head("comparison"),
         "names": list(comparison.names),
         "part": None if comparison.part is None else comparison.part + 1,
         "shared": list(comparison.shared),
@@ -111,10 +110,6 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         "efforts": [_profile(profile) for profile in comparison.efforts],
         "walks": [walk_data(comparison.first), walk_data(comparison.second)],
     }
-
-
-def _head(name: str) -> dict[str, Any]:
-    return {"format": name, "version": VERSION}
 
 
 def _step(number: int, step: Step) -> dict[str, Any]:

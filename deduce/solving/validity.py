@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from deduce.deadline import Cancel, within
+from deduce.envelope import enveloped
 from deduce.errors import BudgetSpent
 from deduce.kernel import Position
 from deduce.positions import bits
@@ -95,7 +95,7 @@ class Validity(ShownValidity):
 
     def to_json(self) -> str:
         """Return the findings as JSON text."""
-        return json.dumps({"format": "deduce status", "version": 1, **self.to_dict()}, ensure_ascii=False, indent=1)
+        return enveloped("status", self.to_dict())
 
 
 def validity(

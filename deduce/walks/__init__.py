@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from deduce.claims.notes import notes_needed as notes_needed
     from deduce.claims.notes import premises_of as premises_of
     from deduce.claims.printing import claim_of as claim_of
+    from deduce.claims.reply import Reply as Reply
+    from deduce.claims.reply import ask as ask
     from deduce.claims.text import parse_claim as parse_claim
     from deduce.planning.compare import Comparison as Comparison
     from deduce.planning.compare import against_best as against_best
@@ -60,9 +62,11 @@ _HOMES = {
     "StuckPoint": "planning.stuck",
     "Showcase": "planning.showcases",
     "Theme": "planning.showcases:Showcase",  # its older name
+    "Reply": "claims.reply",
     "Validity": "solving.validity",
     "against_best": "planning.compare",
     "as_walk": "walks.replay",
+    "ask": "claims.reply",
     "audit": "claims.audit",
     "bottlenecks": "planning.stuck",
     "claim_of": "claims.printing",

@@ -33,7 +33,8 @@ def test_a_reason_that_proves_it():
     assert verdict.others == ()
     assert verdict.words() == (
         f"{CHAIN} => r4c3 <> 8\n"
-        "Proved, by the reason given.\n"
+        f"Read as: r4c3 <> 8 because {CHAIN}\n"
+        "Yes: 8 falls in r4c3, and your chain shows it.\n"
         f"Skyscraper. {verdict.proof.words()}\n"
         "The same reason also shows that r5c8 is not 8."
     )
@@ -105,7 +106,7 @@ def test_what_is_wrong_with_a_set_or_a_line(claim, kind, said):
     assert verdict.fault.kind is kind
     assert verdict.fault.link == 0
     if said is not None:
-        assert f"Broken: {said}." in verdict.words()
+        assert f": {said}." in verdict.words()
 
 
 @pytest.mark.parametrize(
@@ -131,7 +132,7 @@ def test_what_is_wrong_with_a_link(claim, link, kind, said):
     assert (verdict.kind, fault.link) == (Kind.BROKEN, link), verdict.words()
     assert fault.kind is kind
     if said is not None:
-        assert f"Broken at link {link}: {said}." in verdict.words()
+        assert f" (link {link}): {said}." in verdict.words()
     # The link at fault is underlined.
     start, end = fault.span
     assert f"  {' ' * start}{'^' * (end - start)}" in verdict.words().splitlines()
@@ -264,7 +265,7 @@ def test_what_is_settled_already():
     verdict = judge(TALL, "r4c5 <> 1, r9c9 = 4")
     assert (verdict.kind, verdict.proofs) == (Kind.PROVED, ())
     assert len(verdict.already) == 2
-    assert "Settled already: r4c5 is not 1 and r9c9 is 4." in verdict.words()
+    assert "Yes: 1 falls in r4c5 and 4 goes in r9c9; that is settled already." in verdict.words()
 
 
 LOOSE = deduce.Grid.parse("12..34..........")
@@ -286,7 +287,7 @@ def test_in_a_puzzle_with_several_solutions_true_means_in_all():
             assert entailed(grid, *([[number], []] if claim[0] == "-" else [[], [number]])) == (True, holds)
             if not holds:
                 assert is_solution(grid, verdict.counter)
-                assert "in one of the puzzle's solutions" in verdict.words()
+                assert "one of the puzzle's solutions " in verdict.words()
 
 
 def test_a_puzzle_without_solution_is_told():
@@ -313,13 +314,13 @@ def test_a_budget_too_small_for_the_truth():
     blank = deduce.Grid.parse("." * 81)
     verdict = judge(blank, "r1c1 = 1", budget=0, steps=0)
     assert (verdict.count, verdict.true, verdict.kind) == (Count.UNKNOWN, None, Kind.UNPROVED)
-    assert "whether it is true is not known" in verdict.words()
+    assert "Not known: " in verdict.words()
 
 
 def test_a_name_that_does_not_fit_its_chain_is_told():
     verdict = judge(TALL, f"XY-chain: {CHAIN} => r4c3 <> 8")
     assert (verdict.kind, verdict.misnamed) == (Kind.PROVED, True)
-    assert "Its name is another one, though: it is a skyscraper." in verdict.words()
+    assert "its name is another one, though: it is a skyscraper." in verdict.words()
     for name in ("X-chain", "skyscraper", "chain"):
         assert not judge(TALL, f"{name}: {CHAIN} => r4c3 <> 8").misnamed
 
@@ -333,10 +334,11 @@ def test_a_claim_that_was_read_before_can_be_judged():
 def test_verdicts_as_data_and_in_notebooks(claim):
     verdict = judge(TALL, claim, steps=3)
     told = json.loads(verdict.to_json())
-    assert (told["format"], told["version"], told["verdict"]) == ("deduce verdict", 1, verdict.kind.value)
+    assert (told["format"], told["version"], told["verdict"]) == ("deduce-verdict", "1.0", verdict.kind.value)
     assert told["claim"] == claim
     assert [proof["pattern"] for proof in told["proofs"]] == [proof.pattern.name for proof in verdict.proofs]
-    assert ("counter_solution" in told) == (verdict.kind is Kind.REFUTED)
+    assert "counter_solution" not in told
+    assert ("counter_solution" in verdict.to_dict(spoil=True)) == (verdict.kind is Kind.REFUTED)
     assert ("fault" in told) == (verdict.fault is not None)
     shown = verdict._repr_mimebundle_()
     assert shown["text/plain"] == verdict.words()
@@ -345,3 +347,17 @@ def test_verdicts_as_data_and_in_notebooks(claim):
 
 def test_the_same_on_every_run():
     assert judge(TALL, "r5c6 <> 8").to_json() == judge(TALL, "r5c6 <> 8").to_json()
+
+
+def test_the_plain_answer_comes_first_and_the_solution_only_when_asked():
+    refuted = judge(TALL, "r4c3 = 8")
+    answer = next(c for c in TALL.candidates() if (c.row, c.column) == (4, 3) and SOLUTION.true >> TALL.number(c) & 1)
+    assert refuted.words() == "r4c3 = 8\nNo: the solution does not have 8 in r4c3."
+    assert str(SOLUTION) in refuted.words(spoil=True)
+    assert judge(TALL, f"-{answer}").words().endswith(f"No: the solution has {answer.digit} in r4c3.")
+    other = judge(TALL, "r4c3 can't be 8 bc of the naked pair 36 in r1c2 and r2c2").words().splitlines()
+    assert other[1] == "Read as: r4c3 <> 8 because naked pair 36 r1c2 r2c2"
+    assert other[2].startswith("True, but not for that reason: not a naked pair: ")
+    mistaken = judge(TALL, "skyscrapper on 8 so r4c3 isnt 8").words().splitlines()
+    assert mistaken[1] == "Read as: r4c3 <> 8 because skyscraper 8 (taking 'skyscrapper' as 'skyscraper')"
+    assert mistaken[2] == "Yes: 8 falls in r4c3, and your skyscraper shows it."

@@ -153,7 +153,8 @@ def test_a_claim_error_tells_what_was_expected_and_points():
         "line 1, column 9: '0' where a digit should be; write one of 123456789\n  r8c3 <> 0\n          ^"
     )
     with pytest.raises(ClaimError, match="did you mean skyscraper"):
-        parse_claim(NINE, "skyscrapper on 8")
+        parse_claim(NINE, "skyclamber on 8")
+    assert parse_claim(NINE, "skyscrapper on 8").heard == (("skyscrapper", "skyscraper"),)
     assert isinstance(caught.value, ValueError)
 
 

@@ -89,7 +89,7 @@ def test_notes_are_compared_and_asked_for(capsys, tmp_path):
     assert out.startswith("Before step 1: scan ")
     code, out = run(capsys, "notes", "--json", LINE)
     told = json.loads(out)
-    assert (told["format"], told["steps"][0]["step"]) == ("deduce notes needed", 1)
+    assert (told["format"], told["steps"][0]["step"]) == ("deduce-notes-needed", 1)
     noted = tmp_path / "notes.txt"
     noted.write_text(PUZZLE.pencil())
     assert run(capsys, "notes", LINE, str(noted)) == (0, "The notes are in order.\n")

@@ -66,7 +66,7 @@ def test_standard_input_is_read(capsys, monkeypatch):
 
 
 def test_being_stuck_is_told_by_the_exit_code(capsys):
-    code, out, _ = run(capsys, minimal_puzzle(3).line(), "--patterns", "X-wing; naked pair")
+    code, out, _ = run(capsys, minimal_puzzle(3).line(), "--allow", "X-wing; naked pair")
     assert code == 1
     assert "still open" in out
 
@@ -83,7 +83,7 @@ def test_a_budget_that_ends_the_walk_is_told(capsys):
         (["12"], "2 cells found"),
         (["x" * 81], "'x' is no digit"),
         (["no_such_file.txt"], "there is no file no_such_file.txt"),
-        (["." * 81, "--patterns", "x-wings"], "did you mean 'X-wing'"),
+        (["." * 81, "--allow", "x-wings"], "did you mean 'X-wing'"),
         (["." * 81, "--budget", "-1"], "--budget -1 is below zero"),
         (["." * 81, "--number", "2"], "--number 2 is not there; the input holds 1"),
         (["." * 81, "--step", "2"], "give --svg FILE as well"),
@@ -133,7 +133,7 @@ def test_an_unknown_option_is_answered_with_the_usage_of_its_command(capsys):
 
 
 def test_names_that_contain_commas_are_listed_with_semicolons(capsys):
-    assert "; pointing pair; " in run(capsys, "." * 81, "--patterns", "nonsense")[2]
+    assert "; pointing pair; " in run(capsys, "." * 81, "--allow", "nonsense")[2]
 
 
 def test_it_runs_as_a_module():

@@ -56,7 +56,7 @@ def test_prune(capsys):
     goal = next(c for c in walked.start.candidates() if solution.digit(c.row, c.column) == c.digit)
     assert run("prune", EASY, "--goal", str(goal), "--narrow") == 0
     assert f"{goal.digit} in r{goal.row}c{goal.column}" in capsys.readouterr().out
-    assert run("prune", minimal_puzzle(909).line(), "--patterns", "hidden single") == 1
+    assert run("prune", minimal_puzzle(909).line(), "--allow", "hidden single") == 1
 
 
 def test_stuck(capsys):
@@ -99,7 +99,7 @@ def test_compare(capsys, tmp_path):
     assert value["names"][0] == "the walk given"
     assert svg.read_text().startswith("<svg ")
     assert page.exists()
-    assert run("compare", EASY, "--first", NAMES, "--second", "hidden single; naked single") == 1
+    assert run("compare", EASY, "--allow", NAMES, "--against", "hidden single; naked single") == 1
     found = plan(deduce.Grid.parse(EASY), LISTED)
     claims.write_text(
         "".join(f"r{c.row}c{c.column} <> {c.digit}\n" for s in found.advanced for c in s.proof.eliminates)
@@ -108,7 +108,7 @@ def test_compare(capsys, tmp_path):
     assert run("compare", EASY, "--claims", str(claims)) == 0
     assert "The walk given: solved in" in capsys.readouterr().out
     with pytest.raises(Complaint, match="--claims"):
-        run("compare", EASY, "--claims", str(claims), "--first", NAMES)
+        run("compare", EASY, "--claims", str(claims), "--allow", NAMES)
 
 
 def test_bad_input():

@@ -27,8 +27,10 @@ def run(*arguments: str) -> int:
 
 def test_the_simplest_argument_is_told_written_and_drawn(capsys, tmp_path):
     page, document = tmp_path / "least.svg", tmp_path / "least.json"
-    assert run("simplest", PUZZLE, "--after", AFTER, "--svg", str(page), "--json", str(document)) == 0
+    assert run("simplest", PUZZLE, "--allow", AFTER, "--svg", str(page)) == 0
     told = capsys.readouterr().out
+    assert run("simplest", PUZZLE, "--allow", AFTER, "--json", "--out", str(document)) == 0
+    assert capsys.readouterr().out == ""
     expected = counting.simplest(stuck(9))
     assert expected.words() in told
     size = sum(
@@ -41,7 +43,7 @@ def test_the_simplest_argument_is_told_written_and_drawn(capsys, tmp_path):
 
 def test_one_candidate_and_another_cost(capsys):
     candidate = str(counting.eliminations(stuck(9)).false[0])
-    options = ("--after", AFTER, "--candidate", candidate, "--cost", "people", "--level", "full")
+    options = ("--allow", AFTER, "--candidate", candidate, "--cost", "people", "--level", "full")
     assert run("simplest", PUZZLE, *options) == 0
     told = capsys.readouterr().out
     expected = counting.smallest(stuck(9), candidate, cost="people")
@@ -55,7 +57,7 @@ def test_what_no_sum_settles_and_what_is_solved_are_no_success(capsys):
     solution = next(deduce.solutions(grid, 1))
     open_true = [grid.candidate(c) for c in bits(solution.true & ~grid.true)]
     candidate = str(next(c for c in open_true if c not in settled))
-    assert run("simplest", PUZZLE, "--after", AFTER, "--candidate", candidate) == 1
+    assert run("simplest", PUZZLE, "--allow", AFTER, "--candidate", candidate) == 1
     assert f"No counting argument settles {candidate} here" in capsys.readouterr().out
     assert run("simplest", solution.line()) == 1
     assert "nothing left" in capsys.readouterr().out
@@ -65,7 +67,7 @@ def test_a_spent_budget_is_said(capsys, monkeypatch):
     monkeypatch.setattr("deduce.counting.least.Searcher._whole", lambda *_: None)
     monkeypatch.setattr("deduce.counting.least._HARD_NODES", 0)
     candidate = str(counting.eliminations(stuck(9)).false[0])
-    assert run("simplest", PUZZLE, "--after", AFTER, "--candidate", candidate, "--budget", "0") == 1
+    assert run("simplest", PUZZLE, "--allow", AFTER, "--candidate", candidate, "--budget", "0") == 1
     assert "Not known: " in capsys.readouterr().out
 
 
@@ -75,7 +77,7 @@ def test_a_spent_budget_is_said(capsys, monkeypatch):
         (("--candidate", "5r0c1"), "is no cell here"),
         (("--candidate", "xr1c1"), "does not start with a digit"),
         (("--budget", "-1"), "below zero"),
-        (("--after", "no such thing"), "no such thing"),
+        (("--allow", "no such thing"), "no such thing"),
     ],
 )
 def test_bad_input_is_refused_with_a_sentence(capsys, more, message):

@@ -40,7 +40,7 @@ def test_tables_are_printed_and_written(file, tmp_path, capsys):
     other.write_text("n,start\n" + "".join(f"{n},{line}\n" for n, line in enumerate(usual(3))))
     page, folder, rows = tmp_path / "page.html", tmp_path / "tables", tmp_path / "rows.csv"
     arguments = ["--workers", 0, "--html", page, "--csv", folder, "--rows", rows, "--refutation"]
-    assert run(file, other, *arguments, "--patterns", "naked single; hidden single; X-wing") == 0
+    assert run(file, other, *arguments, "--allow", "naked single; hidden single; X-wing") == 0
     printed = capsys.readouterr()
     assert "Puzzles solved by each level" in printed.out
     assert "refutation of one candidate by singles" in printed.out
@@ -134,11 +134,11 @@ def test_troubles_show_in_the_exit_code(tmp_path, capsys):
         (["--workers", "-1"], "--workers -1"),
         (["--seconds", "0"], "--seconds 0"),
         (["--rows", "x.xls"], "end the name in .csv or .parquet"),
-        (["--patterns", "y-wing"], "no pattern is called 'y-wing'"),
+        (["--allow", "y-wing"], "no pattern is called 'y-wing'"),
         (["--column", "x"], "there is no file"),
         (["--html", "/nowhere/page.html"], "cannot be written"),
         (["--rows", "/nowhere/x.csv"], "cannot be written"),
-        (["--patterns", " ; "], "--patterns names no pattern"),
+        (["--allow", " ; "], "--allow names no pattern"),
         (["--store", "/nowhere/x.db"], "no folder /nowhere"),
     ],
 )

@@ -139,4 +139,4 @@ def test_a_minimal_puzzle_has_no_redundant_clue(shape):
     assert (found.count, found.redundant, found.spare) == (Count.ONE, (), ())
     assert found.words().endswith("Exactly one solution.\nNo clue could be left out.")
     told = json.loads(found.to_json())
-    assert (told["format"], told["solutions"], told["redundant"]) == ("deduce status", "one", [])
+    assert (told["format"], told["solutions"], told["redundant"]) == ("deduce-status", "one", [])

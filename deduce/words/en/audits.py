@@ -29,10 +29,13 @@ _MOST = 3
 def explain_audit(audit: Audit) -> str:
     """Return an audit as text: a summary, then every line of the log with what is to be said of it."""
     told = [*summary(audit), ""]
+    unread: dict[str, int] = {}
     for judged in audit.lines:
         said = f"{judged.line.text}{'  ' * bool(judged.line.text and judged.line.comment)}{judged.line.comment}"
         told += [f"{judged.line.number + i:4}  {row}".rstrip() for i, row in enumerate(said.split("\n"))]
-        told += [f"      {row}" for remark in remarks(audit.grid, judged) for row in remark.split("\n")]
+        first = unread.setdefault(judged.line.text.strip(), judged.line.number) if judged.error else judged.line.number
+        like = [f"Cannot be read, like line {first}."] if first != judged.line.number else []
+        told += [f"      {row}" for remark in like or remarks(audit.grid, judged) for row in remark.split("\n")]
     return "\n".join(told)
 
 
@@ -74,6 +77,8 @@ def remarks(grid: Grid, judged: Judged) -> list[str]:
         told.append(f"Cannot be read: {judged.error.problem}; {judged.error.expected}.")
         if judged.error.column and not judged.line.notes:
             told.append(f"{' ' * (judged.error.column - 1)}^")
+    if judged.line.undoes and judged.error is None:
+        told.append("The move before this one is taken back.")
     if judged.notes is not None:
         told.append(explain_notes(judged.notes))
     verdict = judged.verdict

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from deduce.claims.printing import node_text
+from deduce.claims.claim import Claim, Question, WrittenChain
+from deduce.claims.printing import node_text, reading
 from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Mend, Remedy, Verdict
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
@@ -12,12 +13,14 @@ from deduce.solving.truth import Count
 from deduce.words.en.explain import explain, headline, rests_on_notes
 from deduce.words.en.names import Names, capital, in_words, named, series
 
-__all__ = ["an", "counted", "explain_fault", "explain_verdict", "is_in", "note_in", "pointed", "short"]
+__all__ = ["an", "counted", "explain_fault", "explain_verdict", "is_in", "note_in", "pointed", "read_as", "short"]
 
 
-def explain_verdict(verdict: Verdict) -> str:
-    """Return a verdict as a few paragraphs: the verdict, its reason, and what else is worth knowing."""
-    told = [f"{verdict.claim.text.strip()}", _TELLERS[verdict.kind](verdict)]
+def explain_verdict(verdict: Verdict, *, spoil: bool = False) -> str:
+    """Return a verdict as a few paragraphs: how the claim was read, the plain answer, and what shows it."""
+    told = [verdict.claim.text.strip(), read_as(verdict.grid, verdict.claim), _TELLERS[verdict.kind](verdict)]
+    if spoil and verdict.counter is not None:
+        told.append(str(verdict.counter))
     if verdict.lost:
         answers = series(is_in(verdict.grid, c) for c in verdict.lost[:4])
         more = len(verdict.lost) - 4
@@ -61,22 +64,32 @@ def explain_fault(grid: Grid, fault: Fault) -> str:
     return _FAULTS[fault.kind](grid, Names(grid.layout), fault)
 
 
+def read_as(grid: Grid, said: Claim | Question) -> str:
+    """Show how something was read, if it was not put that way, and what was taken for something else."""
+    read = reading(grid.layout, said)
+    heard = series(f"{word!r} as {meant!r}" for word, meant in said.heard)
+    if read == " ".join(said.text.split()):
+        return ""
+    return f"Read as: {read}{f' (taking {heard})' if heard else ''}"
+
+
 def _proved(verdict: Verdict) -> str:
     if not verdict.proofs:
-        return f"Settled already: {_claimed(verdict.grid, verdict)}."
-    told = []
+        return f"Yes: {_claimed(verdict)}; that is settled already."
+    names = series(dict.fromkeys(proof.pattern.name for proof in verdict.proofs[:1]))
     if verdict.reason_holds:
-        told.append("Proved, by the reason given.")
-        told.append(_steps(verdict.proofs))
-        if verdict.misnamed:
-            told.append(f"Its name is another one, though: it is {an(verdict.proofs[0].pattern.name)}.")
+        said = verdict.claim.reason
+        yours = "chain" if isinstance(said, WrittenChain) and (said.named is None or verdict.misnamed) else names
+        misnamed = f"; its name is another one, though: it is {an(names)}" if verdict.misnamed else ""
+        told = [f"Yes: {_claimed(verdict)}, and your {yours} shows it{misnamed}.", _steps(verdict.proofs)]
         if verdict.also:
             also = series(_says(verdict, c) for c in verdict.also)
             told.append(f"The same reason also shows that {also}.")
         told += [f"There is a simpler one. {_told(proof)}" for proof in verdict.others]
     else:
-        told.append("Proved." if len(verdict.proofs) == 1 else f"Proved in {counted(len(verdict.proofs), 'step')}.")
-        told.append(_steps(verdict.proofs))
+        steps = len(verdict.proofs)
+        how = f"by {an(names)}" if steps == 1 else f"as {counted(steps, 'step')} from here show"
+        told = [f"Yes: {_claimed(verdict)}, {how}.", _steps(verdict.proofs)]
     if any(proof.assumes_unique for proof in verdict.proofs):
         told.append("The proof assumes that the puzzle has only one solution, which it has.")
     return "\n".join(told)
@@ -91,55 +104,52 @@ def _says(verdict: Verdict, candidate: int) -> str:
 def _broken(verdict: Verdict) -> str:
     fault = verdict.fault
     if fault is None:
-        return "Broken."
-    where = f" at link {fault.link}" if fault.link else ""
-    told = [f"Broken{where}: {explain_fault(verdict.grid, fault)}."]
+        return "No."
+    plain = "No"
+    if verdict.claim.candidates:
+        plain = "True, but not for that reason" if verdict.true or verdict.others else "Not shown by that reason"
+    told = [f"{plain}{_where(fault)}: {explain_fault(verdict.grid, fault)}."]
     if fault.span:
         told.append(pointed(verdict))
     told += _mending(verdict.grid, fault)
-    if verdict.claim.candidates:
-        told.append(_even_so(verdict))
+    if len(verdict.others) == 1:
+        told.append(f"It can be proved in another way. {_told(verdict.others[0])}")
+    elif verdict.others:
+        told.append(f"It can be proved in {counted(len(verdict.others), 'step')} from here.")
+    elif verdict.claim.candidates and verdict.true:
+        told.append(f"{capital(_tried(verdict.tried))} did not prove it in another way.")
+    elif verdict.claim.candidates:
+        told.append(f"Whether the claim is true is not known; {_tried(verdict.tried)} did not prove it.")
     return "\n".join(told)
 
 
-def _even_so(verdict: Verdict) -> str:
-    """Say what else is known of a claim whose reason is broken."""
-    if verdict.others:
-        if len(verdict.others) == 1:
-            return f"The claim is true all the same, and can be proved in another way. {_told(verdict.others[0])}"
-        return f"The claim is true all the same, and can be proved in {counted(len(verdict.others), 'step')} from here."
-    if verdict.true:
-        return f"The claim is true all the same, but {_tried(verdict.tried)} did not prove it."
-    return f"Whether the claim is true is not known; {_tried(verdict.tried)} did not prove it."
+def _where(fault: Fault) -> str:
+    return f" (link {fault.link})" if fault.link else ""
 
 
 def _refuted(verdict: Verdict) -> str:
-    told = [f"Refuted: {_against(verdict)}."]
+    told = [f"No: {_against(verdict)}."]
     if verdict.fault is not None:
-        where = f" at link {verdict.fault.link}" if verdict.fault.link else ""
-        told.append(f"Its reason fails{where}: {explain_fault(verdict.grid, verdict.fault)}.")
+        told.append(f"Its reason fails{_where(verdict.fault)}: {explain_fault(verdict.grid, verdict.fault)}.")
         told += _mending(verdict.grid, verdict.fault)
-    if verdict.counter is not None:
-        told.append(str(verdict.counter))
     return "\n".join(told)
 
 
 def _against(verdict: Verdict) -> str:
-    """Say which part of a claim fails, and in what solution."""
-    solution = verdict.counter
-    if solution is None:
-        return "a solution is against it"
-    layout = solution.layout
-    cells = sorted({c % layout.cells for c in verdict.false})
-    parts = [is_in(solution, (solution.true & layout.masks[cell]).bit_length() - 1) for cell in cells]
-    where = "in the only solution" if verdict.count is Count.ONE else "in one of the puzzle's solutions"
-    return f"{where} {series(parts)}"
+    """Say which part of a claim fails; what else stands in the cells is not given away."""
+    one = verdict.count is Count.ONE
+    where = "the solution" if one else "one of the puzzle's solutions"
+    parts = []
+    for c in verdict.false:
+        kept = c in verdict.claim.eliminates
+        parts.append(f"{where} {'has' if kept else 'does not have'} {note_in(verdict.grid, c)}")
+    return series(parts) or "a solution is against it"
 
 
 def _unproved(verdict: Verdict) -> str:
     if verdict.true is None:
-        return f"Unproved: {_tried(verdict.tried)} did not prove it, and whether it is true is not known."
-    return f"Unproved: it is true, but {_tried(verdict.tried)} did not prove it."
+        return f"Not known: {_tried(verdict.tried)} did not prove it, and no solution was found against it."
+    return f"True, but {_tried(verdict.tried)} did not prove it."
 
 
 _TELLERS: dict[Kind, Callable[[Verdict], str]] = {
@@ -199,9 +209,22 @@ def _told(proof: Proof) -> str:
     return f"{capital(proof.pattern.name)}. {explain(proof)}"
 
 
-def _claimed(grid: Grid, verdict: Verdict) -> str:
-    claim = verdict.claim
-    return series([*(_is_not(grid, c) for c in claim.eliminates), *(is_in(grid, c) for c in claim.places)])
+def _claimed(verdict: Verdict) -> str:
+    """Say what is claimed, or what a reason alone concludes: what falls, and what goes where."""
+    eliminates: tuple[int, ...] = verdict.claim.eliminates
+    places: tuple[int, ...] = verdict.claim.places
+    if not verdict.claim.candidates:
+        eliminates, places = (
+            tuple(sorted({c for proof in verdict.proofs for one in proof.inferences for c in getattr(one, part)}))
+            for part in ("false", "true")
+        )
+    by_digit: dict[tuple[int, str], list[int]] = {}
+    size = verdict.grid.layout.cells
+    for c, verb in (*((c, "falls") for c in eliminates), *((c, "goes") for c in places)):
+        by_digit.setdefault((c // size, verb), []).append(c % size)
+    names = Names(verdict.grid.layout)
+    told = [f"{names.digit(digit + 1)} {verb} in {names.cells(cells)}" for (digit, verb), cells in by_digit.items()]
+    return series(told)
 
 
 def is_in(grid: Grid, candidate: int) -> str:

@@ -369,7 +369,7 @@ def test_the_command_line(capsys):
     line = minimal("9x9", 10).line()
     assert main([line, "--assume-unique", "--quiet"]) == 0
     assert "assume that the puzzle has only one solution; it has." in capsys.readouterr().out
-    assert main([line, "--patterns", "bivalue grid"]) == 2
+    assert main([line, "--allow", "bivalue grid"]) == 2
     assert "only in a puzzle with one solution" in capsys.readouterr().err
     assert main([several().line(), "--assume-unique"]) == 2
     assert "more than one solution" in capsys.readouterr().err

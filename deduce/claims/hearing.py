@@ -1,0 +1,346 @@
+"""The ear for claims: a text cut into cells, digits, houses, names and classes of words, each with its place."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from importlib.resources import files
+from unicodedata import category
+
+from deduce.claims.claim import Span, WrittenChain
+from deduce.claims.reader import Reader
+from deduce.patterns import ALIASES, NAMES
+
+__all__ = ["Ear", "Token", "called", "names_meant"]
+
+_NUMBERS = ("two", "three", "four", "five", "six", "seven", "eight", "nine")
+_NUMBER = re.compile(rf"({'|'.join(_NUMBERS)})e?s?(?!\w)(?!\s+(?:cell|place|spot|digit|candidate|option|string))", re.I)
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+_ORDINAL = re.compile(rf"({'|'.join(_ORDINALS)}|([1-9])(?:st|nd|rd|th))\s+(\w+)", re.I)
+_SIDES = re.compile(
+    r"(top|upper|middle|cent(?:er|re)|bottom|lower)?[-\s]*(left|middle|cent(?:er|re)|right)?[-\s]*(?:box|block)(?!\w|\s*\d)",
+    re.I,
+)
+_CELL = re.compile(r"(r|row\s+)(\d+)(?:-(\d))?(?:\s*,)?\s*c(?:ol(?:umn)?\b)?\s*(\d+)(?:-(\d))?(?![\w/]|\s*r\d)", re.I)
+_TURNED = re.compile(r"c(?:ol(?:umn)?\b)?\s*(\d+),?\s*r(?:ow\b)?\s*(\d+)(?!\w)", re.I)
+_SHORT = re.compile(r"([1-9])[cC]([1-9])(?!\w)")
+_REACH = re.compile(r"\s*(?:-|\u2013|to|through|thru)\s*(?=r\s?\d|row\s|\dc\d)", re.I)
+_NEXT_NODE = re.compile(r"\(|\w\s*r\s?\d", re.I)
+_SIGNS = {",": ",", ";": ",", ":": ":", "(": "(", ")": ")", "?": "?", "+": "+", **dict.fromkeys("-\u2212\u2013", "-")}
+_WORD = re.compile(r"[^\W\d_]+(?:['\u2019][^\W\d_]+)*")
+_ALIKE, _CLOSE, _MARGIN = 0.8, 0.6, 0.07
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """A part of a claim.
+
+    Parameters
+    ----------
+    letter : str
+        Its class: ``C`` cells, ``D`` digits, ``H`` houses, ``P`` a pattern, ``X`` a written chain; others are those of
+        ``speech.txt``.
+    at, end : int
+        Where it stands in the text.
+    items : tuple of int
+        The cells, digits or houses.
+    names : tuple of str
+        The patterns that may be meant.
+    chain : WrittenChain, optional
+        The chain.
+    """
+
+    letter: str
+    at: int
+    end: int
+    items: tuple[int, ...] = ()
+    names: tuple[str, ...] = ()
+    chain: WrittenChain | None = None
+
+
+class Ear(Reader):
+    """A reader that cuts a text into tokens; what it took for something else than was written is in `heard`."""
+
+    heard: tuple[tuple[str, str], ...] = ()
+    named = False
+    """Whether a pattern was named, so that "row 3, column 7" are two houses and no cell."""
+
+    def tokens(self) -> list[Token]:
+        """Cut the whole text."""
+        found: list[Token] = []
+        while self.next():
+            at = self.at
+            bound = bool(found) and found[-1].letter in "+-"
+            self.named = any(token.letter == "P" for token in found) and found[-1].letter != "S"
+            token = self._token(at, chains=not bound)
+            if token.letter != "_":
+                found.append(replace(token, at=at, end=self.at))
+        return found
+
+    def _token(self, at: int, *, chains: bool) -> Token:
+        """Read what comes next; the caller sets its place."""
+        if chains and self._chain_comes():
+            return Token("X", at, at, chain=self._chain())
+        cells = self._spoken_cells()
+        if cells:
+            return Token("C", at, at, tuple(cells))
+        names = _spellings().match(self.text, at)
+        if names:
+            self.at = names.end()
+            return Token("P", at, at, names=_known()[_key(names[1])])
+        houses = self._spoken_houses()
+        if houses:
+            return Token("H", at, at, tuple(houses))
+        digits = self._spoken_digits()
+        if digits:
+            return Token("D", at, at, tuple(digits))
+        phrase = _phrases().match(self.text, at)
+        if phrase:
+            self.at = phrase.end()
+            return Token(_letters()[_plain(phrase[0])], at, at)
+        word = _WORD.match(self.text, at)
+        if word:
+            return self._mistaken(at, word)
+        self.at += 1
+        sign = self.text[at]
+        silent = sign in ".!\"'\u2026{}[]" or category(sign) in ("So", "Sk", "Mn", "Cf")
+        return Token("_" if silent else _SIGNS.get(sign, "x"), at, at)
+
+    def _chain_comes(self) -> bool:
+        """Whether a written chain comes next: a bracket with a digit, or bare nodes with a link behind the first."""
+        mark = self.at
+        try:
+            if self.next() == "(":
+                return self.take("(") and self.sees_digits() and not _spellings().match(self.text, self.here())
+            if not self.sees_digits():
+                return False
+            self.digit()
+            if not self.sees_cell() or not re.compile(r"[rR]\s?\d+\s*[cC]").match(self.text, self.here()):
+                return False
+            self.cells()
+            return self.link() is not None and bool(_NEXT_NODE.match(self.text, self.here()))
+        finally:
+            self.at = mark
+
+    def _chain(self) -> WrittenChain:
+        """Read nodes and links up to an arrow or the end."""
+        strong: list[bool] = []
+        nodes: list[tuple[int, ...]] = []
+        spans: list[Span] = []
+        last: Span | None = None
+        while True:
+            start, before = self.here(), len(strong)
+            nodes += self.node(strong)
+            here = start, self.at
+            if last is not None:
+                spans.append((last[0], here[1]))
+            spans += [here] * (len(strong) - before)
+            last = here
+            if not self.take_link(strong):
+                break
+        if not strong:
+            self.complain("a link", "write = for a strong link and the next node, such as (7)r1c9 = (7)r1c3")
+        return WrittenChain(tuple(nodes), tuple(strong), tuple(spans))
+
+    def _spoken_cells(self) -> list[int]:
+        """Read cells in any spelling, ranges too; nothing if none come."""
+        start = self.at
+        found = self._cells_here()
+        reach = _REACH.match(self.text, self.at) if found else None
+        if reach is None:
+            return found
+        self.at = reach.end()
+        places = [self.layout.places[cell] for cell in (found[-1], *self._cells_here())]
+        (row, column), (last_row, last_column) = places[0], places[-1]
+        if len(places) > 2 or (row != last_row and column != last_column) or (row, column) >= (last_row, last_column):
+            self.fail("a range goes along one row or column", "name the cells one by one", start)
+        rows, columns = range(row, last_row + 1), range(column, last_column + 1)
+        return [*found[:-1], *(cell for r in rows for c in columns for cell in self._at(r + 1, c + 1, start))]
+
+    def _cells_here(self) -> list[int]:
+        start = self.at
+        found = _CELL.match(self.text, start)
+        figures = [found[n] or "" for n in (2, 4)] if found else []
+        if (
+            found
+            and (found[1] != "r" or found[3] or found[5] or "," in found[0] or " " in found[0])
+            and ("row" in found[1].lower() or self.layout.broad or max(map(len, figures)) == 1)
+        ):
+            if "," in found[0] and self.named:
+                return []
+            self.at = found.end()
+            rows = range(int(found[2]), int(found[3] or found[2]) + 1)
+            columns = range(int(found[4]), int(found[5] or found[4]) + 1)
+            if not rows or not columns:
+                self.fail("a range goes upwards", "write the smaller number first", start)
+            return [cell for row in rows for column in columns for cell in self._at(row, column, start)]
+        turned, short = _TURNED.match(self.text, start), _SHORT.match(self.text, start)
+        if turned and (self.layout.broad or max(len(turned[1]), len(turned[2])) == 1):
+            self.at = turned.end()
+            return self._at(int(turned[2]), int(turned[1]), start)
+        if short and not self.layout.broad:
+            self.at = short.end()
+            return self._at(int(short[1]), int(short[2]), start)
+        return self.cells() if self.sees_cell() and not self.sees_houses() else []
+
+    def _at(self, row: int, column: int, start: int) -> list[int]:
+        cell = self.layout.cell_at.get((row - 1, column - 1))
+        if cell is None:
+            self.fail(f"there is no cell r{row}c{column}", "name cells of this layout", start)
+        return [cell]
+
+    def _spoken_houses(self) -> list[int]:
+        """Read houses: by number, as the third row, or as the top left box."""
+        start = self.at
+        side = _SIDES.match(self.text, start)
+        boxes = [h for h, house in enumerate(self.layout.houses) if house.kind == "box"]
+        if side and (side[1] or side[2]) and len(boxes) == 9 and self.layout.order == 9:
+            across = {"left": 0, "right": 2}.get((side[2] or "middle").lower(), 1)
+            middle = not side[1] and side[2] and side[2].lower() in ("middle", "center", "centre")
+            if side[1] and not side[2] and side[1].lower() not in ("middle", "center", "centre"):
+                self.fail(f"the {side[1]} box is one of three", "add left, middle or right, or give its number", start)
+            if not side[1] and not middle:
+                self.fail(f"the {side[2]} box is one of three", "add top, middle or bottom, or give its number", start)
+            down = {"top": 0, "upper": 0, "bottom": 2, "lower": 2}.get((side[1] or "middle").lower(), 1)
+            self.at = side.end()
+            return [boxes[3 * down + across]]
+        nth = _ORDINAL.match(self.text, start)
+        if nth and nth[3].lower() in self.kinds:
+            self.at = nth.end()
+            number = int(nth[2]) if nth[2] else _ORDINALS.index(nth[1].lower()) + 1
+            return [self.house(self.kinds[nth[3].lower()][0], number, start)]
+        return self.houses() if self.sees_houses() else []
+
+    def _spoken_digits(self) -> list[int]:
+        """Read digits: symbols of the layout in one word, with a plural s, or a number as a word."""
+        symbols = re.escape(self.layout.symbols)
+        here = re.compile(rf"([{symbols}]+?(?:/[{symbols}])*)(?:['\u2019]?s(?!\w)|(?!\w)|(?=[rR]\s?\d))").match(
+            self.text, self.at
+        )
+        number = _NUMBER.match(self.text, self.at)
+        if number and str(_NUMBERS.index(number[1].lower()) + 2) in self.layout.symbols:
+            self.at = number.end()
+            return [self.layout.symbols.index(str(_NUMBERS.index(number[1].lower()) + 2)) + 1]
+        found: list[int] = []
+        while here and self.at < here.end(1):
+            self.take("/")
+            start = self.at
+            digit = self.digit()
+            if digit in found:
+                self.fail(f"{self.layout.symbols[digit - 1]} is named twice", "name each digit once", start)
+            found.append(digit)
+        self.at = here.end() if here else self.at
+        return found
+
+    def _mistaken(self, at: int, word: re.Match[str]) -> Token:
+        """Take a word that nobody knows for the nearest one that claims know, or refuse it."""
+        rest = [*re.finditer(r"[\w'\u2019]+", self.text[at:])][:4]
+        scored: list[tuple[float, str, int]] = []
+        for known in (*_known_texts(), *(phrase for phrase in _letters() if len(phrase) > 4 and " " not in phrase)):
+            size = len(re.split(r"[-\s/]+", known))
+            if size <= len(rest):
+                end = rest[size - 1].end()
+                said = re.sub(r"[-\s]+", " ", self.text[at : at + end].lower())
+                scored.append((difflib.SequenceMatcher(None, said, known).ratio(), known, end))
+        scored.sort(reverse=True)
+        near = [one for one in scored if one[0] > max(_ALIKE, scored[0][0] - _MARGIN)] if len(word[0]) > 3 else []
+        meant = {_known().get(_key(one[1])) or _letters()[one[1]] for one in near}
+        if len(meant) == 1 or (meant and meant <= {"V", "F"}):
+            what = _known().get(_key(near[0][1])) or _letters()[near[0][1]]
+            self.at = at + near[0][2]
+            self.heard = (*self.heard, (self.text[at : self.at], near[0][1]))
+            return Token(what, at, at) if isinstance(what, str) else Token("P", at, at, names=what)
+        close = list(dict.fromkeys(one[1] for one in scored if one[0] > _CLOSE))[:3] if len(word[0]) > 3 else []
+        advice = (
+            f"did you mean {' or '.join(close)}?" if close else "say r8c3 <> 6, name a pattern, or ask about a cell"
+        )
+        return self.fail(f"{word[0]!r} is no word that claims know", advice, at)
+
+
+def names_meant(text: str) -> tuple[str, ...]:
+    """Return the patterns that a name or alias may mean; none if it is neither.
+
+    Examples
+    --------
+    >>> names_meant("y-wing"), names_meant("no such thing")
+    (('XY-wing',), ())
+    """
+    return _known().get(_key(text), ())
+
+
+def called(names: tuple[str, ...]) -> str:
+    """Return what people call some patterns together: a name, or the first alias that means just these."""
+    if len(names) == 1:
+        return names[0]
+    return next((text for text in (*ALIASES, *_spoken()) if names_meant(text) == names), " or ".join(names))
+
+
+def _key(text: str) -> str:
+    return re.sub(r"[-\s,/]+", "", text.lower())
+
+
+def _plain(phrase: str) -> str:
+    return re.sub(r"\s+", " ", phrase.lower().replace("\u2019", "'"))
+
+
+@lru_cache(maxsize=1)
+def _lines() -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return the lines of ``speech.txt``: a class or the names of patterns, and its phrases."""
+    text = files("deduce.claims").joinpath("speech.txt").read_text(encoding="utf-8")
+    rows = [re.fullmatch(r'(".+?"|.): (.+)', row) for row in text.splitlines()]
+    return tuple((row[1], tuple(row[2].split(", "))) for row in rows if row)
+
+
+@lru_cache(maxsize=1)
+def _letters() -> dict[str, str]:
+    """Return the class of every phrase; what stands first in the file counts."""
+    found: dict[str, str] = {}
+    for letter, phrases in _lines():
+        if len(letter) == 1:
+            found |= {phrase: letter for phrase in phrases if phrase not in found}
+    return found
+
+
+@lru_cache(maxsize=1)
+def _known() -> dict[str, tuple[str, ...]]:
+    """Return what every name of a pattern may mean: names and aliases of the families, then what else is said."""
+    found = {_key(alias): names for alias, names in ALIASES.items()} | {_key(name): (name,) for name in NAMES}
+    for heads, phrases in _lines():
+        if len(heads) > 1:
+            meant = [name for head in heads.strip('"').split(", ") for name in found.get(_key(head), ())]
+            found |= {
+                _key(phrase): tuple(dict.fromkeys(meant)) for phrase in phrases if meant and _key(phrase) not in found
+            }
+    return found
+
+
+def _spoken() -> tuple[str, ...]:
+    """Return what patterns are called beside their names and aliases."""
+    return tuple(phrase for heads, phrases in _lines() if len(heads) > 1 for phrase in phrases)
+
+
+@lru_cache(maxsize=1)
+def _known_texts() -> tuple[str, ...]:
+    return tuple(
+        text for text in (*map(str.lower, NAMES), *ALIASES, *_spoken()) if len(text) > 4 and _key(text) in _known()
+    )
+
+
+@lru_cache(maxsize=1)
+def _spellings() -> re.Pattern[str]:
+    """Return a pattern for every name, the longest first: any case, hyphens, blanks, commas and plurals all alike."""
+    texts = sorted({text for text in (*NAMES, *ALIASES, *_spoken()) if _key(text) in _known()}, key=len, reverse=True)
+    parts = (r"[-\s,/]*".join(map(re.escape, re.split(r"[-\s,/]+", text))) for text in texts)
+    return re.compile(rf"({'|'.join(parts)})s?(?![\w'\u2019])", re.IGNORECASE)
+
+
+@lru_cache(maxsize=1)
+def _phrases() -> re.Pattern[str]:
+    """Return a pattern for every phrase, the longest first."""
+    parts = []
+    for phrase in sorted(_letters(), key=len, reverse=True):
+        spelled = re.escape(phrase).replace(r"\ ", r"\s+").replace("'", "['\u2019]")
+        parts.append(spelled + (r"(?![\w'\u2019])" if phrase[-1].isalnum() else ""))
+    return re.compile("|".join(parts), re.IGNORECASE)
