@@ -74,7 +74,7 @@ def proofs_on(grid: deduce.Grid, name: str, role: str, numbers: list[int], digit
 
 def test_order_of_naked_singles() -> None:
     """Exercise 45: 49 placements, in the order printed in the answer."""
-    walk = deduce.walk(deduce.Grid.parse(PI), ["naked single"])
+    walk = deduce.walk(deduce.Grid.parse(PI), ["naked single"], order="catalogue")
     placed = [step.proof.places for step in walk.steps]
     assert " ".join(f"{p.row - 1}{p.column - 1}" for (p,) in placed) == PI_ORDER
     assert walk.solved

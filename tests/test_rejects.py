@@ -214,7 +214,7 @@ MODULES = {
     deduce.exchange.constraints: (),
     deduce.exchange.decode: (),
     # What refuses to write, or to take several steps for one, is tested with the writing.
-    deduce.exchange.document: ("a proof from another position", "one step"),
+    deduce.exchange.document: ("a proof from another position", "one step", "form is", "version is"),
     deduce.exchange.layouts: ("raise ExchangeError(",),
 }
 

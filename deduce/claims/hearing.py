@@ -72,6 +72,13 @@ class Ear(Reader):
         found: list[Token] = []
         while self.next():
             at = self.at
+            judged = self.judged() if not (found and found[-1].letter in "+-") else None
+            if judged is not None:
+                for number in judged[1]:
+                    digit, cell = divmod(number, self.layout.cells)
+                    sign = Token("+" if judged[0] else "-", at, at)
+                    found += [sign, Token("D", at, at, (digit + 1,)), Token("C", at, self.at, (cell,))]
+                continue
             bound = bool(found) and found[-1].letter in "+-"
             self.named = any(token.letter == "P" for token in found) and found[-1].letter != "S"
             token = self._token(at, chains=not bound)

@@ -249,7 +249,7 @@ def notes_needed(walk: Walk) -> tuple[NotesNeeded, ...]:
     >>> from deduce.walks.walk import walk
     >>> needed = notes_needed(walk(Grid.parse("..24......1..2.."), patterns=["hidden single"]))
     >>> needed[0]
-    NotesNeeded(step=1, fill=(), scan=((8, 2),), recall=())
+    NotesNeeded(step=1, fill=(), scan=((9, 1),), recall=())
     """
     layout = walk.start.layout
     filled: set[int] = set()

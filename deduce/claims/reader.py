@@ -136,9 +136,12 @@ class Reader:
         """Read candidates and what all of them are, such as ``8r4c3 and 8r5c8 are false``; None, and nothing, else."""
         mark, found = self.at, list[int]()
         with suppress(ClaimError):
-            while self.sees_digits():
+            while self.take("the ") or self.sees_digits():
                 digit = self.digit()
+                self.take("in ")
                 found += [self.layout.number(digit, cell) for cell in self.cells()]
+                if self.take("falls") or self.take("fall "):
+                    return False, found
                 if self.take("is") or self.take("are"):
                     if self.take("true"):
                         return True, found

@@ -41,7 +41,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     add_grid_options(parser)
     parser.add_argument("folder", help="where to; made if it does not exist")
-    parser.add_argument("--patterns", metavar="NAMES", help="allow only these, separated by semicolons: 'no chains'")
+    parser.add_argument("--allow", metavar="NAMES", help="allow only these, separated by semicolons: 'no chains'")
     add_unique_option(parser)
     parser.add_argument("--log", metavar="FILE", help="tell these moves in this order, as deduce audit reads them")
     parser.add_argument("--whole", action="store_true", help="tell the steps that the solution does not need as well")
@@ -94,7 +94,7 @@ def _walked(options: argparse.Namespace) -> Walk:
     """Return the walk to tell."""
     grid = grid_asked(options)
     if options.log is None:
-        walked = walk(grid, names_from(options.patterns), assume_unique=options.assume_unique)
+        walked = walk(grid, names_from(options.allow, "--allow"), assume_unique=options.assume_unique)
         return walked if options.whole else walked.prune()
     from deduce.claims.audit import audit
 

@@ -334,7 +334,7 @@ def next_step(
     Examples
     --------
     >>> print(next_step(Grid.parse("12.. 3... .... ...1")).proof)
-    hidden single: +4r2c2
+    last open cell: +4r2c2
     """
     walked = walk(grid, patterns, 1, assume_unique=assume_unique, trials=trials, seconds=seconds, cancel=cancel)
     return walked.steps[0] if walked.steps else None

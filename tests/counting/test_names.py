@@ -9,8 +9,10 @@ import pytest
 
 import deduce
 from deduce.counting.shapes import name_argument
+from deduce.kernel import Position
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.patterns.catalogue import fault, find
+from deduce.positions import after
 from deduce.proof import Proof
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.rules import Cage
@@ -34,8 +36,10 @@ def round_trips(grid: deduce.Grid, every: int, seen: Counter[str], enough: int |
             here[name] += 1
             if here[name] > OFTEN or (enough is not None and seen[name] >= enough):
                 continue
+            here_ = step.before
             for inference in proof.inferences:
-                pattern = name_argument(step.before, inference)
+                pattern = name_argument(here_, inference)
+                here_ = here_.moved(after(here_.model, Position(here_.live, here_.true), inference))
                 assert pattern.name in NAMES, (grid.line(), proof, pattern.name)
                 assert NAMES.index(pattern.name) <= NAMES.index(name), (grid.line(), proof, pattern.name)
                 assert fault(Proof(step.before, (inference,), pattern)) is None

@@ -176,7 +176,7 @@ def test_a_contradiction_ends_both_proofs():
     follow_sums(document, "1.2")
     assert follow_clauses(document)[-1][0] == []
     assert "conclusion UNSAT : " in to_pseudo_boolean(document).proof
-    clashing = Document.of_walk(deduce.walk(deduce.Grid.of(["1r1c1", "1r1c2"], LAYOUTS["4x4"])))
+    clashing = Document.of_walk(deduce.walk(deduce.Grid.of(["1r1c1", "1r1c2"], layout=LAYOUTS["4x4"])))
     follow_sums(clashing, "3.0")
     assert follow_clauses(clashing)[-1][0] == []
 

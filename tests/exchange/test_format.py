@@ -66,3 +66,10 @@ def test_the_command_prints_text_and_schemas(capsys):
         assert main(["schema", "--of", str(version)]) == 0
         assert capsys.readouterr().out == schema(version=version)
     assert (Path(deduce.__file__).parent / "exchange" / "FORMAT.md").read_text(encoding="utf-8") == format_text()
+
+
+def test_a_schema_that_there_is_not_is_refused():
+    with pytest.raises(ValueError, match="form is 'deduce-poem'; give one of 'deduce-proof', 'deduce-story'"):
+        schema("deduce-poem")
+    with pytest.raises(ValueError, match="version is 3; give one from 1 to 2"):
+        schema(version=3)

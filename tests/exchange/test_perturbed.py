@@ -82,6 +82,9 @@ def pool():
         found += suppositions(shape, 2)[:8]
     for seed in (10, 31, 33, 55):
         found += [proof for proof in course("9x9", seed).proofs if "single" not in proof.pattern.name]
+    # Loops have weights above one.
+    loops = (next(deduce.find(proof.grid, ["continuous loop"]), None) for proof in course("9x9", 33).proofs)
+    found += [proof for proof in loops if proof is not None][:8]
     return tuple(found)
 
 

@@ -74,7 +74,7 @@ def test_a_row_that_is_a_column_is_warned_of(check):
             houses[n], houses[4 + n] = House("row", n + 1, houses[4 + n].cells), House("column", n + 1, houses[n].cells)
         return houses
 
-    grid = deduce.Grid.of(["1r1c1", "2r2c2"], renamed(swapped))
+    grid = deduce.Grid.of(["1r1c1", "2r2c2"], layout=renamed(swapped))
     code, out = check(Document(grid, Document.of_walk(deduce.walk(grid, budget=1)).proofs))
     assert "Warning: row 1 is not what its name says; its cells are r1c1 r2c1 r3c1 r4c1." in out
     assert out.count("is not what its name says") == 8

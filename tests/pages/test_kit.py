@@ -271,7 +271,7 @@ def test_the_command_writes_what_is_selected(tmp_path: Path, capsys: pytest.Capt
         (["--singles", "some"], "singles is 'some'"),
         (["--theme", "loud"], "theme is 'loud'"),
         (["--minutes", "-1"], "give more than 0"),
-        (["--patterns", "no chain"], "did you mean"),
+        (["--allow", "no chain"], "did you mean"),
     ):
         assert main(["storyboard", line, folder, *quick, *wrong]) == 2
         assert why in capsys.readouterr().err

@@ -31,7 +31,7 @@ def everything(store):
 def test_a_row_says_what_the_walk_says():
     line = usual(1, 21)[0]
     made = survey([line], workers=0, levels=[Level.of("all", deduce.patterns.PLAIN)])
-    walk = deduce.walk(deduce.Grid.parse(line))
+    walk = deduce.walk(deduce.Grid.parse(line), order="catalogue")
     ((layout, puzzle, engine, question, *columns),) = made.store.rows("walk")
     row = dict(zip(ANSWERS["walk"], columns, strict=True))
     assert puzzle == line

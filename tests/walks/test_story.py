@@ -14,6 +14,7 @@ from strategies import JIGSAW, LAYOUTS, positions
 import deduce
 from deduce.exchange import Document, schema, verify
 from deduce.patterns.singles import HIDDEN, LAST, NAKED, SINGLES
+from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import ChapterKind, dependency_graph, prune, story
@@ -124,7 +125,7 @@ def test_causes_are_those_of_the_dependency_graph(name):
         if step.because is not None:
             assert step.because.number == max(step.rests_on)
             earlier = told.steps[step.because.number - 1].step
-            new = {earlier.before.candidate(c) for c in deduce.kernel.bits(earlier.after.true & ~earlier.before.true)}
+            new = {earlier.before.candidate(c) for c in bits(earlier.after.true & ~earlier.before.true)}
             assert {*step.because.placed} == new
             assert bool(new) != bool(step.because.gone)
             assert {*step.because.gone} <= {*earlier.proof.eliminates}

@@ -18,7 +18,7 @@ from deduce.proof import Pattern, Role
 from deduce.solving.generate import minimal_puzzle
 from deduce.suppositions.shrink import shrunk
 from deduce.words.en.explain import cell_list, explain
-from deduce.words.en.shows import script_step
+from deduce.words.en.kit import preparation
 
 NAMES = sorted(UNIQUE)
 
@@ -166,7 +166,7 @@ def test_ways_from_the_exits_are_drawn_told_and_pointed_at(seed):
         ]
         assert explain(step.proof).count("and so on as before") == sum(ends_alike)
         joined += sum(ends_alike)
-        rows = script_step(1, step, of_proof(step.proof), ("before", "pattern", "after"), ())
+        rows = "\n".join(preparation(step, of_proof(step.proof), ()))
         for way in ways:
             if len(way) > 2:
                 assert f"the way {', then '.join(dict.fromkeys(layout.cell_name(c % 81) for c in way))};" in rows

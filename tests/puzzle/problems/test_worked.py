@@ -132,7 +132,7 @@ def test_claims() -> None:
     assert deduce.judge(grid, "Bo = 4, tea is not 4").kind.value == "proved"
     refuted = deduce.judge(grid, "Bo <> 4")
     assert refuted.kind.value == "refuted"
-    assert "Bo is 4" in refuted.words()
+    assert refuted.words().endswith("No: the solution has 4 in Bo.")
     for text, column in (("Bo = 4 because of tea", 8), ("Bob = 4", 1), ("Bo = 7", 6), ("Bo 4", 4)):
         with pytest.raises(deduce.ClaimError) as caught:
             deduce.judge(grid, text)
