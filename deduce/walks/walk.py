@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, overload
 
 from deduce.counting.names import NAMES as BEYOND
 from deduce.counting.names import SUPPOSITION
-from deduce.deadline import Cancel, within
+from deduce.deadline import Cancel, in_time, within
 from deduce.errors import MissingExtra, OutOfTime
 from deduce.kernel import Argument, Checked, check
 from deduce.patterns.board import Board
@@ -272,6 +272,7 @@ def _go(
     barren: Barren = {}
     proof = next(contradictions(Board(position)), None)
     while True:
+        in_time()
         if proof is None:
             if position.true == position.live and position.true.bit_count() == position.layout.cells:
                 return Outcome.SOLVED

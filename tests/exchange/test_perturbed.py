@@ -82,9 +82,9 @@ def pool():
         found += suppositions(shape, 2)[:8]
     for seed in (10, 31, 33, 55):
         found += [proof for proof in course("9x9", seed).proofs if "single" not in proof.pattern.name]
-    # Loops have weights above one.
-    loops = (next(deduce.find(proof.grid, ["continuous loop"]), None) for proof in course("9x9", 33).proofs)
-    found += [proof for proof in loops if proof is not None][:8]
+    # Two almost locked sets that restrict one another twice have weights above one.
+    sets = (next(deduce.find(proof.grid, ["doubly linked ALS-XZ"]), None) for proof in course("9x9", 10).proofs[::5])
+    found += [proof for proof in sets if proof is not None][:8]
     return tuple(found)
 
 

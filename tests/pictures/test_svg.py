@@ -34,7 +34,7 @@ def test_a_picture_is_well_formed_described_and_small(name: str) -> None:
     assert [child.tag for child in root[:2]] == [f"{SVG}title", f"{SVG}desc"]
     assert root.get("role") == "img"
     # Most of the made-up positions hold up to 700 notes, twice those of any puzzle, and the largest thousands.
-    assert len(text) < max(16_000, 6 * len(scene.notes))
+    assert len(text) < max(16_000, 8 * len(scene.notes))
 
 
 @pytest.mark.parametrize("theme", THEMES)
