@@ -6,6 +6,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from pictures.positions import proof
 
 import deduce
 from deduce.counting.shapes import name_argument
@@ -14,6 +15,7 @@ from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.patterns.catalogue import fault, find
 from deduce.positions import after
 from deduce.proof import Proof
+from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.rules import Cage
 
@@ -77,6 +79,11 @@ def test_every_name_of_the_catalogue_comes_back_as_found_or_more_simply():
             break
     round_trips(caged(), 1, seen, enough=12)
     round_trips(ordered(), 1, seen, enough=12)
+    # Four places in a line take a larger board.
+    for name in ("pointing group", "claiming group"):
+        group = proof(name)
+        assert name_argument(grid_of(group), group.inferences[0]).name == name
+        seen[name] += 1
     assert {*seen} == {*NAMES}, f"not met in these positions: {sorted({*NAMES} - {*seen})}"
 
 
