@@ -14,7 +14,7 @@ PROGRAMS = re.findall(r"^```python\n(.*?)^```$", README, re.MULTILINE | re.DOTAL
 
 def test_the_programs_run_one_after_the_other(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
-    assert len(PROGRAMS) == 3
+    assert len(PROGRAMS) == 4
     names = {}
     for program in PROGRAMS:
         # The frames of a whole walk take a minute; those of two steps show as much.

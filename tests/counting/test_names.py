@@ -6,7 +6,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from pictures.positions import proof
+from pictures.positions import proof as example
 
 import deduce
 from deduce.counting.shapes import name_argument
@@ -81,7 +81,7 @@ def test_every_name_of_the_catalogue_comes_back_as_found_or_more_simply():
     round_trips(ordered(), 1, seen, enough=12)
     # Four places in a line take a larger board.
     for name in ("pointing group", "claiming group"):
-        group = proof(name)
+        group = example(name)
         assert name_argument(grid_of(group), group.inferences[0]).name == name
         seen[name] += 1
     assert {*seen} == {*NAMES}, f"not met in these positions: {sorted({*NAMES} - {*seen})}"
