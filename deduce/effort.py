@@ -34,7 +34,8 @@ inferences under a supposition are made one after the other, each in a changed p
 What follows from it.  The parts of an argument are sizes of sets that only grow when a base or a cover is added, so a
 longer argument never has less effort (a total that joins it apart), and one with a new link always has more.  No part
 depends on which row, column or digit is meant, so a grid that is turned, reflected or renumbered has steps of the same
-effort.  Both are tested.  The numbers have no unit and compare steps and walks of this library only; they say nothing
+effort (an XYZ-wing apart, where a row and a box may serve alike).  Both are tested.  The numbers
+have no unit and compare steps and walks of this library only; they say nothing
 of how long somebody takes.
 """
 
