@@ -150,11 +150,12 @@ def test_complaints(file, arguments, sentence):
 
 
 PROGRAM = """
-import argparse, sys
+import argparse, signal, sys
 from deduce.commands.survey import add_parsers
 parser = argparse.ArgumentParser()
 add_parsers(parser.add_subparsers())
 if __name__ == "__main__":
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell that starts tests with & has it ignored
     options = parser.parse_args()
     sys.exit(options.run(options))
 """
