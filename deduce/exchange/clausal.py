@@ -14,9 +14,9 @@ from itertools import combinations
 
 from deduce.errors import ExportError
 from deduce.exchange.document import Document
-from deduce.exchange.propagate import Clause, Premises, Reason, refute, same
+from deduce.exchange.propagate import Antecedents, Clause, Reason, refute, same
 from deduce.exchange.pseudo_boolean import ProofFiles
-from deduce.exchange.replay import Replay, Scope, true
+from deduce.exchange.replay import Replay, Supposing, true
 from deduce.kernel import Constraint, Counting
 from deduce.proof import Proof
 
@@ -114,7 +114,7 @@ class _Clausal(Replay[Clause]):
     def announce(self, number: int, proof: Proof) -> None:
         """Write nothing: not every checker of these formats reads comments in a proof."""
 
-    def counted(self, scope: Scope[Clause], argument: Counting, literals: tuple[int, ...]) -> list[Clause]:
+    def counted(self, scope: Supposing[Clause], argument: Counting, literals: tuple[int, ...]) -> list[Clause]:
         """Write a clause for each conclusion, after the helpers that it takes."""
         if self._bars(argument) and literals and not scope.supposed:
             # "None of these" is a clause of the formula for each of them.
@@ -132,7 +132,7 @@ class _Clausal(Replay[Clause]):
             found.append(clauses[-1] if literal is None else self._wide(clauses[-1], literal))
         return found
 
-    def refuted(self, scope: Scope[Clause], candidate: int, contradiction: Clause) -> Clause:  # noqa: ARG002
+    def refuted(self, scope: Supposing[Clause], candidate: int, contradiction: Clause) -> Clause:  # noqa: ARG002
         """Take the contradiction itself: it holds the negation of what was supposed."""
         return self._wide(contradiction, -true(candidate))
 
@@ -149,7 +149,7 @@ class _Clausal(Replay[Clause]):
             return False
         return _none(self.model.constraints[argument.covers[0][0]])
 
-    def _premises(self, scope: Scope[Clause], argument: Counting) -> Premises:
+    def _premises(self, scope: Supposing[Clause], argument: Counting) -> Antecedents:
         """Collect what an argument may use: its bases, its covers, and facts about the candidates in them."""
         for name, listed, side in (("base", argument.bases, "lower"), ("cover", argument.covers, "upper")):
             for number, _ in listed:
@@ -172,7 +172,7 @@ class _Clausal(Replay[Clause]):
                 facts.add(literal)
             elif not live >> literal - 1 & 1:
                 facts.add(-literal)
-        return Premises(bases, covers, facts, self._rule, lambda literal: self.known(scope, literal))
+        return Antecedents(bases, covers, facts, self._rule, lambda literal: self.known(scope, literal))
 
     def _members(self, number: int) -> tuple[int, ...]:
         return tuple(true(c) for c, _ in self.model.constraints[number].terms)

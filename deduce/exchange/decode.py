@@ -16,7 +16,7 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.problems.naming import MOST_TITLE
 
-__all__ = ["MAX_INFERENCES", "Names", "decode_puzzle", "decode_step", "follow"]
+__all__ = ["MAX_INFERENCES", "NameTable", "decode_puzzle", "decode_step", "follow"]
 
 MAX_INFERENCES = 10_000
 """How many inferences a list of them may hold."""
@@ -28,7 +28,7 @@ MAX_SWAPS = 50
 """How many swaps a document may name: the kernel may have to try many fillings for each."""
 
 
-class Names:
+class NameTable:
     """What the names of a document mean on a layout.
 
     Parameters
@@ -78,7 +78,7 @@ class Names:
         return found
 
 
-def decode_puzzle(node: Node, version: int = 2, *, listed: bool = True) -> tuple[Grid, Names]:
+def decode_puzzle(node: Node, version: int = 2, *, listed: bool = True) -> tuple[Grid, NameTable]:
     """Return the grid that a document starts from, and what its names mean; see `encode_puzzle` for the members.
 
     Version 1 calls constraints what the model calls them.  From version 2 on documents list what rules say, though not
@@ -87,9 +87,9 @@ def decode_puzzle(node: Node, version: int = 2, *, listed: bool = True) -> tuple
     constraints = node.maybe("constraints") if version > 1 else None
     layout = decode_layout(node.member("layout"), constraints)
     if version == 1:
-        names = Names(layout, {rule.name: number for number, rule in enumerate(layout.model.constraints)})
+        names = NameTable(layout, {rule.name: number for number, rule in enumerate(layout.model.constraints)})
     else:
-        names = Names(layout, decode_ids(constraints, layout, node) if listed else None)
+        names = NameTable(layout, decode_ids(constraints, layout, node) if listed else None)
     givens = _digits(node.member("givens"), names)
     entered_at = node.maybe("entered")
     entered = () if entered_at is None else _digits(entered_at, names)
@@ -110,7 +110,7 @@ def decode_puzzle(node: Node, version: int = 2, *, listed: bool = True) -> tuple
     return Grid(layout, live, cleared.true, cleared.givens, assumed, presumed, resting), names
 
 
-def _resting(node: Node | None, names: Names, assumed: int, open_: int) -> tuple[tuple[int, int], ...]:
+def _resting(node: Node | None, names: NameTable, assumed: int, open_: int) -> tuple[tuple[int, int], ...]:
     """Read what rests on each assumed note: lists that begin with the note; by default nothing but its own absence."""
     found = {note: 1 << note for note in bits(assumed)}
     for item in () if node is None else node.items(0, len(found), "lists"):
@@ -123,7 +123,7 @@ def _resting(node: Node | None, names: Names, assumed: int, open_: int) -> tuple
     return tuple(sorted(found.items()))
 
 
-def _digits(node: Node, names: Names) -> tuple[int, ...]:
+def _digits(node: Node, names: NameTable) -> tuple[int, ...]:
     """Read placed digits: one character a cell, or a list of tokens."""
     layout = names.layout
     if not isinstance(node.value, str) or layout.problem:
@@ -142,7 +142,7 @@ def _digits(node: Node, names: Names) -> tuple[int, ...]:
     return tuple(found)
 
 
-def decode_step(node: Node, grid: Grid, names: Names) -> Proof:
+def decode_step(node: Node, grid: Grid, names: NameTable) -> Proof:
     """Return the proof of one step; its summary must say what its argument concludes.
 
     Parameters
@@ -151,7 +151,7 @@ def decode_step(node: Node, grid: Grid, names: Names) -> Proof:
         The step.
     grid : Grid
         The position in which the proof stands.
-    names : Names
+    names : NameTable
         Of the layout of that grid.
     """
     inferences = _inferences(node.member("argument"), names)
@@ -191,18 +191,18 @@ def _own_notes(proof: Proof) -> list[str]:
         return []
 
 
-def _inferences(node: Node, names: Names) -> tuple[Inference, ...]:
+def _inferences(node: Node, names: NameTable) -> tuple[Inference, ...]:
     return tuple(_inference(item, names) for item in node.items(1, MAX_INFERENCES, "inferences"))
 
 
-def _inference(node: Node, names: Names) -> Inference:
+def _inference(node: Node, names: NameTable) -> Inference:
     """Read one inference; what it concludes is left to the kernel to judge."""
     false = names.several(node.maybe("false"), "candidates")
     true = names.several(node.maybe("true"), "candidates")
     return Inference(_argument(node, names), false, true)
 
 
-def _argument(node: Node, names: Names) -> Argument:
+def _argument(node: Node, names: NameTable) -> Argument:
     supposed, swap = node.maybe("suppose"), node.maybe("swap")
     kinds = [any(map(node.has, ("bases", "covers", "swaps"))), supposed is not None, swap is not None]
     if sum(kinds) != 1:
@@ -216,7 +216,7 @@ def _argument(node: Node, names: Names) -> Argument:
     return Counting(_side(node.maybe("bases"), names), _side(node.maybe("covers"), names), used)
 
 
-def _swap(node: Node, names: Names) -> Swap:
+def _swap(node: Node, names: NameTable) -> Swap:
     names.swaps += 1
     if names.swaps > MAX_SWAPS:
         raise node.wrong(f"at most {MAX_SWAPS} swaps in a document", "one more")
@@ -224,12 +224,12 @@ def _swap(node: Node, names: Names) -> Swap:
     return Swap(pattern, names.several(node.member("exits"), "candidates"))
 
 
-def _weighted_swap(node: Node, names: Names) -> tuple[Swap, int]:
+def _weighted_swap(node: Node, names: NameTable) -> tuple[Swap, int]:
     weight = node.maybe("weight")
     return _swap(node, names), 1 if weight is None else weight.whole(1, MAX_WEIGHT)
 
 
-def _side(node: Node | None, names: Names) -> tuple[tuple[int, int], ...]:
+def _side(node: Node | None, names: NameTable) -> tuple[tuple[int, int], ...]:
     """Read bases or covers: a name, or a name with a weight."""
     if node is None:
         return ()
@@ -243,7 +243,7 @@ def _side(node: Node | None, names: Names) -> tuple[tuple[int, int], ...]:
     return tuple(found)
 
 
-def _pattern(node: Node, names: Names) -> Pattern:
+def _pattern(node: Node, names: NameTable) -> Pattern:
     also, inner = node.maybe("also"), node.maybe("inner")
     roles = node.maybe("roles")
     listed = () if roles is None else tuple(_role(item, names) for item in roles.items(0, MAX_PARTS, "roles"))
@@ -257,14 +257,14 @@ def _pattern(node: Node, names: Names) -> Pattern:
     )
 
 
-def _role(node: Node, names: Names) -> Role:
+def _role(node: Node, names: NameTable) -> Role:
     held = [kind for kind in names.kinds if node.has(kind)]
     if len(held) != 1:
         raise node.wrong(f"one of {', '.join(names.kinds)}", f"{len(held)} of them")
     return Role(node.member("role").text(), held[0], names.several(node.member(held[0]), held[0]))
 
 
-def _chain(node: Node, names: Names) -> Chain:
+def _chain(node: Node, names: NameTable) -> Chain:
     nodes = []
     for item in node.member("nodes").items(1, MAX_PARTS, "nodes"):
         group = isinstance(item.value, list)
@@ -278,7 +278,7 @@ def _chain(node: Node, names: Names) -> Chain:
     return Chain(tuple(nodes), tuple(_link(item, names) for item in listed), closed)
 
 
-def _link(node: Node, names: Names) -> Link:
+def _link(node: Node, names: NameTable) -> Link:
     strong, weak, covers = node.maybe("strong"), node.maybe("weak"), node.maybe("covers")
     if (strong is None) == (weak is None):
         raise node.wrong("either strong or weak", "both or neither")

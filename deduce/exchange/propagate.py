@@ -12,7 +12,7 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-__all__ = ["Clause", "Premises", "Reason", "refute", "same"]
+__all__ = ["Antecedents", "Clause", "Reason", "refute", "same"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,7 +39,7 @@ Reason = Callable[[], Clause]
 
 
 @dataclass(frozen=True, slots=True)
-class Premises:
+class Antecedents:
     """What an argument may use.
 
     Parameters
@@ -71,7 +71,7 @@ def same(clause: Clause) -> Clause:
 class _Trail:
     """The literals that hold under some assumptions and choices, in the order in which they came about."""
 
-    def __init__(self, premises: Premises, assumed: Sequence[int]) -> None:
+    def __init__(self, premises: Antecedents, assumed: Sequence[int]) -> None:
         self.premises = premises
         self.assumed = assumed
         self.clauses: list[tuple[tuple[int, ...], Reason]] = []
@@ -208,12 +208,12 @@ class _Trail:
         return reason()
 
 
-def refute(premises: Premises, assumed: Sequence[int], most: int) -> list[Clause] | None:
+def refute(premises: Antecedents, assumed: Sequence[int], most: int) -> list[Clause] | None:
     """Return clauses that end in one without any literal but negations of the assumptions.
 
     Parameters
     ----------
-    premises : Premises
+    premises : Antecedents
         From which it must follow that the assumptions do not hold together.
     assumed : sequence of int
         The assumptions.

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from deduce.errors import ExportError
 from deduce.exchange.document import Document
 from deduce.exchange.pol import Known, Sum, at_least, at_most, print_constraint
-from deduce.exchange.replay import Replay, Scope, true
+from deduce.exchange.replay import Replay, Supposing, true
 from deduce.kernel import Counting
 from deduce.proof import Proof
 
@@ -138,7 +138,7 @@ class _PseudoBoolean(Replay[Known]):
         """Write a comment."""
         self._write(f"{'%' if self.modern else '*'} step {number}, {proof}", ends=False)
 
-    def counted(self, scope: Scope[Known], argument: Counting, literals: tuple[int, ...]) -> list[Known]:
+    def counted(self, scope: Supposing[Known], argument: Counting, literals: tuple[int, ...]) -> list[Known]:
         """Write the sum, and from it what it concludes."""
         total = self._sum(scope, argument)
         if len(literals) < 2:
@@ -151,7 +151,7 @@ class _PseudoBoolean(Replay[Known]):
             found.append(self._conclude(again, scope, literal))
         return found
 
-    def refuted(self, scope: Scope[Known], candidate: int, contradiction: Known) -> Known:
+    def refuted(self, scope: Supposing[Known], candidate: int, contradiction: Known) -> Known:
         """Take the contradiction itself, unless it came about without the supposition."""
         literal = -true(candidate)
         if (literal, 1) in contradiction.terms:
@@ -161,7 +161,7 @@ class _PseudoBoolean(Replay[Known]):
         total.add_literal(literal)
         return self._equal(self._state(total), scope)
 
-    def _sum(self, scope: Scope[Known], argument: Counting) -> Sum:
+    def _sum(self, scope: Supposing[Known], argument: Counting) -> Sum:
         """Add up bases and covers, and what is known of the candidates that are settled."""
         total = Sum()
         for sides, listed in ((self.at_least, argument.bases), (self.at_most, argument.covers)):
@@ -181,7 +181,7 @@ class _PseudoBoolean(Replay[Known]):
                 total.add(self.known(scope, -literal), weight)
         return total
 
-    def _conclude(self, total: Sum, scope: Scope[Known], literal: int | None) -> Known:
+    def _conclude(self, total: Sum, scope: Supposing[Known], literal: int | None) -> Known:
         """Weaken away everything but the conclusion and the negated suppositions, and divide."""
         carried = {-true(candidate) for candidate in scope.supposed}
         for other in [*total.weights]:
@@ -202,7 +202,7 @@ class _PseudoBoolean(Replay[Known]):
         self._write(f"pol {total}")
         return total.known(self.count)
 
-    def _equal(self, known: Known, scope: Scope[Known]) -> Known:
+    def _equal(self, known: Known, scope: Supposing[Known]) -> Known:
         """Let the checker compare a conclusion that holds outside of suppositions with its line."""
         if not scope.supposed and known.terms:
             constraint = print_constraint(known)

@@ -19,7 +19,7 @@ from deduce.positions import bits, conclusions
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["Replay", "Scope", "false", "true"]
+__all__ = ["Replay", "Supposing", "false", "true"]
 
 Line = TypeVar("Line")
 
@@ -34,7 +34,7 @@ def false(candidate: int) -> int:
     return -candidate - 1
 
 
-class Scope(Generic[Line]):
+class Supposing(Generic[Line]):
     """What holds under some suppositions.
 
     Attributes
@@ -45,7 +45,7 @@ class Scope(Generic[Line]):
         What the kernel knows here.
     """
 
-    def __init__(self, position: Position, parent: Scope[Line] | None = None, supposed: int | None = None) -> None:
+    def __init__(self, position: Position, parent: Supposing[Line] | None = None, supposed: int | None = None) -> None:
         self.position = position
         self.parent = parent
         self.supposed: tuple[int, ...] = parent.supposed if parent is not None else ()
@@ -87,11 +87,11 @@ class Replay(ABC, Generic[Line]):
         """Write which step comes next."""
 
     @abstractmethod
-    def counted(self, scope: Scope[Line], argument: Counting, literals: tuple[int, ...]) -> list[Line]:
+    def counted(self, scope: Supposing[Line], argument: Counting, literals: tuple[int, ...]) -> list[Line]:
         """Write what a counting argument concludes in a scope; no literal stands for a contradiction."""
 
     @abstractmethod
-    def refuted(self, scope: Scope[Line], candidate: int, contradiction: Line) -> Line:
+    def refuted(self, scope: Supposing[Line], candidate: int, contradiction: Line) -> Line:
         """Write that a supposition is false, from the contradiction reached under it (`scope` is the one outside)."""
 
     def run(self) -> Line | None:
@@ -102,7 +102,7 @@ class Replay(ABC, Generic[Line]):
                 "leave such steps out, or ask for the assumption as an axiom: assume_unique=True, or --assume-unique"
             )
             raise ExportError(self.form, "a proof that assumes a unique solution", advice)
-        scope: Scope[Line] = Scope(Position(grid.layout.every, 0))
+        scope: Supposing[Line] = Supposing(Position(grid.layout.every, 0))
         for number in range(grid.layout.exact, len(self.model.constraints)):
             # What a rule by itself has no room for is gone from the start.
             if self.model.constraints[number].upper is not None:
@@ -131,28 +131,28 @@ class Replay(ABC, Generic[Line]):
             grid = follow(grid, proof)
         return ending
 
-    def known(self, scope: Scope[Line], literal: int) -> Line:
+    def known(self, scope: Supposing[Line], literal: int) -> Line:
         """Return the line that states a fact, written now if it has not been needed before."""
-        at: Scope[Line] | None = scope
+        at: Supposing[Line] | None = scope
         while at is not None:
             if literal in at.lines:
                 return at.lines[literal]
             if literal < 0 and -literal - 1 in at.fallen:
                 number, position = at.fallen[-literal - 1]
-                then: Scope[Line] = _as_it_was(at, position)
+                then: Supposing[Line] = _as_it_was(at, position)
                 at.lines[literal] = self.counted(then, Counting((), ((number, 1),)), (literal,))[0]
                 return at.lines[literal]
             at = at.parent
         raise AssertionError(f"no reason is known for the literal {literal}")
 
-    def _follow(self, scope: Scope[Line], inferences: tuple[Inference, ...]) -> Line | None:
+    def _follow(self, scope: Supposing[Line], inferences: tuple[Inference, ...]) -> Line | None:
         """Write inferences; return the line of the contradiction that they end in."""
         for inference in inferences:
             argument = inference.argument
             if isinstance(argument, Swap):
                 argument = Counting((), (), ((argument, 1),))
             if isinstance(argument, Supposition):
-                inner = Scope(scope.position, scope, argument.candidate)
+                inner = Supposing(scope.position, scope, argument.candidate)
                 self._place(inner, argument.candidate)
                 ending = self._follow(inner, argument.inferences)
                 if ending is None:
@@ -188,7 +188,7 @@ class Replay(ABC, Generic[Line]):
                     literals = (*map(true, swap.exits), *(-true(candidate) for candidate in supposed))
                     self.swaps[supposed, swap] = self.swap_axiom(literals)
 
-    def _place(self, scope: Scope[Line], candidate: int) -> None:
+    def _place(self, scope: Supposing[Line], candidate: int) -> None:
         """Make a candidate true and note for what falls which constraint takes it along, and when."""
         before = scope.position
         after = place(self.model, before, candidate)
@@ -214,9 +214,9 @@ def _on_notes(grid: Grid, candidate: int) -> str:
     return ", if notes are right" * resting
 
 
-def _as_it_was(scope: Scope[Line], position: Position) -> Scope[Line]:
+def _as_it_was(scope: Supposing[Line], position: Position) -> Supposing[Line]:
     """Return a scope at an earlier position, sharing what has been written."""
-    earlier: Scope[Line] = Scope(position, scope.parent)
+    earlier: Supposing[Line] = Supposing(position, scope.parent)
     earlier.supposed = scope.supposed
     earlier.lines = scope.lines
     earlier.fallen = scope.fallen

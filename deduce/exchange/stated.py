@@ -20,14 +20,14 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import SYMBOLS, House, Layout, box_shape
 from deduce.puzzle.problems.compiled import Part
 
-__all__ = ["Stated", "differences", "stated"]
+__all__ = ["PuzzleStatement", "differences", "stated"]
 
 MOST_SUMS = 6
 """How many sums of one constraint of a problem are printed."""
 
 
 @dataclass(frozen=True, slots=True)
-class Stated:
+class PuzzleStatement:
     """What a document says that the puzzle is.
 
     Parameters
@@ -65,7 +65,7 @@ class Stated:
         return {**told, "givens": self.givens, "warnings": list(self.warnings)}
 
 
-def stated(grid: Grid) -> Stated:
+def stated(grid: Grid) -> PuzzleStatement:
     """Return what the puzzle of a position is.
 
     Examples
@@ -80,9 +80,9 @@ def stated(grid: Grid) -> Stated:
         head += f" and {layout.order} values ({', '.join(layout.symbols)})"
         houses = tuple(_group(layout, house) for house in layout.houses)
         parts = tuple(_parts(layout.model.names, layout.problem.parts))
-        return Stated(head, houses, parts, _givens(grid), warnings, form)
+        return PuzzleStatement(head, houses, parts, _givens(grid), warnings, form)
     rules = tuple(rule.name(layout) for rule in layout.rules)
-    return Stated(*_houses(layout), rules, _givens(grid), warnings, form)
+    return PuzzleStatement(*_houses(layout), rules, _givens(grid), warnings, form)
 
 
 def differences(grid: Grid, expected: Grid) -> tuple[str, ...]:

@@ -1,6 +1,6 @@
 """The named patterns: one module for each family, the ordered catalogue, and the search for one chain."""
 
-from deduce.patterns.asking import Answer, Found, chain_for, chains_for
+from deduce.patterns.asking import ChainSearch, Found, chain_for, chains_for
 from deduce.patterns.catalogue import CATALOGUE, NAMES, PLAIN, choose, fault, find
 from deduce.patterns.families import ALIASES
 from deduce.patterns.finder import Family, Finder
@@ -14,7 +14,7 @@ __all__ = [
     "PLAIN",
     "UNIQUE",
     "VOCABULARY",
-    "Answer",
+    "ChainSearch",
     "Family",
     "Finder",
     "Found",

@@ -12,7 +12,7 @@ from deduce.patterns.catalogue import name_chain
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["Answer", "Found", "chain_for", "chains_for"]
+__all__ = ["ChainSearch", "Found", "chain_for", "chains_for"]
 
 
 class Found(StrEnum):
@@ -24,7 +24,7 @@ class Found(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class ChainSearch:
     """What a search for a chain came to.
 
     Parameters
@@ -47,7 +47,7 @@ def chain_for(
     groups: bool = False,
     almost_locked_sets: bool = False,
     longest: int | None = None,
-) -> Answer:
+) -> ChainSearch:
     """Return the shortest chain that eliminates or places a candidate, or the certainty that there is none.
 
     Parameters
@@ -63,7 +63,7 @@ def chain_for(
 
     Returns
     -------
-    Answer
+    ChainSearch
         Of the chains with the fewest links the one with the fewest links through almost locked sets of two or more
         cells; of those, with the fewest nodes of several candidates; then with the fewest digits among its nodes; then
         with the most cells of two candidates; then the first in order of its nodes.  Where every shortest chain returns
@@ -90,13 +90,13 @@ def chain_for(
     """
     links, starts, targets = _task(grid, candidate, groups, almost_locked_sets)
     if not starts:
-        return Answer(Found.NONE_EXISTS)
+        return ChainSearch(Found.NONE_EXISTS)
     way = layers(links, starts, targets, longest)
     if way is None:
-        return Answer(Found.BUDGET_SPENT)
+        return ChainSearch(Found.BUDGET_SPENT)
     first = best(links, way, grid.layout.cells)
     proof = next(_proofs(grid, links, chain([first], every(links, starts, targets, longest))), None)
-    return Answer(Found.FOUND if proof else Found.NONE_EXISTS, proof)
+    return ChainSearch(Found.FOUND if proof else Found.NONE_EXISTS, proof)
 
 
 def chains_for(

@@ -13,7 +13,7 @@ from deduce.kernel import Constraint
 from deduce.positions import bits
 from deduce.puzzle.problems.boxes import gather_boxes
 from deduce.puzzle.problems.cliques import between_two, gather, sparse
-from deduce.puzzle.problems.described import Described, Stated, Total
+from deduce.puzzle.problems.described import Described, Stated, WeightedTotal
 from deduce.puzzle.problems.naming import MOST_TITLE, brief, choices, distinct, listed
 from deduce.puzzle.problems.numbers import exact
 from deduce.puzzle.problems.tables import as_total
@@ -200,7 +200,7 @@ class _Compiler:
     def _listed(self, cells: Iterable[int]) -> str:
         return listed([self.variables[cell] for cell in sorted(cells)])
 
-    def _sum(self, title: str, cells: Sequence[int], total: Total) -> Constraint:
+    def _sum(self, title: str, cells: Sequence[int], total: WeightedTotal) -> Constraint:
         """Return a sum as a constraint with whole coefficients."""
         terms = [
             (self.number(d, cell), factor * exact(value))

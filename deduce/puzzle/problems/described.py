@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-__all__ = ["Described", "Kind", "Stated", "Total"]
+__all__ = ["Described", "Kind", "Stated", "WeightedTotal"]
 
 Kind = str
 """``"different"``, ``"equal"``, ``"sum"``, ``"each in"``, ``"count in"``, or ``"table"``."""
 
 
 @dataclass(frozen=True, slots=True)
-class Total:
+class WeightedTotal:
     """A sum with factors: ``least <= sum of factor * value <= most``.
 
     Parameters
@@ -44,7 +44,7 @@ class Stated:
         Its printable name, different from that of any other.
     scope : tuple of int
         The numbers of its variables, in its own order.
-    total : Total, optional
+    total : WeightedTotal, optional
         For ``"sum"``.
     allowed : tuple of frozenset of int, optional
         For ``"each in"`` and ``"count in"``: for each variable of the scope the digits that lie in the set.
@@ -61,7 +61,7 @@ class Stated:
     kind: Kind
     title: str
     scope: tuple[int, ...]
-    total: Total | None = None
+    total: WeightedTotal | None = None
     allowed: tuple[frozenset[int], ...] = ()
     least: int | None = None
     most: int | None = None

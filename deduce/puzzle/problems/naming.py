@@ -6,7 +6,7 @@ from collections.abc import Collection, Hashable, Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
-from deduce.puzzle.problems.described import Total
+from deduce.puzzle.problems.described import WeightedTotal
 
 __all__ = [
     "MOST_NAME",
@@ -157,14 +157,16 @@ def choices(names: Collection[str]) -> str:
     return f"{', '.join(parts[:-1])} or {parts[-1]}" if len(parts) > 1 else "".join(parts)
 
 
-def sum_title(names: Sequence[str], total: Total) -> str:
+def sum_title(names: Sequence[str], total: WeightedTotal) -> str:
     """Write a sum as an equation.
 
     Examples
     --------
     >>> half, one = Fraction(1, 2), Fraction(1)
-    >>> sum_title(["a", "b", "c"], Total((one, -2 * one, half), None, one)), sum_title(["a"], Total((one,), one, one))
-    ('a - 2 b + 1/2 c <= 1', 'a = 1')
+    >>> sum_title(["a", "b", "c"], WeightedTotal((one, -2 * one, half), None, one))
+    'a - 2 b + 1/2 c <= 1'
+    >>> sum_title(["a"], WeightedTotal((one,), one, one))
+    'a = 1'
     """
     written = ""
     if len(names) > _MOST_NAMED and set(total.factors) == {Fraction(1)}:

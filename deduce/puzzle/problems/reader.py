@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import Any
 
 from deduce.errors import ProblemError
-from deduce.puzzle.problems.described import Described, Stated, Total
+from deduce.puzzle.problems.described import Described, Stated, WeightedTotal
 from deduce.puzzle.problems.expression import expression
 from deduce.puzzle.problems.naming import MOST_STATED, brief, choices, distinct, listed, printable, sum_title
 from deduce.puzzle.problems.numbers import exact
@@ -212,7 +212,7 @@ class _Reader:
             raise ProblemError(problem, "use whole numbers, fractions or short decimals") from None
         least = None if kind.startswith("Max") else goal
         most = None if kind.startswith("Min") else goal
-        total = Total(factors, least, most)
+        total = WeightedTotal(factors, least, most)
         return Stated(number, "sum", sum_title(names, total), cells, total=total)
 
     def _set(self, number: int, kind: str, constraint: Any, cells: tuple[int, ...]) -> Stated:

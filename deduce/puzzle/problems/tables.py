@@ -9,7 +9,7 @@ from math import gcd, prod
 from typing import Any
 
 from deduce.errors import ProblemError
-from deduce.puzzle.problems.described import Total
+from deduce.puzzle.problems.described import WeightedTotal
 
 __all__ = ["MOST_TUPLES", "MOST_VARIABLES", "as_total", "tabulate"]
 
@@ -62,7 +62,7 @@ def tabulate(
 
 def as_total(
     table: Sequence[tuple[int, ...]], domains: Sequence[dict[int, Hashable]], number: Callable[[Hashable], Fraction]
-) -> Total | None:
+) -> WeightedTotal | None:
     """Return the sum that says exactly what a table says, if there is a simple one.
 
     Parameters
@@ -76,7 +76,7 @@ def as_total(
 
     Returns
     -------
-    Total or None
+    WeightedTotal or None
         An equation if the accepted combinations span one, else an inequality with factors 1, 0 and -1.
     """
     try:
@@ -94,7 +94,7 @@ def _times(factors: Sequence[Fraction], point: Sequence[Fraction]) -> Fraction:
     return sum((a * x for a, x in zip(factors, point, strict=True)), Fraction(0))
 
 
-def _equation(accepted: Sequence[tuple[Fraction, ...]], rest: set[tuple[Fraction, ...]]) -> Total | None:
+def _equation(accepted: Sequence[tuple[Fraction, ...]], rest: set[tuple[Fraction, ...]]) -> WeightedTotal | None:
     """Return the only equation that all accepted points meet, if no other point does."""
     size = len(accepted[0])
     rows: list[list[Fraction]] = []  # echelon form of the differences from the first point
@@ -115,7 +115,7 @@ def _equation(accepted: Sequence[tuple[Fraction, ...]], rest: set[tuple[Fraction
     value = _times(factors, accepted[0])
     if any(_times(factors, point) == value for point in rest):
         return None
-    return Total(tuple(factors), value, value)
+    return WeightedTotal(tuple(factors), value, value)
 
 
 def _normal(rows: list[list[Fraction]], size: int) -> list[Fraction]:
@@ -138,7 +138,7 @@ def _normal(rows: list[list[Fraction]], size: int) -> list[Fraction]:
     return [factor * scale / common * sign for factor in factors]
 
 
-def _inequality(accepted: set[tuple[Fraction, ...]], rest: set[tuple[Fraction, ...]]) -> Total | None:
+def _inequality(accepted: set[tuple[Fraction, ...]], rest: set[tuple[Fraction, ...]]) -> WeightedTotal | None:
     """Return an inequality with factors 1, 0 and -1 that holds for the accepted points and for no other."""
     if len(accepted) + len(rest) > _MOST_SIGNED:
         return None
@@ -150,6 +150,6 @@ def _inequality(accepted: set[tuple[Fraction, ...]], rest: set[tuple[Fraction, .
         most = max(_times(factors, point) for point in accepted)
         if all(_times(factors, point) > most for point in rest):
             if sum(factors) < 0:
-                return Total(tuple(-factor for factor in factors), -most, None)
-            return Total(factors, None, most)
+                return WeightedTotal(tuple(-factor for factor in factors), -most, None)
+            return WeightedTotal(factors, None, most)
     return None
