@@ -10,7 +10,7 @@ from deduce.kernel import Counting, Inference, Position, Supposition, place
 from deduce.patterns.catalogue import fault
 from deduce.patterns.chain_shape import chain_patterns
 from deduce.patterns.families import CATALOGUE, CONTRADICTION, NAMES
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.positions import after
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -108,7 +108,7 @@ def _readings(grid: Grid, inference: Inference, argument: Counting) -> Iterator[
 _ENOUGH = 8
 """So many different names are compared before the simplest of them is taken."""
 
-_READINGS = tuple(dict.fromkeys(family.reads for family in CATALOGUE if isinstance(family.reads, Reading)))
+_READINGS = tuple(dict.fromkeys(family.reads for family in CATALOGUE if isinstance(family.reads, ShapeReading)))
 """How sums are read, in the order of the catalogue; chains, which take longest, come behind."""
 
 

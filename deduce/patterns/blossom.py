@@ -19,7 +19,7 @@ from deduce.links import LARGEST, AlmostLocked, almost_locked_sets, cover_digit,
 from deduce.patterns.almost_locked import places_of
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import Family
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.positions import bits, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -239,6 +239,6 @@ FINDERS = {
         _search,
         _fault,
         roles={"stem": "pivot", _PETAL: "set", "digit": ""},
-        reads=Reading(_read, beyond=None),
+        reads=ShapeReading(_read, beyond=None),
     )
 }

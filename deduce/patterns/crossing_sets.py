@@ -19,7 +19,7 @@ from deduce.kernel import Counting, Inference
 from deduce.links import houses_holding, shape_of
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import Family, counted
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.patterns.why_not import notes_of
 from deduce.patterns.wings import fewest_houses
 from deduce.positions import bits
@@ -291,7 +291,7 @@ FINDERS = {
         _wxyz_wings,
         _wxyz_fault,
         roles={"wing": "cell", "digits": "", "digit": ""},
-        reads=Reading(_read_wing),
+        reads=ShapeReading(_read_wing),
     ),
     SUE_DE_COQ: Family(
         (SUE_DE_COQ,),
@@ -308,6 +308,6 @@ FINDERS = {
             "region digits": "",
             "crossing digits": "",
         },
-        reads=Reading(_read_sue),
+        reads=ShapeReading(_read_sue),
     ),
 }

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from deduce.kernel import Counting
 from deduce.patterns.board import Board, Scope
-from deduce.patterns.shape import Reading
+from deduce.patterns.shape import ShapeReading
 from deduce.patterns.why_not import Fault, Named
 from deduce.proof import Chain, Pattern, Proof, conclude
 from deduce.puzzle.grid import Grid
@@ -62,7 +62,7 @@ class Family(Finder):
     roles : mapping from str to str
         Every role that its patterns can have, with the mark that it gets in a picture (`pictures.scene`), empty for
         none.  A name that ends with a blank stands for all that begin with it.
-    reads : Reading or str
+    reads : ShapeReading or str
         How a sum is read as one of its patterns.
     of_chain : callable, optional
         From a grid and a chain to the patterns of this family that the chain could be.
@@ -76,7 +76,7 @@ class Family(Finder):
     """
 
     roles: Mapping[str, str]
-    reads: Reading | str
+    reads: ShapeReading | str
     of_chain: Callable[[Grid, Chain], Iterable[Pattern]] | None = None
     why_not: Callable[[Grid, str, Named, tuple[int, ...]], Fault | None] | str = NOT_THERE
     aliases: tuple[str, ...] = ()

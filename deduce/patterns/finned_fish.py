@@ -17,7 +17,7 @@ from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, by_digit
 from deduce.patterns.finder import Family
 from deduce.patterns.fish import SIZES, read_lines
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.positions import apart, bits, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -184,7 +184,7 @@ FINDERS = {
             "corners": "pattern",
             "fins": "fin",
         },
-        reads=Reading(_read),
+        reads=ShapeReading(_read),
     )
     for name in KINDS
 }

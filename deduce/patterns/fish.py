@@ -8,7 +8,7 @@ from itertools import combinations
 from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, by_digit
 from deduce.patterns.finder import Family, counted
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.patterns.subsets import closed_sets
 from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_places
 from deduce.positions import apart, bits, united
@@ -161,7 +161,7 @@ FINDERS = {
         _search,
         _fault,
         roles={"digit": "", "base lines": "base", "cover lines": "cover", "corners": "pattern"},
-        reads=Reading(_read),
+        reads=ShapeReading(_read),
         why_not=_why_not,
     )
     for name in SIZES

@@ -9,7 +9,7 @@ from itertools import permutations
 from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, by_digit
 from deduce.patterns.finder import Family, counted
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.patterns.why_not import Fault, Named, easiest, extra_places
 from deduce.positions import bits, bitset
 from deduce.proof import Pattern, Proof, Role
@@ -170,7 +170,7 @@ FINDERS = tuple(
         _search,
         _fault,
         roles={"digit": "", "base": "base", "cover": "cover", "locked": "pattern"},
-        reads=Reading(_read, settles=True, beyond=None),
+        reads=ShapeReading(_read, settles=True, beyond=None),
         why_not=_why_not,
         aliases=("locked candidates", "locked candidate", verb, earlier),
     )

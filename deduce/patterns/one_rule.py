@@ -8,7 +8,7 @@ from functools import lru_cache
 from deduce.kernel import Counting, Inference, Position
 from deduce.patterns.board import Board, Scope
 from deduce.patterns.finder import Family
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.positions import bits, conclusions
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -152,6 +152,6 @@ FINDERS = {
         _search,
         _fault,
         roles={"rule": "rule", "read": "base"},
-        reads=Reading(_read, beyond=True),
+        reads=ShapeReading(_read, beyond=True),
     )
 }

@@ -9,7 +9,7 @@ from deduce.kernel import Counting, Inference
 from deduce.proof import Pattern
 from deduce.puzzle.grid import Grid
 
-__all__ = ["Reading", "SumShape"]
+__all__ = ["ShapeReading", "SumShape"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class SumShape:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ShapeReading:
     """How a family reads a sum as one of its patterns.
 
     Parameters

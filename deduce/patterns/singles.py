@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Iterator
 from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, by_house, everywhere
 from deduce.patterns.finder import Family
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.patterns.why_not import (
     Fault,
     FaultKind,
@@ -185,7 +185,7 @@ FINDERS = (
         _last_open_cells,
         _last_fault,
         roles={"placed": "pattern", "house": "base"},
-        reads=Reading(_read_hidden, settles=True),
+        reads=ShapeReading(_read_hidden, settles=True),
         why_not=_why_not_last,
         aliases=("last cell", "last digit", "full house"),
     ),
@@ -195,7 +195,7 @@ FINDERS = (
         _hidden_singles,
         _hidden_fault,
         roles={"placed": "pattern", "house": "base"},
-        reads=Reading(_read_hidden, settles=True),
+        reads=ShapeReading(_read_hidden, settles=True),
         why_not=_why_not,
     ),
     Family(
@@ -204,7 +204,7 @@ FINDERS = (
         _naked_singles,
         _naked_fault,
         roles={"placed": "pattern"},
-        reads=Reading(_read_naked, settles=True),
+        reads=ShapeReading(_read_naked, settles=True),
         why_not=_why_not,
     ),
 )

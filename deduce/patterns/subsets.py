@@ -8,7 +8,7 @@ from itertools import product
 from deduce.kernel import Counting, Inference
 from deduce.patterns.board import Board, Scope, by_house, house_order
 from deduce.patterns.finder import Family, counted
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.patterns.why_not import (
     Fault,
     FaultKind,
@@ -216,7 +216,7 @@ FINDERS = {
         search,
         fault,
         roles={"subset": "subset", "digits": "", house: mark},
-        reads=Reading(read, settles=True),
+        reads=ShapeReading(read, settles=True),
         why_not=why_not,
     )
     for names, house, mark, search, fault, read, why_not in (

@@ -23,7 +23,7 @@ from deduce.kernel import Counting, Inference, Position
 from deduce.patterns.assignment import cheapest
 from deduce.patterns.board import Board, Scope
 from deduce.patterns.finder import Family
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.positions import bits, conclusions
 from deduce.proof import Pattern, Proof, Role, conclude
 from deduce.puzzle.grid import Grid
@@ -391,7 +391,7 @@ FINDERS = {
         _search(which, name),
         _fault(which),
         roles={"cells": "added", "outside": "taken", "houses": "sum", "rules": "sum"},
-        reads=Reading(_read, beyond=True),
+        reads=ShapeReading(_read, beyond=True),
     )
     for which, name in enumerate((BOUND, LEFTOVER))
 }

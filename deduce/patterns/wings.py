@@ -10,7 +10,7 @@ from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.chain_fault import houses_of_link, single_chain_fault
 from deduce.patterns.chains import chain_proof
 from deduce.patterns.finder import BY_CHAIN, Family
-from deduce.patterns.shape import Reading, SumShape
+from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_digits, notes_of, sees
 from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
@@ -285,7 +285,7 @@ FINDERS = {
         _xyz_wings,
         _pivot_fault,
         roles={"pivot": "pivot", "pincers": "pincer", "digit": ""},
-        reads=Reading(_read),
+        reads=ShapeReading(_read),
         why_not=_why_not,
     ),
     W_WING: Family(

@@ -17,7 +17,7 @@ from deduce.surveys.choice import Choice, chosen
 from deduce.surveys.engine import engine
 from deduce.surveys.guard import guard
 from deduce.surveys.needs import pattern_needs
-from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, Question, spec
+from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, SurveyQuestion, spec
 from deduce.surveys.ranks import by_rank, hardest_of
 from deduce.surveys.smallest import smallest
 from deduce.surveys.store import Asked, StoredAnswer, Trouble
@@ -32,7 +32,7 @@ class Job(NamedTuple):
 
     Parameters
     ----------
-    questions : dict of int to Question
+    questions : dict of int to SurveyQuestion
         By their numbers in the store.
     puzzles : tuple of Asked
         What is to be asked about which puzzle.
@@ -40,7 +40,7 @@ class Job(NamedTuple):
         How long one puzzle may take.
     """
 
-    questions: dict[int, Question]
+    questions: dict[int, SurveyQuestion]
     puzzles: tuple[Asked, ...]
     seconds: float | None
 
@@ -107,7 +107,7 @@ def _answers(asked: Asked, job: Job) -> Iterator[StoredAnswer]:
         explorer.close()
 
 
-def _answer(grid: Grid, explorer: Explorer, question: Question) -> tuple[Any, ...]:
+def _answer(grid: Grid, explorer: Explorer, question: SurveyQuestion) -> tuple[Any, ...]:
     """Answer one question."""
     fields = spec(question.text)
     if question.kind == VALIDITY:

@@ -9,7 +9,7 @@ from deduce.surveys.choice import patterns_of
 from deduce.surveys.engine import engine
 from deduce.surveys.levels import EVERY_PATTERN, EVERYTHING, Level, levels_of, with_each, without_each
 from deduce.surveys.questions import (
-    Question,
+    SurveyQuestion,
     further_question,
     needs_question,
     smallest_question,
@@ -46,7 +46,7 @@ class Questionnaire:
     ----------
     engine : str
         Which engine answers.
-    questions : dict of int to Question
+    questions : dict of int to SurveyQuestion
         All of them, by number.
     validity : int
         How many solutions?
@@ -70,7 +70,7 @@ class Questionnaire:
     """
 
     engine: str
-    questions: Mapping[int, Question]
+    questions: Mapping[int, SurveyQuestion]
     validity: int
     levels: tuple[tuple[Level, int], ...]
     widest: tuple[Level, int]
@@ -99,9 +99,9 @@ class _Asker:
         self._store = store
         self._budget = budget
         self._walks: dict[tuple[str, ...], int] = {}
-        self.questions: dict[int, Question] = {}
+        self.questions: dict[int, SurveyQuestion] = {}
 
-    def ask(self, question: Question, label: str) -> int:
+    def ask(self, question: SurveyQuestion, label: str) -> int:
         """Return the number of a question."""
         number = self._store.question(question, engine(), label)
         self.questions[number] = question

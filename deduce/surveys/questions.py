@@ -17,7 +17,7 @@ __all__ = [
     "SMALLEST",
     "VALIDITY",
     "WALK",
-    "Question",
+    "SurveyQuestion",
     "further_question",
     "needs_question",
     "smallest_question",
@@ -34,7 +34,7 @@ SMALLEST = "smallest"
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class SurveyQuestion:
     """A question that can be asked about any puzzle.
 
     Parameters
@@ -51,31 +51,31 @@ class Question:
     text: str
 
 
-def _question(kind: str, **fields: object) -> Question:
-    return Question(kind, json.dumps(fields, separators=(",", ":"), sort_keys=True))
+def _question(kind: str, **fields: object) -> SurveyQuestion:
+    return SurveyQuestion(kind, json.dumps(fields, separators=(",", ":"), sort_keys=True))
 
 
-def validity_question(nodes: int) -> Question:
+def validity_question(nodes: int) -> SurveyQuestion:
     """Ask how many solutions a puzzle has, branching at most so often."""
     return _question(VALIDITY, nodes=nodes)
 
 
-def walk_question(level: Level, budget: int | None = None) -> Question:
+def walk_question(level: Level, budget: int | None = None) -> SurveyQuestion:
     """Ask how far a level goes in so many steps."""
     return _question(WALK, patterns=level.patterns, budget=budget)
 
 
-def further_question(levels: Iterable[Level], among: Level, budget: int | None = None) -> Question:
+def further_question(levels: Iterable[Level], among: Level, budget: int | None = None) -> SurveyQuestion:
     """Ask which pattern of a wider level would go on from where each of some levels is stuck, in whatever order."""
     return _question(FURTHER, levels=sorted({level.patterns for level in levels}), among=among.patterns, budget=budget)
 
 
-def needs_question(known: Iterable[str], patterns: Iterable[str], limit: int) -> Question:
+def needs_question(known: Iterable[str], patterns: Iterable[str], limit: int) -> SurveyQuestion:
     """Ask which smallest sets of patterns solve a puzzle beside the known ones, trying at most so many sets."""
     return _question(NEEDS, known=ordered(known), patterns=ordered(patterns), limit=limit)
 
 
-def smallest_question(level: Level) -> Question:
+def smallest_question(level: Level) -> SurveyQuestion:
     """Ask for the smallest arguments at the hardest step and at the stuck position of a level."""
     return _question(SMALLEST, patterns=level.patterns)
 

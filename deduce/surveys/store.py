@@ -18,7 +18,7 @@ from typing import Any, NamedTuple, Self
 from deduce.errors import SurveyError
 from deduce.puzzle.layout import Layout
 from deduce.surveys.identity import digest, layout_from, layout_text
-from deduce.surveys.questions import FURTHER, NEEDS, SMALLEST, VALIDITY, WALK, Question
+from deduce.surveys.questions import FURTHER, NEEDS, SMALLEST, VALIDITY, WALK, SurveyQuestion
 
 __all__ = ["ANSWERS", "Asked", "Store", "StoredAnswer", "Trouble"]
 
@@ -223,7 +223,7 @@ class Store:
         if db is not None:
             db.close()
 
-    def question(self, question: Question, engine: str, label: str) -> int:
+    def question(self, question: SurveyQuestion, engine: str, label: str) -> int:
         """Return the number of a question, written down if it is new; a new label replaces the old one."""
         key = (engine, question.kind, question.text)
         with self._told(), self.db:

@@ -9,7 +9,7 @@ from deduce import lazily
 from deduce.walks.dependencies import dependency_graph
 from deduce.walks.effort import SIMPLE, Effort, WalkEffort, effort, walk_effort
 from deduce.walks.prune import needed_steps, prune
-from deduce.walks.story import Because, Chapter, ChapterKind, Run, Story, StoryStep, story
+from deduce.walks.story import Because, Chapter, ChapterKind, StepRun, Story, StoryStep, story
 from deduce.walks.walk import Outcome, Step, Walk, walk
 
 if TYPE_CHECKING:
@@ -94,8 +94,8 @@ __all__ = [
     "ChapterKind",
     "Effort",
     "Outcome",
-    "Run",
     "Step",
+    "StepRun",
     "Story",
     "StoryStep",
     "Walk",

@@ -24,7 +24,7 @@ from deduce.window import ShownChapter, ShownStory, ShownStoryStep
 if TYPE_CHECKING:
     from deduce.walks.walk import Step, Walk
 
-__all__ = ["FORMAT", "VERSION", "Because", "Chapter", "ChapterKind", "Run", "Story", "StoryStep", "story"]
+__all__ = ["FORMAT", "VERSION", "Because", "Chapter", "ChapterKind", "StepRun", "Story", "StoryStep", "story"]
 
 FORMAT = "deduce-story"
 VERSION = "1.0"
@@ -61,7 +61,7 @@ class Because:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class StepRun:
     """Singles in a row that belong to one look.
 
     Parameters
@@ -95,7 +95,7 @@ class StoryStep(ShownStoryStep):
         What made it possible, where that was recent.
     gains : tuple of int
         The numbers of the later steps that use what this one settles.
-    run : Run, optional
+    run : StepRun, optional
         The run that it is told in.
     """
 
@@ -104,7 +104,7 @@ class StoryStep(ShownStoryStep):
     rests_on: tuple[int, ...] = ()
     because: Because | None = None
     gains: tuple[int, ...] = ()
-    run: Run | None = None
+    run: StepRun | None = None
 
     @property
     def single(self) -> bool:
@@ -246,9 +246,9 @@ def _because(steps: Sequence[Step], j: int, found: dict[int, Needs]) -> Because 
     return Because(i + 1, tuple(told(c) for c in bits(found[i].gone)), ())
 
 
-def _runs(steps: Sequence[Step]) -> dict[int, Run]:
+def _runs(steps: Sequence[Step]) -> dict[int, StepRun]:
     """Find the singles in a row that fill one house or place one digit, at least three of them, the longest first."""
-    found: dict[int, Run] = {}
+    found: dict[int, StepRun] = {}
     at = 0
     while at < len(steps):
         best, what = at + 1, None
@@ -260,7 +260,7 @@ def _runs(steps: Sequence[Step]) -> dict[int, Run]:
                 if end > best:
                     best, what = end, (house, digit)
         if what is not None and best - at >= _LEAST:
-            run = Run(tuple(range(at + 1, best + 1)), *what)
+            run = StepRun(tuple(range(at + 1, best + 1)), *what)
             found.update(dict.fromkeys(run.numbers, run))
         at = best
     return found

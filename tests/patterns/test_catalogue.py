@@ -19,7 +19,7 @@ from deduce.patterns import ALIASES, CATALOGUE, NAMES, UNIQUE, fault
 from deduce.patterns.families import CONTRADICTION, family_of, mark_of
 from deduce.patterns.finder import BY_CHAIN, NO_SWAPS, Family
 from deduce.patterns.locked import EARLIER, LOCKED
-from deduce.patterns.shape import Reading
+from deduce.patterns.shape import ShapeReading
 from deduce.pictures.scene import AreaRole, NoteRole
 from deduce.suppositions.shrink import shrunk
 from deduce.words.en.explain import TABLES, TELLERS
@@ -114,7 +114,7 @@ def test_nothing_else_has_a_twin_here() -> None:
 def test_every_field_says_something(family: Family) -> None:
     for field in (family.reads, family.why_not, family.shrinks):
         # A reason is a sentence; anything else can be called.
-        assert len(field.split()) > 5 if isinstance(field, str) else isinstance(field, Reading) or callable(field)
+        assert len(field.split()) > 5 if isinstance(field, str) else isinstance(field, ShapeReading) or callable(field)
     assert (family.of_chain is not None) == (family.reads == BY_CHAIN)
     assert (family.reads == NO_SWAPS) == (family.names[0] in UNIQUE)
     marks = {"", *get_args(AreaRole), *get_args(NoteRole)}
@@ -142,7 +142,7 @@ def test_every_pattern_is_read_from_its_own_sum(name: str) -> None:
         assert NAMES.index(again.name) <= NAMES.index(name)
         assert fault(deduce.Proof(found.grid, (inference,), again)) is None
         reads = family_of(name).reads
-        if again.name == name and isinstance(reads, Reading):
+        if again.name == name and isinstance(reads, ShapeReading):
             assert {role.name for role in again.roles} == {role.name for role in found.pattern.roles}
 
 

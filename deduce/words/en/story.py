@@ -17,7 +17,7 @@ from deduce.words.en.notation import notation
 
 if TYPE_CHECKING:
     from deduce.proof import Candidate, Proof
-    from deduce.walks.story import Because, Chapter, Run, Story, StoryStep
+    from deduce.walks.story import Because, Chapter, StepRun, Story, StoryStep
 
 __all__ = ["chapter_title", "tell_chapter", "tell_singles", "tell_story", "tell_story_step"]
 
@@ -199,7 +199,7 @@ def _short(told: StoryStep) -> str:
     return f"{placed.cell} can only be {placed.written}"
 
 
-def _tell_run(group: Sequence[StoryStep], run: Run) -> str:
+def _tell_run(group: Sequence[StoryStep], run: StepRun) -> str:
     placed = [_placed(told) for told in group]
     if run.digit is not None:
         return f"{placed[0].written} goes to {', then '.join(c.cell for c in placed)}"
