@@ -1,12 +1,16 @@
-"""Hypothesis profiles, and the folder of puzzle collections that the project does not ship."""
+"""Hypothesis profiles, the folder of puzzle collections that the project does not ship, tests that assert nothing."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Generator
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+for _module in ("file_map", "reference", "reference_sets", "reference_sums", "reference_unique", "sat", "sweeps"):
+    pytest.register_assert_rewrite(_module)
 
 CI = bool(os.environ.get("CI"))
 THOROUGH = bool(os.environ.get("DEDUCE_THOROUGH"))
@@ -38,3 +42,52 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if "thorough" in item.keywords:
             item.add_marker(skip)
+
+
+# With `-o enable_assertion_pass_hook=true` a test that passes without having asserted anything fails: its loop was
+# empty, or its condition never held.
+
+_asserted: dict[str, int] = {}
+_running: list[str] = []
+
+
+def _count() -> None:
+    if _running:
+        _asserted[_running[-1]] += 1
+
+
+def pytest_assertion_pass() -> None:
+    """Count an assertion that held."""
+    _count()
+
+
+def _counting(method: Callable[..., bool]) -> Callable[..., bool]:
+    def wrapped(*args: object) -> bool:
+        held = method(*args)
+        if held:
+            _count()
+        return held
+
+    return wrapped
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Count what `pytest.raises` and `pytest.warns` expect as assertions, where they are counted."""
+    if config.getini("enable_assertion_pass_hook"):
+        pytest.RaisesExc.__exit__ = _counting(pytest.RaisesExc.__exit__)  # type: ignore[method-assign]
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item: pytest.Item) -> Generator[None, object, object]:
+    """Fail a test that passed without an assertion, where they are counted."""
+    counted = item.config.getini("enable_assertion_pass_hook") and isinstance(item, pytest.Function)
+    _running.append(item.nodeid)
+    _asserted[item.nodeid] = 0
+    try:
+        result = yield
+    finally:
+        _running.pop()
+        made = _asserted.pop(item.nodeid)
+    if counted and not made:
+        pytest.fail("passed without a single assertion: a loop was empty, or a condition never held")
+    return result
