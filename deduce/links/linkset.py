@@ -9,7 +9,7 @@ from deduce.links.sets import AlmostLocked, almost_locked_sets, constraints_hold
 from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 
-__all__ = ["Links", "all_links", "cell_links", "digit_links", "set_links", "strong_links"]
+__all__ = ["Links", "all_links", "cell_links", "set_links", "strong_links"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,16 +113,18 @@ def _choices(grid: Grid, digit: int | None = None) -> Sequence[int]:
     return (*masks, *(mask for mask in layout.rule_choices if not mask & (grid.true | other)))
 
 
-def all_links(grid: Grid) -> Links:
-    """Return every link between single candidates: two places left in a house, two digits left in a cell, conflicts."""
-    return _links(grid.live & ~grid.true, _choices(grid), grid.layout.peers)
+def _open(grid: Grid, digit: int | None) -> int:
+    """Return the live candidates of open cells, of one digit (from 1) if there is one."""
+    cells = grid.layout.cells
+    return grid.live & ~grid.true & (-1 if digit is None else ((1 << cells) - 1) << (digit - 1) * cells)
 
 
-def digit_links(grid: Grid, digit: int) -> Links:
-    """Return the links of one digit (from 1)."""
-    layout = grid.layout
-    plane = ((1 << layout.cells) - 1) << (digit - 1) * layout.cells
-    return _links(grid.live & ~grid.true & plane, _choices(grid, digit), layout.peers)
+def all_links(grid: Grid, *, digit: int | None = None) -> Links:
+    """Return every link between single candidates: two places left in a house, two digits left in a cell, conflicts.
+
+    With a digit (from 1) only those between its candidates.
+    """
+    return _links(_open(grid, digit), _choices(grid, digit), grid.layout.peers)
 
 
 def cell_links(grid: Grid) -> Links:
@@ -160,16 +162,12 @@ def set_links(
     Links
         Two nodes are weakly linked if they have no candidate in common and one constraint holds them both.
     """
-    layout, open_ = grid.layout, grid.live & ~grid.true
-    if digit is not None:
-        open_ &= ((1 << layout.cells) - 1) << (digit - 1) * layout.cells
-    plain = _links(open_, _choices(grid, digit), layout.peers).strong
-    gathered = _Gathered(grid, open_, idle=idle)
+    gathered = _Gathered(grid, _open(grid, digit), idle=idle)
     if groups:
         gathered.add_groups()
     if almost_locked_sets:
         gathered.add_almost_locked()
-    return gathered.links(plain)
+    return gathered.links(all_links(grid, digit=digit).strong)
 
 
 class _Gathered:

@@ -2,24 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from deduce.positions import bits
+from deduce.positions import bits, bitset, united
 from deduce.puzzle.layout import Layout
 
-__all__ = [
-    "LARGEST",
-    "AlmostLocked",
-    "Shape",
-    "almost_locked_sets",
-    "constraints_holding",
-    "forget",
-    "houses_holding",
-    "shape_of",
-    "splits",
-]
+__all__ = ["LARGEST", "AlmostLocked", "Shape", "almost_locked", "almost_locked_sets", "constraints_holding", "forget"]
+__all__ += ["houses_holding", "shape_of", "splits"]
 
 LARGEST = 4
 """The most cells of an almost locked set."""
@@ -148,6 +139,32 @@ def almost_locked_sets(layout: Layout, live: int, largest: int = LARGEST) -> tup
         for one in _in_house(shape, house, live & candidates, largest):
             found.setdefault(one.cells, one)
     return tuple(sorted(found.values(), key=lambda one: (len(one.cells), one.cells)))
+
+
+def almost_locked(layout: Layout, open_: int, cells: Sequence[int]) -> AlmostLocked | None:
+    """Return some cells as an almost locked set; None if they are none.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+    open_ : int
+        Bitset of the live candidates of open cells.
+    cells : sequence of int
+        Different open cells of one house, if they are such a set.
+    """
+    inside = [open_ & layout.masks[cell] for cell in cells]
+    here, plane = united(inside), (1 << layout.cells) - 1
+    if not cells or not all(inside) or len({*cells}) != len(cells):
+        return None
+    if not houses_holding(shape_of(layout), bitset(cells)):
+        return None
+    planes = ((digit, here & plane << (digit - 1) * layout.cells) for digit in range(1, layout.order + 1))
+    held = [(digit, places) for digit, places in planes if places]
+    if len(held) != len(cells) + 1:
+        return None
+    digits, spots = zip(*held, strict=True)
+    return AlmostLocked(tuple(cells), digits, spots)
 
 
 def forget() -> None:

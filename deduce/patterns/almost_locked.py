@@ -19,16 +19,16 @@ ALS-XY-wing
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from itertools import combinations, product
 
-from deduce.links import LARGEST, AlmostLocked
+from deduce.links.sets import LARGEST, AlmostLocked
 from deduce.patterns.board import Board, Scope, everywhere
-from deduce.patterns.chain_fault import both_ways, chain_fault
+from deduce.patterns.chain_fault import both_ways, chain_family, node_digits
 from deduce.patterns.chains import chain_proof
-from deduce.patterns.finder import BY_CHAIN, Family
-from deduce.positions import bits
-from deduce.proof import Chain, Pattern, Proof, Role
+from deduce.patterns.why_not import notes_of
+from deduce.positions import bits, united
+from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
 __all__ = ["ALS_XY_WING", "ALS_XZ", "DOUBLY_LINKED", "FINDERS", "places_of", "through_sets"]
@@ -99,11 +99,8 @@ def _wing(board: Board, name: str, sets: Sequence[AlmostLocked], digits: Sequenc
     nodes = []
     for one, enter, leave in zip(sets, digits, digits[1:], strict=False):
         nodes += [tuple(bits(places_of(one, enter))), tuple(bits(places_of(one, leave)))]
-    parts = ("first set", "second set") if len(sets) == 2 else ("first set", "pivot set", "second set")
-    roles = [Role(part, "cells", one.cells) for part, one in zip(parts, sets, strict=True)]
-    roles.append(Role("common digit" if len(sets) == 2 else "common digits", "digits", tuple(digits[1:-1])))
-    roles.append(Role("digit", "digits", (digits[0],)))
-    return chain_proof(board.grid, name, nodes, tuple(roles), almost=sets)
+    roles = _roles([one.cells for one in sets], digits[1:-1], digits[0])
+    return chain_proof(board.grid, name, nodes, roles, almost=sets)
 
 
 def _doubly_linked(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -132,11 +129,7 @@ def _doubly_linked(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proo
             if 1 << x | 1 << y in alone[i] | alone[j]:
                 continue
             spots = (places_of(one, y), places_of(one, x), places_of(other, x), places_of(other, y))
-            roles = (
-                Role("first set", "cells", one.cells),
-                Role("second set", "cells", other.cells),
-                Role("common digits", "digits", (x, y)),
-            )
+            roles = _roles((one.cells, other.cells), (x, y))
             nodes = [tuple(bits(places)) for places in spots]
             proof = chain_proof(board.grid, DOUBLY_LINKED, nodes, roles, loop=True, almost=(one, other))
             gone = sum(1 << c for inference in proof.inferences for c in inference.false)
@@ -171,7 +164,7 @@ def _xy_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
         for x, y in combinations(commons, 2):
             for z in having if 1 << x | 1 << y not in alone[pivot] else ():
                 some, others = around.get((x, z), []), around.get((y, z), [])
-                seen = _all_seen(sees, some, z) & _all_seen(sees, others, z) if some and others else 0
+                seen = united(sees[i][z] for i in some) & united(sees[i][z] for i in others)
                 if seen:
                     arms.append(((pivot, x, y, z), _by_size(sizes, some), _by_size(sizes, others), seen))
     for total in range(4, 3 * LARGEST + 1):
@@ -183,14 +176,6 @@ def _xy_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
                 if gone:
                     doomed &= ~gone
                     yield _wing(board, ALS_XY_WING, (sets[i], sets[pivot], sets[j]), (z, x, y, z))
-
-
-def _all_seen(sees: list[dict[int, int]], numbers: list[int], z: int) -> int:
-    """Return what any of some sets sees with its digit z."""
-    found = 0
-    for i in numbers:
-        found |= sees[i][z]
-    return found
 
 
 def _by_size(sizes: list[int], numbers: list[int]) -> _Sized:
@@ -210,84 +195,58 @@ def _two_around(board: Board, some: _Sized, others: _Sized, cells: int) -> Itera
                 yield i, j
 
 
-def _fault(grid: Grid, pattern: Pattern) -> str | None:
-    fault, chain = chain_fault(grid, pattern), pattern.chain
-    if fault or chain is None:
-        return fault
-    if pattern.name == ALS_XY_WING:
-        parts = [pattern.role("first set"), pattern.role("pivot set"), pattern.role("second set")]
-    else:
-        parts = [pattern.role("first set"), pattern.role("second set")]
-    commons = pattern.role("common digit") or pattern.role("common digits")
-    if pattern.name == DOUBLY_LINKED:
-        digits = [commons[1], commons[0], commons[0], commons[1]]
-    else:
-        ends = pattern.role("digit")
-        digits = [*[digit for digit in (*ends, *commons) for _ in range(2)][1:], *ends]
-    if chain.loop != (pattern.name == DOUBLY_LINKED) or not len(digits) == len(chain.nodes) == 2 * len(parts):
-        return "the chain does not go through its sets just once"
-    if len(commons) != len(set(commons)) or (pattern.name != DOUBLY_LINKED and {*commons} & {*pattern.role("digit")}):
-        return "its digits are not different"
-    return _sets_fault(grid, chain, parts, digits)
-
-
-def _sets_fault(grid: Grid, chain: Chain, parts: Sequence[tuple[int, ...]], digits: Sequence[int]) -> str | None:
-    """Say which set is not linked in the chain by these digits."""
+def through_sets(grid: Grid, chain: Chain) -> Iterator[Pattern]:
+    """Read a chain of two or three strong links as one through almost locked sets, not all of one cell."""
     layout = grid.layout
-    if len({cell for part in parts for cell in part}) != sum(map(len, parts)) or all(len(part) == 1 for part in parts):
-        return "the sets have a cell in common, or are single cells"
-    for part, link, pair in zip(parts, chain.links[::2], zip(digits[::2], digits[1::2], strict=True), strict=True):
-        passing = {layout.number(digit, cell) for cell in part for digit in pair}
-        for cell in part if len(part) > 1 else ():
-            here = bits(grid.live & layout.masks[cell])
-            if len(here) == 2 and {*here} <= passing:
-                return f"{layout.cell_name(cell)} alone is the set"
-        if len(part) > LARGEST or link.constraints != part:
-            return "a link does not go through its set"
-    for digit, node in zip(digits, chain.nodes, strict=True):
-        if {c // layout.cells + 1 for c in node} != {digit}:
-            return f"a node is not on {layout.symbols[digit - 1]}"
-    return None
-
-
-def through_sets(grid: Grid, chain: Chain) -> Iterable[Pattern]:
-    """Read a chain of four or six nodes as one through almost locked sets, of which some may be single cells."""
-    size = grid.layout.cells
-    if len(chain.nodes) not in (4, 6):
-        return
-    if any(not link.covers and min(link.constraints) >= size for link in chain.links[::2]):
-        return
-    for way in both_ways(chain):
-        sets = [link.constraints if link.covers else link.constraints[:1] for link in way.links[::2]]
-        digits = [node[0] // size + 1 for node in way.nodes]
-        ends = Role("digit", "digits", (digits[0],))
-        if len(sets) == 2:
-            parts = (Role("first set", "cells", sets[0]), Role("second set", "cells", sets[1]))
-            if way.loop:
-                both = Role("common digits", "digits", (digits[1], digits[0]))
-                yield Pattern(DOUBLY_LINKED, (*parts, both), way)
-            else:
-                yield Pattern(ALS_XZ, (*parts, Role("common digit", "digits", (digits[1],)), ends), way)
+    for way in both_ways(chain) if len(chain.nodes) in (4, 6) else ():
+        sets = [link.constraints for link in way.links[::2]]
+        digits = node_digits(grid, way)
+        if any(len({c // layout.cells for c in node}) > 1 for node in way.nodes):
+            continue
+        if not all(_is_passed(grid, link, pair) for link, pair in zip(way.links[::2], _in_twos(digits), strict=True)):
+            continue
+        if max(map(len, sets)) == 1 or len({cell for cells in sets for cell in cells}) != sum(map(len, sets)):
+            continue
+        commons, alike = digits[1:-1:2], digits[1:-1] == [x for x in digits[1:-1:2] for _ in range(2)]
+        if not alike or digits[0] != digits[-1] or len({digits[0], *commons}) != len(sets):
+            continue
+        if way.loop and len(sets) == 2:
+            yield Pattern(DOUBLY_LINKED, _roles(sets, (commons[0], digits[0])), way)
         elif not way.loop:
-            names = ("first set", "pivot set", "second set")
-            three = tuple(Role(name, "cells", held) for name, held in zip(names, sets, strict=True))
-            commons = Role("common digits", "digits", (digits[1], digits[3]))
-            yield Pattern(ALS_XY_WING, (*three, commons, ends), way)
+            yield Pattern(ALS_XZ if len(sets) == 2 else ALS_XY_WING, _roles(sets, commons, digits[0]), way)
 
 
-FINDERS = {
-    name: Family(
+def _in_twos(digits: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Return the digits by which a chain enters and leaves each set."""
+    return zip(digits[::2], digits[1::2], strict=True)
+
+
+def _is_passed(grid: Grid, link: Link, pair: tuple[int, int]) -> bool:
+    """Whether a strong link goes through its cells as a set: no cell that has just these two digits is the set."""
+    cells = link.constraints
+    if len(cells) > LARGEST or max(cells) >= grid.layout.cells:
+        return False
+    return len(cells) == 1 or all(notes_of(grid, cell) != {*pair} for cell in cells)
+
+
+def _roles(sets: Sequence[tuple[int, ...]], commons: Sequence[int], digit: int | None = None) -> tuple[Role, ...]:
+    parts = ("first set", "second set") if len(sets) == 2 else ("first set", "pivot set", "second set")
+    roles = [Role(part, "cells", cells) for part, cells in zip(parts, sets, strict=True)]
+    roles.append(Role("common digits" if len(commons) > 1 else "common digit", "digits", tuple(commons)))
+    return (*roles, *([Role("digit", "digits", (digit,))] if digit else []))
+
+
+FINDERS = tuple(
+    chain_family(
         (name,),
         everywhere,
         search,
-        _fault,
-        roles={**dict.fromkeys(sets, "set"), **dict.fromkeys(digits, "")},
-        reads=BY_CHAIN,
-        of_chain=through_sets,
+        through_sets,
+        {**dict.fromkeys(sets, "set"), **dict.fromkeys(digits, "")},
     )
     for name, search, sets, digits in (
         (ALS_XZ, _xz, ("first set", "second set"), ("common digit", "digit")),
         (DOUBLY_LINKED, _doubly_linked, ("first set", "second set"), ("common digits",)),
         (ALS_XY_WING, _xy_wings, ("first set", "pivot set", "second set"), ("common digits", "digit")),
     )
-}
+)

@@ -7,7 +7,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import chain
 
-from deduce.links import Links, all_links, best, build_chain, closure, every, layers, set_links
+from deduce.links.argue import build_chain
+from deduce.links.closure import closure
+from deduce.links.linkset import Links, all_links, set_links
+from deduce.links.search import best, every, layers
 from deduce.patterns.catalogue import name_chain
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid

@@ -15,7 +15,8 @@ from math import gcd
 from operator import and_
 
 from deduce.kernel import Counting, Inference
-from deduce.links import LARGEST, AlmostLocked, almost_locked_sets, cover_digit, holding, houses_holding, shape_of
+from deduce.links.argue import cover_digit, holding
+from deduce.links.sets import LARGEST, AlmostLocked, almost_locked_sets, houses_holding, shape_of
 from deduce.patterns.almost_locked import places_of
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import Family
@@ -232,13 +233,13 @@ def _assigned(
                 yield [chosen, *rest]
 
 
-FINDERS = {
-    DEATH_BLOSSOM: Family(
+FINDERS = (
+    Family(
         (DEATH_BLOSSOM,),
         everywhere,
         _search,
         _fault,
         roles={"stem": "pivot", _PETAL: "set", "digit": ""},
         reads=ShapeReading(_read, beyond=None),
-    )
-}
+    ),
+)

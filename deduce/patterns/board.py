@@ -4,29 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, partial
 from typing import Any, TypeVar
 
-from deduce.links import (
-    AlmostLocked,
-    Closure,
-    Links,
-    Shape,
-    all_links,
-    almost_locked_sets,
-    cell_links,
-    closure,
-    constraints_holding,
-    digit_links,
-    restricted_commons,
-    set_links,
-    shape_of,
-)
+from deduce.links.closure import Closure, closure
+from deduce.links.linkset import Links, all_links, set_links
+from deduce.links.restricted import restricted_commons
+from deduce.links.sets import AlmostLocked, Shape, almost_locked_sets, constraints_holding, shape_of
 from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["Board", "Scope", "by_digit", "by_house", "everywhere", "house_order"]
+__all__ = ["SETS", "Board", "Scope", "by_digit", "by_house", "everywhere", "house_order"]
+
+SETS = partial(set_links, groups=True, almost_locked_sets=True)
+"""All links between single candidates, groups, and places in almost locked sets."""
 
 _Result = TypeVar("_Result")
 
@@ -111,24 +103,29 @@ class Board:
         """Turn a bitset of cells into the bitset of a digit's candidates there."""
         return cells << (digit - 1) * self.layout.cells
 
-    @cached_property
+    def linked(self, build: Callable[..., Links], digit: int = 0) -> tuple[Links, Closure]:
+        """Return the links of one kind, on one digit if that is not 0, and what chains over them conclude."""
+
+        def work() -> tuple[Links, Closure]:
+            links = build(self.grid, digit=digit) if digit else build(self.grid)
+            return links, closure(links)
+
+        return self.remember((build, digit), work)
+
+    @property
     def links(self) -> Links:
         """All links between single candidates."""
-        return all_links(self.grid)
+        return self.linked(all_links)[0]
 
-    @cached_property
+    @property
     def reach(self) -> Closure:
         """What chains over `links` conclude."""
-        return closure(self.links)
+        return self.linked(all_links)[1]
 
-    @cached_property
-    def cell_links(self) -> Links:
-        """The links of XY-chains."""
-        return cell_links(self.grid)
-
-    def digit_links(self, digit: int) -> Links:
-        """Return the links of X-chains on one digit."""
-        return digit_links(self.grid, digit)
+    @property
+    def set_reach(self) -> Closure:
+        """What chains over single candidates, groups and almost locked sets conclude."""
+        return self.linked(SETS)[1]
 
     @cached_property
     def shape(self) -> Shape:
@@ -177,30 +174,6 @@ class Board:
             found &= self.open & ~node
             self._conflicts[node] = found
         return found
-
-    @cached_property
-    def group_links(self) -> Links:
-        """All links between single candidates and groups."""
-        return set_links(self.grid, groups=True)
-
-    @cached_property
-    def group_reach(self) -> Closure:
-        """What chains over `group_links` conclude."""
-        return closure(self.group_links)
-
-    def group_digit_links(self, digit: int) -> Links:
-        """Return the links of grouped X-chains on one digit."""
-        return set_links(self.grid, groups=True, digit=digit)
-
-    @cached_property
-    def set_links(self) -> Links:
-        """All links between single candidates, groups, and places in almost locked sets."""
-        return set_links(self.grid, groups=True, almost_locked_sets=True)
-
-    @cached_property
-    def set_reach(self) -> Closure:
-        """What chains over `set_links` conclude."""
-        return closure(self.set_links)
 
 
 @dataclass(frozen=True, slots=True)

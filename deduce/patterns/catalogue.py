@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from deduce.deadline import Cancel, in_time, timed, within
 from deduce.errors import PatternError, UniquenessError
-from deduce.links import argue_chain
+from deduce.links.argue import argue_chain
 from deduce.patterns.board import Board
 from deduce.patterns.families import CATALOGUE, CONTRADICTION, NAMES, PLAIN, family_of
 from deduce.patterns.finder import Finder

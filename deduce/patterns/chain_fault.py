@@ -2,28 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
-from deduce.links import houses_holding, shape_of
-from deduce.positions import bits
+from deduce.links.sets import almost_locked, houses_holding, shape_of
+from deduce.patterns.board import Scope
+from deduce.patterns.finder import BY_CHAIN, NOT_THERE, Family, Search
+from deduce.patterns.why_not import WhyNot
+from deduce.positions import bitset
 from deduce.proof import Chain, Link, Pattern
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = [
-    "both_ways",
-    "chain_fault",
-    "houses_of_link",
-    "is_group",
-    "needs_sets",
-    "set_cells",
-    "single_chain_fault",
-]
+__all__ = ["both_ways", "chain_family", "chain_fault", "houses_of_link", "node_digits", "set_cells"]
 
 
-def chain_fault(grid: Grid, pattern: Pattern) -> str | None:
+def chain_family(
+    names: tuple[str, ...],
+    scopes: Callable[[Layout], tuple[Scope, ...]],
+    search: Search,
+    of_chain: Callable[[Grid, Chain], Iterable[Pattern]],
+    roles: Mapping[str, str],
+    *,
+    why_not: WhyNot | str = NOT_THERE,
+    aliases: tuple[str, ...] = (),
+) -> Family:
+    """Return a family of patterns that are chains.
+
+    Parameters
+    ----------
+    names, scopes, search, roles, why_not, aliases
+        As for :class:`deduce.patterns.finder.Family`.
+    of_chain : callable
+        From a grid and a chain whose links hold to every pattern of the family that the chain is: the definition.
+    """
+
+    def fault(grid: Grid, pattern: Pattern) -> str | None:
+        wrong = chain_fault(grid, pattern.chain)
+        if wrong or pattern.chain is None:
+            return wrong
+        found = [*of_chain(grid, pattern.chain)]
+        alike = [one for one in found if one.name == pattern.name]
+        if not alike:
+            return f"the chain is {'a ' + found[0].name if found else 'something else'}"
+        told = [(one.roles, one.chain) for one in alike]
+        return None if (pattern.roles, pattern.chain) in told else "the roles are not those of the chain"
+
+    return Family(
+        names, scopes, search, fault, roles=roles, reads=BY_CHAIN, of_chain=of_chain, why_not=why_not, aliases=aliases
+    )
+
+
+def chain_fault(grid: Grid, chain: Chain | None) -> str | None:
     """Say which link of a chain does not hold in a position, or None."""
-    chain, layout = pattern.chain, grid.layout
+    layout = grid.layout
     if chain is None:
         return "there is no chain"
     nodes = [*chain.nodes, chain.nodes[0]] if chain.loop else [*chain.nodes]
@@ -43,7 +74,7 @@ def chain_fault(grid: Grid, pattern: Pattern) -> str | None:
             if fault:
                 return f"{names} are not joined by an almost locked set: {fault}"
             continue
-        if link.strong and not all(len(node) == 1 or is_group(layout, node) for node in (here, there)):
+        if link.strong and not all(len(node) == 1 or _is_group(layout, node) for node in (here, there)):
             return f"{names} are not single candidates or groups in the crossing of two houses"
         for number in link.constraints:
             if number not in (layout.at_least_one if link.strong else layout.at_most_one)[here[0]]:
@@ -55,15 +86,7 @@ def chain_fault(grid: Grid, pattern: Pattern) -> str | None:
     return None
 
 
-def single_chain_fault(grid: Grid, pattern: Pattern) -> str | None:
-    """Say which link of a chain of single candidates does not hold in a position, or None."""
-    chain = pattern.chain
-    if chain is not None and (needs_sets(chain) or any(len(node) != 1 for node in chain.nodes)):
-        return "it has groups or almost locked sets"
-    return chain_fault(grid, pattern)
-
-
-def is_group(layout: Layout, node: Sequence[int]) -> bool:
+def _is_group(layout: Layout, node: Sequence[int]) -> bool:
     """Whether a node has two or more candidates of one digit in the crossing of two houses."""
     digits = {c // layout.cells for c in node}
     if len(node) < 2 or len(digits) > 1:
@@ -76,30 +99,25 @@ def _almost_fault(grid: Grid, link: Link, here: tuple[int, ...], there: tuple[in
     layout, cells = grid.layout, link.constraints
     if not link.strong or len(set(cells)) != len(cells) or any(cell >= layout.cells for cell in cells):
         return "a set is made of cells"
-    if not houses_holding(shape_of(layout), sum(1 << cell for cell in cells)):
-        return "its cells share no house"
-    places: dict[int, set[int]] = {}
-    for cell in cells:
-        for candidate in bits(grid.live & layout.masks[cell]):
-            places.setdefault(candidate // layout.cells, set()).add(candidate)
-    if len(places) != len(cells) + 1:
-        return f"{len(cells)} cells with {len(places)} digits"
-    one, other = here[0] // layout.cells, there[0] // layout.cells
-    if one == other or places.pop(one, None) != {*here} or places.pop(other, None) != {*there}:
+    one = almost_locked(layout, grid.live & ~grid.true, cells)
+    if one is None:
+        return "its cells do not share a house or do not hold one digit more than there are cells"
+    if bitset(here) == bitset(there) or not {bitset(here), bitset(there)} <= {*one.places}:
         return "a node is not all places of a digit in it"
-    if len(link.covers) != len(places):
+    rest = [places for places in one.places if places not in (bitset(here), bitset(there))]
+    if len(link.covers) != len(rest):
         return "its other digits are not all covered once"
     for number in link.covers:
-        covered = [digit for digit, held in places.items() if not sum(1 << c for c in held) & ~layout.masks[number]]
+        covered = [places for places in rest if not places & ~layout.masks[number]]
         if len(covered) != 1:
             return f"{layout.model.constraints[number].name} does not hold a digit of it"
-        del places[covered[0]]
+        rest.remove(covered[0])
     return None
 
 
-def needs_sets(chain: Chain) -> bool:
-    """Whether a strong link of a chain goes through an almost locked set of two or more cells."""
-    return any(link.covers for link in chain.links)
+def node_digits(grid: Grid, chain: Chain) -> list[int]:
+    """Return the digit of each node of a chain."""
+    return [node[0] // grid.layout.cells + 1 for node in chain.nodes]
 
 
 def set_cells(chain: Chain) -> tuple[int, ...]:

@@ -8,11 +8,12 @@ from itertools import combinations
 from math import gcd
 
 from deduce.kernel import Counting, Inference
-from deduce.links import LARGEST, AlmostLocked, argue_chain, build_chain
+from deduce.links.argue import argue_chain, build_chain
+from deduce.links.sets import LARGEST, AlmostLocked, almost_locked
+from deduce.patterns.chains import SET_CHAIN, SET_LOOP
 from deduce.patterns.naming import readings
 from deduce.patterns.remote_pairs import REMOTE_PAIRS
-from deduce.patterns.set_chains import SET_CHAIN, SET_LOOP
-from deduce.positions import bits
+from deduce.positions import bits, united
 from deduce.proof import Chain, Pattern
 from deduce.puzzle.grid import Grid
 
@@ -155,17 +156,9 @@ def _partings(
 
 
 def _almost(grid: Grid, cells: tuple[int, ...]) -> _Block | None:
-    """Return cells as a block if they hold one digit more than they are, in one house."""
-    layout = grid.layout
-    here = sum(grid.live & ~grid.true & layout.masks[cell] for cell in cells)
-    digits = tuple(sorted({c // layout.cells + 1 for c in bits(here)}))
-    if len(digits) != len(cells) + 1 or not set.intersection(*({*layout.houses_of[cell]} for cell in cells)):
-        return None
-    if len(cells) == 1:
-        return _Block(here)
-    plane = (1 << layout.cells) - 1
-    places = tuple(here & plane << (digit - 1) * layout.cells for digit in digits)
-    return _Block(here, AlmostLocked(cells, digits, places))
+    """Return cells as a block if they are an almost locked set."""
+    one = almost_locked(grid.layout, grid.live & ~grid.true, cells)
+    return one and _Block(united(one.places), one if len(cells) > 1 else None)
 
 
 def _orders(

@@ -16,13 +16,13 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import combinations
 
 from deduce.kernel import Counting, Inference
-from deduce.links import houses_holding, shape_of
+from deduce.links.sets import houses_holding, shape_of
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import Family, counted
 from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.patterns.why_not import notes_of
-from deduce.patterns.wings import fewest_houses
-from deduce.positions import bits
+from deduce.patterns.wings import wing_proof
+from deduce.positions import bits, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
@@ -31,6 +31,8 @@ __all__ = ["FINDERS", "SUE_DE_COQ", "WXYZ_WING"]
 WXYZ_WING = "WXYZ-wing"
 SUE_DE_COQ = "Sue de Coq"
 _LINES = ("row", "column")
+_PARTS = ("crossing", "line set", "region set")
+_DIGITS = ("line digits", "region digits", "crossing digits")
 
 
 def _wxyz_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -65,36 +67,20 @@ def _wxyz_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
 
     for cells, z in extend(0, (), 0, 0, {}):
         spots = [cell for cell in cells if board.planes[z] >> cell & 1]
-        gone = board.planes[z] & board.seeing(*spots)
-        if gone:
-            yield _wxyz_proof(board, cells, z, spots, gone)
+        if board.planes[z] & board.seeing(*spots):
+            roles = _wing_roles(cells, bits(_union(board, cells)), z)
+            yield wing_proof(board, WXYZ_WING, roles, cells, z)
 
 
-def _wxyz_proof(board: Board, cells: tuple[int, ...], z: int, spots: Sequence[int], gone: int) -> Proof:
-    """Build the proof from its roles: the cells are bases, the other digits and z towards the victims are covers."""
-    layout, shape = board.layout, board.shape
-    inside = sum(1 << cell for cell in cells)
-    digits = sorted({d for cell in cells for d in bits(board.digits[cell])})
-    holders = {digit: houses_holding(shape, board.planes[digit] & inside) for digit in digits if digit != z}
-    covers = [layout.house_constraint(houses[0], digit) for digit, houses in holders.items()]
-    inferences = []
-    while gone:
-        houses = fewest_houses(layout, gone.bit_length() - 1, tuple(spots))
-        fallen = gone
-        for house in houses:
-            fallen &= layout.house_masks[house]
-        numbers = sorted([*covers, *(layout.house_constraint(house, z) for house in houses)])
-        argument = Counting(tuple((cell, 1) for cell in cells), tuple((number, 1) for number in numbers))
-        inferences.append(Inference(argument, tuple(bits(board.shift(z, fallen)))))
-        gone &= ~fallen
-    roles = (Role("wing", "cells", cells), Role("digits", "digits", tuple(digits)), Role("digit", "digits", (z,)))
-    return Proof(board.grid, tuple(inferences), Pattern(WXYZ_WING, roles))
+def _wing_roles(cells: tuple[int, ...], digits: Iterable[int], z: int) -> tuple[Role, ...]:
+    four = Role("digits", "digits", tuple(digits))
+    return Role("wing", "cells", cells), four, Role("digit", "digits", (z,))
 
 
 def _wxyz_fault(grid: Grid, pattern: Pattern) -> str | None:
     layout, shape = grid.layout, shape_of(grid.layout)
     cells, digits, (z,) = pattern.role("wing"), pattern.role("digits"), pattern.role("digit")
-    held = {cell: _digits(grid, cell) for cell in cells}
+    held = {cell: notes_of(grid, cell) for cell in cells}
     if len(held) != 4 or len(cells) != 4 or tuple(sorted(set().union(*held.values()))) != digits or len(digits) != 4:
         return "four cells do not hold these four digits"
     if any(len(here) < 2 for here in held.values()):
@@ -104,15 +90,6 @@ def _wxyz_fault(grid: Grid, pattern: Pattern) -> str | None:
         if bool(houses_holding(shape, inside)) == (digit == z):
             return f"the places of {layout.symbols[digit - 1]} should {'not ' * (digit == z)}lie in one house"
     return None if z in digits else "the digit that falls is not one of the four"
-
-
-def _digits(grid: Grid, cell: int) -> set[int]:
-    """Return the open digits of a cell."""
-    layout = grid.layout
-    return {c // layout.cells + 1 for c in bits(grid.live & ~grid.true & layout.masks[cell])}
-
-
-_Part = tuple[tuple[int, ...], int, int]
 
 
 def _sue_de_coq(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -158,10 +135,7 @@ def _open(board: Board, mask: int) -> list[int]:
 
 def _union(board: Board, cells: Sequence[int]) -> int:
     """Return the digits that cells hold between them."""
-    held = 0
-    for cell in cells:
-        held |= board.digits[cell]
-    return held
+    return united(board.digits[cell] for cell in cells)
 
 
 def _parts(board: Board, mask: int) -> Iterator[tuple[tuple[int, ...], int]]:
@@ -203,18 +177,19 @@ def _sue_proof(board: Board, line: int, region: int, parts: tuple[tuple[int, ...
     scale = max(map(len, shares))
     covers = {number: scale // len(share) for share in shares for number in share}
     bases = tuple((cell, scale) for cell in bits(everything))
-    roles = [
+    roles = _sue_roles(line, region, parts, (*digits, rest))
+    return counted(board.grid, Pattern(SUE_DE_COQ, roles), Counting(bases, tuple(sorted(covers.items()))))
+
+
+def _sue_roles(
+    line: int, region: int, parts: Sequence[tuple[int, ...]], digits: Iterable[Collection[int]]
+) -> tuple[Role, ...]:
+    return (
         Role("line", "houses", (line,)),
         Role("region", "houses", (region,)),
-        Role("crossing", "cells", middle),
-        Role("line set", "cells", own),
-        Role("region set", "cells", other),
-        Role("line digits", "digits", tuple(digits[0])),
-        Role("region digits", "digits", tuple(digits[1])),
-    ]
-    if rest:
-        roles.append(Role("crossing digits", "digits", tuple(rest)))
-    return counted(board.grid, Pattern(SUE_DE_COQ, tuple(roles)), Counting(bases, tuple(sorted(covers.items()))))
+        *(Role(name, "cells", cells) for name, cells in zip(_PARTS, parts, strict=True)),
+        *(Role(name, "digits", tuple(sorted(held))) for name, held in zip(_DIGITS, digits, strict=True) if held),
+    )
 
 
 def _sue_fault(grid: Grid, pattern: Pattern) -> str | None:
@@ -222,7 +197,7 @@ def _sue_fault(grid: Grid, pattern: Pattern) -> str | None:
     (line,), (region,) = pattern.role("line"), pattern.role("region")
     if layout.houses[line].kind not in _LINES or layout.houses[region].kind in _LINES:
         return "the line is no row or column, or the region is one"
-    parts = [pattern.role(name) for name in ("crossing", "line set", "region set")]
+    parts = [pattern.role(name) for name in _PARTS]
     cells = [cell for part in parts for cell in part]
     if not 2 <= len(parts[0]) <= 3 or not all(1 <= len(part) <= 3 for part in parts) or len(set(cells)) != len(cells):
         return "the sets do not have as many different cells as they may"
@@ -231,13 +206,13 @@ def _sue_fault(grid: Grid, pattern: Pattern) -> str | None:
             inside = {cell in layout.houses[house].cells for cell in part}
             if inside != {house in where}:
                 return f"a set lies on the wrong side of {layout.houses[house].name}"
-    held = [{d for cell in part for d in _digits(grid, cell)} for part in parts]
-    told = [pattern.role(name) for name in ("crossing digits", "line digits", "region digits")]
+    held = [{d for cell in part for d in notes_of(grid, cell)} for part in parts]
+    told = [pattern.role(name) for name in (_DIGITS[2], *_DIGITS[:2])]
     if told != [tuple(sorted(digits)) for digits in (held[0] - held[1] - held[2], held[1], held[2])]:
         return "the sets do not hold these digits"
     gains = [len(part) - len(digits - held[0]) for part, digits in zip(parts[1:], held[1:], strict=True)]
     extra = len(held[0]) - len(parts[0])
-    if not all(_digits(grid, cell) for cell in cells) or held[1] & held[2] or extra < 2:
+    if any(grid.true & layout.masks[cell] for cell in cells) or held[1] & held[2] or extra < 2:
         return "a cell is placed, a digit stands in both sets, or the crossing has too few digits"
     return None if min(gains) >= 1 and sum(gains) == extra else "there are not as many digits as cells"
 
@@ -249,8 +224,7 @@ def _read_wing(grid: Grid, inference: Inference, shape: SumShape) -> Iterable[Pa
     digits = sorted(set().union(*(notes_of(grid, cell) for cell in cells)))
     falling = {c // grid.layout.cells + 1 for c in inference.false}
     if len(digits) == 4 and len(falling) == 1:
-        all_four = Role("digits", "digits", tuple(digits))
-        yield Pattern(WXYZ_WING, (Role("wing", "cells", cells), all_four, Role("digit", "digits", tuple(falling))))
+        yield Pattern(WXYZ_WING, _wing_roles(cells, digits, *falling))
 
 
 def _read_sue(grid: Grid, inference: Inference, shape: SumShape) -> Iterable[Pattern]:
@@ -271,21 +245,12 @@ def _read_sue(grid: Grid, inference: Inference, shape: SumShape) -> Iterable[Pat
             first = set.union(*(held[cell] for cell in alone))
             second = set.union(*(held[cell] for cell in other))
             rest = set.union(*held.values()) - first - second
-            roles = (
-                Role("line", "houses", (line,)),
-                Role("region", "houses", (region,)),
-                Role("crossing", "cells", crossing),
-                Role("line set", "cells", alone),
-                Role("region set", "cells", other),
-                Role("line digits", "digits", tuple(sorted(first))),
-                Role("region digits", "digits", tuple(sorted(second))),
-            )
-            spare = (Role("crossing digits", "digits", tuple(sorted(rest))),) if rest else ()
-            yield Pattern(SUE_DE_COQ, (*roles, *spare))
+            parts = crossing, alone, other
+            yield Pattern(SUE_DE_COQ, _sue_roles(line, region, parts, (first, second, rest)))
 
 
-FINDERS = {
-    WXYZ_WING: Family(
+FINDERS = (
+    Family(
         (WXYZ_WING,),
         everywhere,
         _wxyz_wings,
@@ -293,21 +258,14 @@ FINDERS = {
         roles={"wing": "cell", "digits": "", "digit": ""},
         reads=ShapeReading(_read_wing),
     ),
-    SUE_DE_COQ: Family(
+    Family(
         (SUE_DE_COQ,),
         everywhere,
         _sue_de_coq,
         _sue_fault,
-        roles={
-            "line": "base",
-            "region": "cover",
-            "crossing": "cell",
-            "line set": "set",
-            "region set": "set",
-            "line digits": "",
-            "region digits": "",
-            "crossing digits": "",
-        },
+        roles={"line": "base", "region": "cover", "crossing": "cell"}
+        | dict.fromkeys(_PARTS[1:], "set")
+        | dict.fromkeys(_DIGITS, ""),
         reads=ShapeReading(_read_sue),
     ),
-}
+)

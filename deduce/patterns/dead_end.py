@@ -33,8 +33,8 @@ def _fault(grid: Grid, _: Pattern) -> str | None:
     return None if grid.status() else "every rule can still be met"
 
 
-FINDERS = {
-    CONTRADICTION: Family(
+FINDERS = (
+    Family(
         (CONTRADICTION,),
         everywhere,
         _search,
@@ -42,5 +42,5 @@ FINDERS = {
         roles={},
         reads="one constraint that cannot be met is known by its conclusion",
         why_not="nobody names it as a reason: the position tells itself (status)",
-    )
-}
+    ),
+)

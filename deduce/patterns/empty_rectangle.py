@@ -10,16 +10,15 @@ empty rectangle
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterator
 from functools import lru_cache
 from itertools import product
 
-from deduce.links import Shape
+from deduce.links.sets import Shape
 from deduce.patterns.board import Board, Scope, by_digit
-from deduce.patterns.chain_fault import both_ways, chain_fault, houses_of_link
+from deduce.patterns.chain_fault import both_ways, chain_family, houses_of_link, node_digits
 from deduce.patterns.chains import chain_proof
-from deduce.patterns.finder import BY_CHAIN, Family
-from deduce.positions import bits
+from deduce.positions import bits, bitset
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
@@ -56,12 +55,7 @@ def _search(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
                     parts = [board.shift(digit, part) for part in (near, far, 1 << foot, 1 << end)]
                     if not board.conflicts(parts[0]) & board.conflicts(parts[3]):
                         continue
-                    roles = (
-                        Role("digit", "digits", (digit,)),
-                        Role("region", "houses", (region,)),
-                        Role("arms", "houses", (first, second)),
-                        Role("line", "houses", (line,)),
-                    )
+                    roles = _roles(digit, region, (first, second), line)
                     yield chain_proof(board.grid, EMPTY_RECTANGLE, [tuple(bits(part)) for part in parts], roles)
 
 
@@ -87,58 +81,35 @@ def _arms(board: Board, region: int, inside: int) -> Iterator[tuple[int, int, in
                 yield first, second, near, far
 
 
-def _fault(grid: Grid, pattern: Pattern) -> str | None:
-    fault, chain, layout = chain_fault(grid, pattern), pattern.chain, grid.layout
-    if fault or chain is None or chain.loop or len(chain.nodes) != 4:
-        return fault or "the chain does not have four nodes"
-    (digit,), (region,), (line,) = pattern.role("digit"), pattern.role("region"), pattern.role("line")
-    first, second = pattern.role("arms")
-    houses, masks = layout.houses, layout.house_masks
-    if any(c // layout.cells + 1 != digit for node in chain.nodes for c in node):
-        return "the chain leaves its digit"
-    if houses[region].kind in _CROSS or _CROSS.get(houses[first].kind) != houses[second].kind:
-        return "the arms are not a row and a column of a region"
-    places = [sum(1 << c % layout.cells for c in node) for node in chain.nodes]
-    inside = grid.live & layout.masks[layout.house_constraint(region, digit)]
-    if inside.bit_count() < 3 or tuple(bits(inside)) != tuple(sorted((*chain.nodes[0], *chain.nodes[1]))):
-        return "the region does not have three places or more, all in the arms"
-    if places[0] & ~masks[first] or places[1] & ~(masks[second] & ~masks[first]) or not places[0] & ~masks[second]:
-        return "an arm does not have the places that it should"
-    aside = masks[first] | masks[second] | masks[region]
-    if places[2] & masks[region] or places[2] & ~masks[second] or places[3] & aside:
-        return "the line does not meet the second arm, or ends in an arm"
-    if houses[line].kind not in _CROSS or layout.house_constraint(line, digit) not in chain.links[2].constraints:
-        return "the two places are not alone in the line"
-    return None
+def _roles(digit: int, region: int, arms: tuple[int, int], line: int) -> tuple[Role, ...]:
+    where = Role("region", "houses", (region,)), Role("arms", "houses", arms), Role("line", "houses", (line,))
+    return Role("digit", "digits", (digit,)), *where
 
 
-def _of_chain(grid: Grid, chain: Chain) -> Iterable[Pattern]:
-    layout = grid.layout
-    digits = {node[0] // layout.cells + 1 for node in chain.nodes}
-    if chain.loop or len(chain.nodes) != 4 or len(digits) != 1 or all(len(node) == 1 for node in chain.nodes):
+def _of_chain(grid: Grid, chain: Chain) -> Iterator[Pattern]:
+    layout, digits = grid.layout, node_digits(grid, chain)
+    masks, kinds = layout.house_masks, [house.kind for house in layout.houses]
+    if chain.loop or len(digits) != 4 or len({*digits}) > 1:
         return
     for way in both_ways(chain):
-        houses = layout.houses_of[way.nodes[0][0] % layout.cells]
-        arms = [h for h in houses if layout.houses[h].kind in _CROSS]
-        for region, middle, line in product(*(houses_of_link(grid, link) for link in way.links)):
-            for arm in arms:
-                roles = (
-                    Role("digit", "digits", tuple(digits)),
-                    Role("region", "houses", (region,)),
-                    Role("arms", "houses", (arm, middle)),
-                    Role("line", "houses", (line,)),
-                )
-                yield Pattern(EMPTY_RECTANGLE, roles, way)
+        near, far, foot, end = (bitset(c % layout.cells for c in node) for node in way.nodes)
+        arms = layout.houses_of[way.nodes[0][0] % layout.cells]
+        links = (houses_of_link(grid, link) for link in way.links)
+        for region, second, line, first in product(*links, arms):
+            if kinds[region] in _CROSS or _CROSS.get(kinds[first]) != kinds[second] or kinds[line] not in _CROSS:
+                continue
+            meet = not near & ~masks[first] and not far & masks[first] and near & ~masks[second]
+            aside = masks[first] | masks[second] | masks[region]
+            if meet and (near | far).bit_count() > 2 and not foot & masks[region] and not end & aside:
+                yield Pattern(EMPTY_RECTANGLE, _roles(digits[0], region, (first, second), line), way)
 
 
-FINDERS = {
-    EMPTY_RECTANGLE: Family(
+FINDERS = (
+    chain_family(
         (EMPTY_RECTANGLE,),
         by_digit,
         _search,
-        _fault,
-        roles={"digit": "", "region": "base", "arms": "cover", "line": "base"},
-        reads=BY_CHAIN,
-        of_chain=_of_chain,
-    )
-}
+        _of_chain,
+        {"digit": "", "region": "base", "arms": "cover", "line": "base"},
+    ),
+)

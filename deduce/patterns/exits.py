@@ -13,7 +13,12 @@ from functools import reduce
 from operator import and_
 
 from deduce.kernel import Counting, Inference
-from deduce.links import AlmostLocked, Closure, Links, Swappable, best, cover_digit, holding, layers
+from deduce.links.argue import cover_digit, holding
+from deduce.links.closure import Closure
+from deduce.links.linkset import Links
+from deduce.links.search import best, layers
+from deduce.links.sets import AlmostLocked
+from deduce.links.swaps import Swappable
 from deduce.patterns.board import Board
 from deduce.positions import bits
 

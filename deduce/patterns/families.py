@@ -14,7 +14,6 @@ from deduce.patterns import (
     locked,
     one_rule,
     remote_pairs,
-    set_chains,
     singles,
     subsets,
     sums,
@@ -27,59 +26,26 @@ from deduce.patterns.finder import Family
 
 __all__ = ["ALIASES", "CATALOGUE", "CONTRADICTION", "FAMILY_WORDS", "NAMES", "PLAIN", "family_of", "mark_of"]
 
-CATALOGUE: tuple[Family, ...] = (
-    *singles.FINDERS,
-    *locked.FINDERS,
-    sums.FINDERS[sums.BOUND],
-    sums.FINDERS[sums.LEFTOVER],
-    one_rule.FINDERS[one_rule.ONE_RULE],
-    subsets.FINDERS["naked pair"],
-    subsets.FINDERS["hidden pair"],
-    subsets.FINDERS["naked triple"],
-    subsets.FINDERS["hidden triple"],
-    fish.FINDERS["X-wing"],
-    two_lines.FINDERS[two_lines.SKYSCRAPER],
-    two_lines.FINDERS[two_lines.KITE],
-    empty_rectangle.FINDERS[empty_rectangle.EMPTY_RECTANGLE],
-    wings.FINDERS[wings.XY_WING],
-    wings.FINDERS[wings.XYZ_WING],
-    wings.FINDERS[wings.W_WING],
-    unique.FINDERS[unique_names.OPEN_CORNER],
-    unique.FINDERS[unique_names.ONE_DIGIT],
-    unique.FINDERS[unique_names.AVOIDABLE],
-    remote_pairs.FINDERS[remote_pairs.REMOTE_PAIRS],
-    unique.FINDERS[unique_names.STRONG],
-    unique.FINDERS[unique_names.LOCKED],
-    unique.FINDERS[unique_names.BIVALUE_GRID],
-    finned_fish.FINDERS["finned X-wing"],
-    finned_fish.FINDERS["sashimi X-wing"],
-    subsets.FINDERS["naked quad"],
-    subsets.FINDERS["hidden quad"],
-    fish.FINDERS["swordfish"],
-    chains.FINDERS[chains.X_CHAIN],
-    chains.FINDERS[chains.XY_CHAIN],
-    fish.FINDERS["jellyfish"],
-    set_chains.FINDERS[set_chains.GROUPED_X_CHAIN],
-    chains.FINDERS[chains.LOOP],
-    chains.FINDERS[chains.ONE_DIGIT],
-    unique.FINDERS[unique_names.EXTENDED],
-    *(unique.FINDERS[name] for name in unique_names.SWAPS),
-    unique.FINDERS[unique_names.CHAINS],
-    finned_fish.FINDERS["finned swordfish"],
-    finned_fish.FINDERS["sashimi swordfish"],
-    crossing_sets.FINDERS[crossing_sets.WXYZ_WING],
-    almost_locked.FINDERS[almost_locked.ALS_XZ],
-    almost_locked.FINDERS[almost_locked.DOUBLY_LINKED],
-    crossing_sets.FINDERS[crossing_sets.SUE_DE_COQ],
-    set_chains.FINDERS[set_chains.GROUPED_LOOP],
-    set_chains.FINDERS[set_chains.GROUPED_CHAIN],
-    finned_fish.FINDERS["finned jellyfish"],
-    finned_fish.FINDERS["sashimi jellyfish"],
-    almost_locked.FINDERS[almost_locked.ALS_XY_WING],
-    blossom.FINDERS[blossom.DEATH_BLOSSOM],
-    set_chains.FINDERS[set_chains.SET_LOOP],
-    set_chains.FINDERS[set_chains.SET_CHAIN],
+_PLAIN = (singles, locked, sums, one_rule, subsets, fish, two_lines, empty_rectangle, wings, unique, remote_pairs)
+_LONGER = (finned_fish, chains, crossing_sets, almost_locked, blossom)
+_ROWS: dict[str, Family] = {family.names[0]: family for module in (*_PLAIN, *_LONGER) for family in module.FINDERS}
+
+_ORDER = (
+    ("last open cell", "hidden single", "naked single", "pointing pair", "claiming pair"),
+    ("sum bound", "leftover sum", "one rule alone"),
+    ("naked pair", "hidden pair", "naked triple", "hidden triple"),
+    ("X-wing", "skyscraper", "two-string kite", "empty rectangle", "XY-wing", "XYZ-wing", "W-wing"),
+    (unique_names.OPEN_CORNER, unique_names.ONE_DIGIT, unique_names.AVOIDABLE),
+    ("remote pairs", unique_names.STRONG, unique_names.LOCKED, unique_names.BIVALUE_GRID),
+    ("finned X-wing", "sashimi X-wing", "naked quad", "hidden quad"),
+    ("swordfish", "X-chain", "XY-chain", "jellyfish", "grouped X-chain", "continuous loop", chains.CHAIN_NAMES[0]),
+    (unique_names.EXTENDED, *unique_names.SWAPS, unique_names.CHAINS),
+    ("finned swordfish", "sashimi swordfish", "WXYZ-wing", "ALS-XZ", "doubly linked ALS-XZ", "Sue de Coq"),
+    ("grouped loop", "grouped chain", "finned jellyfish", "sashimi jellyfish", "ALS-XY-wing", "death blossom"),
+    ("loop through almost locked sets", "chain through almost locked sets"),
 )
+
+CATALOGUE: tuple[Family, ...] = tuple(_ROWS[name] for row in _ORDER for name in row)
 """The finders in the order in which :func:`find` and ``walk`` ask them: by how much is to be seen at once.
 
 One digit or one cell first; then sets inside a house; then two or three lines or cells that are tied together; then
@@ -87,7 +53,7 @@ longer sets and chains, those on one digit or through two-candidate cells before
 groups, fins or almost locked sets, those with fewer parts first.
 """
 
-CONTRADICTION = dead_end.FINDERS[dead_end.CONTRADICTION]
+CONTRADICTION = dead_end.FINDERS[0]
 """Yielded alone, in a position in which a rule can no longer be met."""
 
 NAMES: tuple[str, ...] = tuple(name for finder in CATALOGUE for name in finder.names)
@@ -99,16 +65,10 @@ PLAIN: tuple[str, ...] = tuple(name for name in NAMES if name not in unique_name
 _FAMILIES = {name: family for family in (*CATALOGUE, CONTRADICTION) for name in family.names}
 _FAMILIES.update(zip(locked.EARLIER, locked.FINDERS, strict=True))
 
-
-def _aliases() -> dict[str, tuple[str, ...]]:
-    found: dict[str, tuple[str, ...]] = {}
-    for family in CATALOGUE:
-        for alias in family.aliases:
-            found[alias] = (*found.get(alias, ()), *family.names)
-    return found
-
-
-ALIASES: dict[str, tuple[str, ...]] = _aliases()
+ALIASES: dict[str, tuple[str, ...]] = {
+    alias: tuple(name for family in CATALOGUE if alias in family.aliases for name in family.names)
+    for alias in dict.fromkeys(alias for family in CATALOGUE for alias in family.aliases)
+}
 """What else people call patterns, with the names of the catalogue that it may mean."""
 
 

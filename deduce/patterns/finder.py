@@ -8,12 +8,15 @@ from dataclasses import dataclass
 from deduce.kernel import Counting
 from deduce.patterns.board import Board, Scope
 from deduce.patterns.shape import ShapeReading
-from deduce.patterns.why_not import Fault, Named
+from deduce.patterns.why_not import WhyNot
 from deduce.proof import Chain, Pattern, Proof, conclude
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["BY_CHAIN", "KEPT", "NOT_THERE", "NO_SWAPS", "Family", "Finder", "counted"]
+__all__ = ["BY_CHAIN", "KEPT", "NOT_THERE", "NO_SWAPS", "Family", "Finder", "Search", "counted"]
+
+Search = Callable[[Board, Scope, Collection[str]], Iterator[Proof]]
+"""From a board, a scope and the wanted names to proofs, the easiest first, always in the same order."""
 
 BY_CHAIN = "sums are read as chains first (chain_shape), and each chain by of_chain"
 """Why a family of chains does not read sums itself."""
@@ -38,8 +41,8 @@ class Finder:
         The patterns it can yield.
     scopes : callable
         From a layout to the parts of the board that are searched one by one, in order.
-    search : callable
-        From a board, a scope and the wanted names to proofs, the easiest first, always in the same order.
+    search : Search
+        The search in one scope.
     fault : callable
         From a grid and a pattern with one of these names to what is not as the name says, or None; it reads the roles
         and the position, never the argument.
@@ -47,7 +50,7 @@ class Finder:
 
     names: tuple[str, ...]
     scopes: Callable[[Layout], tuple[Scope, ...]]
-    search: Callable[[Board, Scope, Collection[str]], Iterator[Proof]]
+    search: Search
     fault: Callable[[Grid, Pattern], str | None]
 
 
@@ -66,9 +69,8 @@ class Family(Finder):
         How a sum is read as one of its patterns.
     of_chain : callable, optional
         From a grid and a chain to the patterns of this family that the chain could be.
-    why_not : callable or str
-        From a grid, one of its names, what was said of the pattern, and the candidates that it is to place, to what
-        keeps it from being there; None if too little was said.
+    why_not : WhyNot or str
+        What keeps it from being there; None if too little was said.
     aliases : tuple of str
         What else people call it, in lower case; an alias may mean several families.
     shrinks : str
@@ -78,7 +80,7 @@ class Family(Finder):
     roles: Mapping[str, str]
     reads: ShapeReading | str
     of_chain: Callable[[Grid, Chain], Iterable[Pattern]] | None = None
-    why_not: Callable[[Grid, str, Named, tuple[int, ...]], Fault | None] | str = NOT_THERE
+    why_not: WhyNot | str = NOT_THERE
     aliases: tuple[str, ...] = ()
     shrinks: str = KEPT
 

@@ -170,8 +170,8 @@ def _read(grid: Grid, _: Inference, shape: SumShape) -> Iterable[Pattern]:
         yield from (Pattern(name, roles) for name, (_, size) in KINDS.items() if size == len(shape.base_houses))
 
 
-FINDERS = {
-    name: Family(
+FINDERS = tuple(
+    Family(
         (name,),
         by_digit,
         _search,
@@ -187,4 +187,4 @@ FINDERS = {
         reads=ShapeReading(_read),
     )
     for name in KINDS
-}
+)

@@ -154,8 +154,8 @@ def _why_not(grid: Grid, name: str, named: Named, _: tuple[int, ...]) -> Fault |
     return easiest(right or readings)
 
 
-FINDERS = {
-    name: Family(
+FINDERS = tuple(
+    Family(
         (name,),
         by_digit,
         _search,
@@ -165,4 +165,4 @@ FINDERS = {
         why_not=_why_not,
     )
     for name in SIZES
-}
+)

@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import chain as joined
 from itertools import combinations
 
-from deduce.links import almost_locked_sets, argue_chain, build_chain
-from deduce.patterns.almost_locked import places_of, through_sets
-from deduce.patterns.chain_fault import set_cells
+from deduce.links.argue import argue_chain, build_chain
+from deduce.links.sets import almost_locked
+from deduce.patterns.almost_locked import ALS_XZ, places_of
+from deduce.patterns.chain_fault import chain_fault
+from deduce.patterns.chains import SET_CHAIN
 from deduce.patterns.crossing_sets import WXYZ_WING
-from deduce.patterns.families import CATALOGUE, family_of
-from deduce.patterns.set_chains import SET_CHAIN
+from deduce.patterns.families import CATALOGUE
 from deduce.patterns.wings import XYZ_WING
 from deduce.positions import bits
-from deduce.proof import Chain, Pattern, Proof, Role
+from deduce.proof import Chain, Pattern, Proof
 from deduce.puzzle.grid import Grid
 
 __all__ = ["fitting", "readings"]
 
 _OF_CHAIN = tuple(dict.fromkeys(family.of_chain for family in CATALOGUE if family.of_chain is not None))
 _SPREAD = (XYZ_WING, WXYZ_WING)
+_SET_NAMES = {ALS_XZ, SET_CHAIN}
 
 
 def fitting(grid: Grid, proof: Proof) -> set[str]:
@@ -33,36 +35,30 @@ def fitting(grid: Grid, proof: Proof) -> set[str]:
     if pattern.chain:
         return {*readings(grid, pattern.chain)} - {pattern.name}
     if pattern.name in _SPREAD:
-        return {*_true(grid, _as_two_sets(grid, proof))}
+        return {name for chain in _as_two_sets(grid, proof) for name in _SET_NAMES & {*readings(grid, chain)}}
     return set()
 
 
 def readings(grid: Grid, chain: Chain) -> dict[str, Pattern]:
-    """Return the names that a chain fits, each with the pattern that it then is."""
-    return _true(grid, (pattern for of_chain in _OF_CHAIN for pattern in of_chain(grid, chain)))
-
-
-def _true(grid: Grid, patterns: Iterable[Pattern]) -> dict[str, Pattern]:
-    """Return the patterns that are what their names say, the first of each name."""
+    """Return the names that a chain fits, each with the first pattern that it then is; nothing where a link fails."""
     found: dict[str, Pattern] = {}
-    for pattern in patterns:
-        family = family_of(pattern.name)
-        if family is not None and pattern.name not in found and family.fault(grid, pattern) is None:
-            found[pattern.name] = pattern
+    for of_chain in _OF_CHAIN if chain_fault(grid, chain) is None else ():
+        for pattern in of_chain(grid, chain):
+            found.setdefault(pattern.name, pattern)
     return found
 
 
-def _as_two_sets(grid: Grid, proof: Proof) -> Iterator[Pattern]:
-    """Read a wing of three or four cells as two almost locked sets."""
+def _as_two_sets(grid: Grid, proof: Proof) -> Iterator[Chain]:
+    """Read a wing of three or four cells as chains through two almost locked sets."""
     pattern, layout = proof.pattern, grid.layout
     wing = sorted((*pattern.role("pivot"), *pattern.role("pincers"), *pattern.role("wing")))
     (z,) = pattern.role("digit")
     open_ = grid.live & ~grid.true & sum(layout.masks[cell] for cell in wing)
-    known = {one.cells: one for one in almost_locked_sets(layout, open_)}
     gone = {c for inference in proof.inferences for c in inference.false}
     splits = joined.from_iterable(combinations(wing, size) for size in range(1, len(wing) // 2 + 1))
     for part in splits:
-        one, other = known.get(part), known.get(tuple(cell for cell in wing if cell not in part))
+        rest = [cell for cell in wing if cell not in part]
+        one, other = almost_locked(layout, open_, part), almost_locked(layout, open_, rest)
         if one is None or other is None or z not in one.digits or z not in other.digits:
             continue
         for x in one.digits:
@@ -72,8 +68,7 @@ def _as_two_sets(grid: Grid, proof: Proof) -> Iterator[Pattern]:
             nodes = [tuple(bits(places_of(*side))) for side in sides]
             chain = build_chain(layout, grid.live, nodes, almost=(one, other))
             if all(link.constraints for link in chain.links) and gone == _falls(grid, chain):
-                yield from through_sets(grid, chain)
-                yield Pattern(SET_CHAIN, (Role("set cells", "cells", set_cells(chain)),), chain)
+                yield chain
 
 
 def _falls(grid: Grid, chain: Chain) -> set[int]:

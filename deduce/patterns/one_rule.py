@@ -145,13 +145,13 @@ def _read(grid: Grid, inference: Inference, _: SumShape) -> Iterable[Pattern]:
                 yield Pattern(ONE_RULE, (Role("rule", "constraints", (number,)), Role("read", "cells", cells)))
 
 
-FINDERS = {
-    ONE_RULE: Family(
+FINDERS = (
+    Family(
         (ONE_RULE,),
         by_rule,
         _search,
         _fault,
         roles={"rule": "rule", "read": "base"},
         reads=ShapeReading(_read, beyond=True),
-    )
-}
+    ),
+)

@@ -9,15 +9,17 @@ remote pairs
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import replace
 
-from deduce.links import argue_chain, build_chain
 from deduce.patterns.board import Board, Scope, everywhere
-from deduce.patterns.chain_fault import single_chain_fault
-from deduce.patterns.finder import BY_CHAIN, Family
+from deduce.patterns.chain_fault import chain_family, node_digits
+from deduce.patterns.chains import chain_proof
+from deduce.patterns.why_not import notes_of
 from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
 
 __all__ = ["FINDERS", "REMOTE_PAIRS"]
 
@@ -42,10 +44,11 @@ def _search(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     for _cells, way, digits in sorted(found):
         both = bits(digits)
         if any(board.planes[d] & board.seeing(way[0], way[-1]) for d in both):
-            chains = [_chain(board, way, both), _chain(board, way, both[::-1])]
-            inferences = tuple(one for chain in chains for one in argue_chain(board.grid, layout, chain))
-            roles = (Role("digits", "digits", tuple(both)), Role("cells", "cells", way))
-            yield Proof(board.grid, inferences, Pattern(REMOTE_PAIRS, roles, chains[0]))
+            first, second = (
+                chain_proof(board.grid, REMOTE_PAIRS, _nodes(layout, way, turned), _roles(both, way))
+                for turned in (both, both[::-1])
+            )
+            yield replace(first, inferences=(*first.inferences, *second.inferences))
 
 
 def _ways(board: Board, start: int, cells: list[int]) -> Iterator[tuple[int, ...]]:
@@ -66,51 +69,24 @@ def _ways(board: Board, start: int, cells: list[int]) -> Iterator[tuple[int, ...
             yield way
 
 
-def _chain(board: Board, cells: tuple[int, ...], digits: list[int]) -> Chain:
-    """Return the chain through the cells that begins and ends at the first of the two digits."""
-    layout = board.layout
-    nodes = []
-    for i, cell in enumerate(cells):
-        turned = digits if i % 2 == 0 else digits[::-1]
-        nodes += [(layout.number(digit, cell),) for digit in turned]
-    return build_chain(layout, board.grid.live, nodes)
+def _nodes(layout: Layout, cells: Sequence[int], digits: Sequence[int]) -> list[tuple[int, ...]]:
+    """Return the nodes of the chain through the cells that begins and ends at the first of the two digits."""
+    turned = (digits if i % 2 == 0 else digits[::-1] for i in range(len(cells)))
+    return [(layout.number(digit, cell),) for cell, pair in zip(cells, turned, strict=True) for digit in pair]
 
 
-def _fault(grid: Grid, pattern: Pattern) -> str | None:
-    fault, chain, layout = single_chain_fault(grid, pattern), pattern.chain, grid.layout
-    if fault or chain is None or chain.loop:
-        return fault or "the chain is a loop"
-    digits, cells = pattern.role("digits"), pattern.role("cells")
-    if len(digits) != 2 or digits[0] >= digits[1] or len(set(cells)) != len(cells) or len(cells) < 4 or len(cells) % 2:
-        return "there are not two digits, the lower one first, in an even number of cells from four on"
-    for cell in cells:
-        if {c // layout.cells + 1 for c in bits(grid.live & layout.masks[cell])} != {*digits}:
-            return f"{layout.cell_name(cell)} does not have just these two candidates"
-    nodes = [
-        (layout.number(digit, cell),)
-        for i, cell in enumerate(cells)
-        for digit in (digits if i % 2 == 0 else digits[::-1])
-    ]
-    return None if [*chain.nodes] == nodes else "the chain does not lead from cell to cell"
+def _roles(digits: Sequence[int], cells: Sequence[int]) -> tuple[Role, ...]:
+    return Role("digits", "digits", tuple(digits)), Role("cells", "cells", tuple(cells))
 
 
-def _of_chain(grid: Grid, chain: Chain) -> Iterable[Pattern]:
-    size = grid.layout.cells
-    digits = {node[0] // size + 1 for node in chain.nodes}
-    if chain.loop or len(chain.nodes) < 8 or len(digits) != 2 or any(len(node) > 1 for node in chain.nodes):
+def _of_chain(grid: Grid, chain: Chain) -> Iterator[Pattern]:
+    layout = grid.layout
+    digits = sorted({*node_digits(grid, chain)})
+    cells = tuple(node[0] % layout.cells for node in chain.nodes[::2])
+    if chain.loop or len(digits) != 2 or len({*cells}) != len(cells) or len(cells) < 4 or len(cells) % 2:
         return
-    cells = tuple(node[0] % size for node in chain.nodes[::2])
-    yield Pattern(REMOTE_PAIRS, (Role("digits", "digits", tuple(sorted(digits))), Role("cells", "cells", cells)), chain)
+    if [*chain.nodes] == _nodes(layout, cells, digits) and all(notes_of(grid, cell) == {*digits} for cell in cells):
+        yield Pattern(REMOTE_PAIRS, _roles(digits, cells), chain)
 
 
-FINDERS = {
-    REMOTE_PAIRS: Family(
-        (REMOTE_PAIRS,),
-        everywhere,
-        _search,
-        _fault,
-        roles={"digits": "", "cells": "cell"},
-        reads=BY_CHAIN,
-        of_chain=_of_chain,
-    )
-}
+FINDERS = (chain_family((REMOTE_PAIRS,), everywhere, _search, _of_chain, {"digits": "", "cells": "cell"}),)

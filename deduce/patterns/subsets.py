@@ -209,8 +209,8 @@ def _why_not_hidden(grid: Grid, name: str, named: Named, _: tuple[int, ...]) -> 
     )
 
 
-FINDERS = {
-    name: Family(
+FINDERS = tuple(
+    Family(
         (name,),
         by_house,
         search,
@@ -224,4 +224,4 @@ FINDERS = {
         (HIDDEN, "house", "base", _hidden, _hidden_fault, _read_hidden, _why_not_hidden),
     )
     for name in names
-}
+)

@@ -384,8 +384,8 @@ def _fault(which: int) -> Callable[[Grid, Pattern], str | None]:
     return fault
 
 
-FINDERS = {
-    name: Family(
+FINDERS = tuple(
+    Family(
         (name,),
         _scopes(which),
         _search(which, name),
@@ -394,4 +394,4 @@ FINDERS = {
         reads=ShapeReading(_read, beyond=True),
     )
     for which, name in enumerate((BOUND, LEFTOVER))
-}
+)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterator
 from itertools import combinations, product
 
 from deduce.patterns.board import Board, Scope, by_digit
-from deduce.patterns.chain_fault import both_ways, houses_of_link, single_chain_fault
+from deduce.patterns.chain_fault import both_ways, chain_family, houses_of_link, node_digits
 from deduce.patterns.chains import chain_proof
-from deduce.patterns.finder import BY_CHAIN, Family
-from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_places, houses_around
+from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_places
 from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -22,115 +21,58 @@ KITE = "two-string kite"
 _CROSS = {"row": "column", "column": "row"}
 
 
-def _skyscrapers(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
-    """Yield two parallel lines with two places each, one of each in a common cross line, the free ends in two others.
+def _search(board: Board, scope: Scope, names: Collection[str]) -> Iterator[Proof]:
+    """Yield two lines with two places each, four different cells, one of each in a common house.
 
-    What sees both free ends loses the digit.
+    Skyscraper: the lines are parallel, and the common house is a cross line, which the free ends do not have as well.
+    Two-string kite: a row and a column, and a region.  What sees both free ends loses the digit.
     """
     layout, digit = board.layout, scope.item
     plane, houses = board.planes[digit], layout.houses
     lines = [item for item in board.two_places(digit) if houses[item[0]].kind in _CROSS]
-    for (one, *ends), (other, *theirs) in combinations(lines, 2):
-        if houses[one].kind != houses[other].kind:
-            continue
-        for near, free in (ends, ends[::-1]):
-            for near2, free2 in (theirs, theirs[::-1]):
-                kind = _CROSS[houses[one].kind]
-                cross = _line_through(board, kind, near, near2)
-                if cross is None or len({*ends, *theirs}) < 4 or _line_through(board, kind, free, free2) is not None:
-                    continue
-                if plane & board.seeing(free, free2):
-                    roles = (
-                        Role("digit", "digits", (digit,)),
-                        Role("lines", "houses", (one, other)),
-                        Role("cross line", "houses", (cross,)),
-                    )
-                    nodes = [layout.number(digit, cell) for cell in (free, near, near2, free2)]
-                    yield chain_proof(board.grid, SKYSCRAPER, nodes, roles)
-
-
-def _line_through(board: Board, kind: str, cell: int, other: int) -> int | None:
-    """Return the first row or column that holds both cells; a cell may have none, or one in each of several grids."""
-    layout = board.layout
-    shared = (h for h in layout.houses_of[cell] if layout.house_masks[h] >> other & 1)
-    return next((h for h in shared if layout.houses[h].kind == kind), None)
-
-
-def _kites(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
-    """Yield a row and a column with two places each, four different cells, one of each in a common region.
-
-    What sees both free ends loses the digit.
-    """
-    layout, digit = board.layout, scope.item
-    plane, houses = board.planes[digit], layout.houses
-    lines = board.two_places(digit)
-    rows = [item for item in lines if houses[item[0]].kind == "row"]
-    columns = [item for item in lines if houses[item[0]].kind == "column"]
-    for row, *ends in rows:
-        for column, *theirs in columns:
-            if len({*ends, *theirs}) < 4:
+    rows, columns = ([item for item in lines if houses[item[0]].kind == kind] for kind in _CROSS)
+    for name in names:
+        for (one, *ends), (other, *theirs) in product(rows, columns) if name == KITE else combinations(lines, 2):
+            parallel = houses[one].kind == houses[other].kind
+            if parallel == (name == KITE) or len({*ends, *theirs}) < 4:
                 continue
-            for near, free in (ends, ends[::-1]):
-                for near2, free2 in (theirs, theirs[::-1]):
-                    region = _region(board, near, near2)
-                    if region is None or not plane & board.seeing(free, free2):
-                        continue
-                    roles = (
-                        Role("digit", "digits", (digit,)),
-                        Role("lines", "houses", (row, column)),
-                        Role("region", "houses", (region,)),
-                    )
-                    nodes = [layout.number(digit, cell) for cell in (free, near, near2, free2)]
-                    yield chain_proof(board.grid, KITE, nodes, roles)
+            for (near, free), (near2, free2) in product((ends, ends[::-1]), (theirs, theirs[::-1])):
+                joints = _joints(layout, name, one, near, near2)
+                if not joints or not plane & board.seeing(free, free2):
+                    continue
+                if parallel and _joints(layout, name, one, free, free2):
+                    continue
+                nodes = [layout.number(digit, cell) for cell in (free, near, near2, free2)]
+                yield chain_proof(board.grid, name, nodes, _roles(name, digit, (one, other), joints[0]))
 
 
-def _region(board: Board, cell: int, other: int) -> int | None:
-    """Return the first house that is neither row nor column and holds both cells."""
-    layout = board.layout
-    shared = (h for h in layout.houses_of[cell] if layout.house_masks[h] >> other & 1)
-    return next((h for h in shared if layout.houses[h].kind not in _CROSS), None)
+def _joints(layout: Layout, name: str, line: int, cell: int, other: int) -> list[int]:
+    """Return the houses that hold two cells: the cross lines of a line, for a kite the regions."""
+    shared = [h for h in layout.houses_of[cell] if layout.house_masks[h] >> other & 1]
+    if name == KITE:
+        return [h for h in shared if layout.houses[h].kind not in _CROSS]
+    return [h for h in shared if layout.houses[h].kind == _CROSS[layout.houses[line].kind]]
 
 
-def _fault(grid: Grid, pattern: Pattern) -> str | None:
-    layout, chain = grid.layout, pattern.chain
-    fault = single_chain_fault(grid, pattern)
-    if fault or chain is None:
-        return fault or "there is no chain"
-    (digit,) = pattern.role("digit")
-    if len(chain.nodes) != 4 or any(c // layout.cells + 1 != digit for node in chain.nodes for c in node):
-        return "the chain does not have four nodes of one digit"
-    cells = [node[0] % layout.cells for node in chain.nodes]
-    (one, other), joint = pattern.role("lines"), pattern.role("cross line") or pattern.role("region")
-    masks, houses = layout.house_masks, layout.houses
-    if not all(masks[h] >> cell & 1 for h, cell in zip((one, one, other, other), cells, strict=True)):
-        return "the strong links do not lie in the two lines"
-    if len(joint) != 1 or not all(masks[joint[0]] >> cell & 1 for cell in cells[1:3]):
-        return f"{layout.cell_name(cells[1])} and {layout.cell_name(cells[2])} do not share that house"
-    kinds = [houses[h].kind for h in (one, other, joint[0])]
-    if pattern.name == SKYSCRAPER:
-        if kinds not in (["row", "row", "column"], ["column", "column", "row"]) or one == other:
-            return "the two lines are not parallel, or their joint is no cross line"
-        if len(set(cells)) < 4:
-            return "the two lines share a place of the digit"
-        free = 1 << cells[0] | 1 << cells[3]
-        if any(house.kind == kinds[2] and not free & ~mask for house, mask in zip(houses, masks, strict=True)):
-            return "the free ends share a cross line as well"
-    elif kinds[:2] != ["row", "column"] or kinds[2] in _CROSS or len(set(cells)) < 4:
-        return "the lines are not a row and a column that meet in a region"
-    return None
+def _roles(name: str, digit: int, lines: tuple[int, int], joint: int) -> tuple[Role, ...]:
+    where = Role("region" if name == KITE else "cross line", "houses", (joint,))
+    return Role("digit", "digits", (digit,)), Role("lines", "houses", lines), where
 
 
-def _of_chain(grid: Grid, chain: Chain) -> Iterable[Pattern]:
-    size = grid.layout.cells
-    if chain.loop or len(chain.nodes) != 4 or any(len(node) > 1 for node in chain.nodes):
+def _of_chain(grid: Grid, chain: Chain) -> Iterator[Pattern]:
+    layout, digits = grid.layout, node_digits(grid, chain)
+    if chain.loop or len(digits) != 4 or len({*digits}) > 1 or any(len(node) > 1 for node in chain.nodes):
         return
-    digits = {node[0] // size + 1 for node in chain.nodes}
-    for way in both_ways(chain) if len(digits) == 1 else ():
-        digit = Role("digit", "digits", tuple(digits))
-        for line, middle, second in product(*(houses_of_link(grid, link) for link in way.links)):
-            lines = Role("lines", "houses", (line, second))
-            yield Pattern(SKYSCRAPER, (digit, lines, Role("cross line", "houses", (middle,))), way)
-            yield Pattern(KITE, (digit, lines, Role("region", "houses", (middle,))), way)
+    for way in both_ways(chain):
+        cells = [node[0] % layout.cells for node in way.nodes]
+        for one, joint, other in product(*(houses_of_link(grid, link) for link in way.links)):
+            kinds = [layout.houses[h].kind for h in (one, other)]
+            name = KITE if kinds == ["row", "column"] else SKYSCRAPER
+            if len({*cells}) < 4 or not {*kinds} <= _CROSS.keys() or (name == SKYSCRAPER and kinds[0] != kinds[1]):
+                continue
+            free = _joints(layout, name, one, cells[0], cells[3]) if name == SKYSCRAPER else ()
+            if joint in _joints(layout, name, one, cells[1], cells[2]) and not free:
+                yield Pattern(name, _roles(name, digits[0], (one, other), joint), way)
 
 
 def _why_not(grid: Grid, name: str, named: Named, _: tuple[int, ...]) -> Fault | None:
@@ -158,39 +100,23 @@ def _one_pair(grid: Grid, name: str, lines: tuple[int, int], digit: int) -> Faul
     for pair, other in product(combinations(places[0], 2), combinations(places[1], 2)):
         if {*pair} & {*other}:
             continue
-        if any(_joined(layout, near, far, region=name == KITE) for near, far in product(pair, other)):
+        cells = product(*([c % layout.cells for c in two] for two in (pair, other)))
+        if any(_joints(layout, name, lines[0], near, far) for near, far in cells):
             allowed = [sum(1 << c for c in two) for two in (pair, other)]
             readings.append(extra_places(grid, name, list(zip(numbers, allowed, strict=True))))
     best = easiest(readings)
     return best or Fault(FaultKind.NOT_TOGETHER, pattern=name, houses=lines, digits=(digit,))
 
 
-def _joined(layout: Layout, near: int, far: int, *, region: bool) -> bool:
-    """Whether two places share a region, or a row or column."""
-    shared = houses_around(layout, (near % layout.cells, far % layout.cells))
-    return any((layout.houses[h].kind not in _CROSS) == region for h in shared)
-
-
-FINDERS = {
-    SKYSCRAPER: Family(
-        (SKYSCRAPER,),
+FINDERS = tuple(
+    chain_family(
+        (name,),
         by_digit,
-        _skyscrapers,
-        _fault,
-        roles={"digit": "", "lines": "base", "cross line": "cover"},
-        reads=BY_CHAIN,
-        of_chain=_of_chain,
+        _search,
+        _of_chain,
+        {"digit": "", "lines": "base", joint: "cover"},
         why_not=_why_not,
-    ),
-    KITE: Family(
-        (KITE,),
-        by_digit,
-        _kites,
-        _fault,
-        roles={"digit": "", "lines": "base", "region": "cover"},
-        reads=BY_CHAIN,
-        of_chain=_of_chain,
-        why_not=_why_not,
-        aliases=("kite",),
-    ),
-}
+        aliases=aliases,
+    )
+    for name, joint, aliases in ((SKYSCRAPER, "cross line", ()), (KITE, "region", ("kite",)))
+)

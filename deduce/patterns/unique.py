@@ -23,16 +23,10 @@ from functools import partial
 
 from deduce.errors import ProofError
 from deduce.kernel import Inference, check
-from deduce.links import (
-    AlmostLocked,
-    Links,
-    Swappable,
-    bivalue_grids,
-    closure,
-    extended_rectangles,
-    rectangles,
-    two_digit_swaps,
-)
+from deduce.links.closure import closure
+from deduce.links.linkset import Links
+from deduce.links.sets import AlmostLocked
+from deduce.links.swaps import Swappable, bivalue_grids, extended_rectangles, rectangles, two_digit_swaps
 from deduce.patterns import exits as consequences
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import NO_SWAPS, Family
@@ -282,14 +276,14 @@ def _of_size(size: int, board: Board) -> tuple[Swappable, ...]:
     return tuple(one for one in every if len(one.cells) == size)
 
 
-FINDERS = {
-    OPEN_CORNER: _family(OPEN_CORNER, _open_corner),
-    ONE_DIGIT: _family(ONE_DIGIT, _one_digit),
-    STRONG: _family(STRONG, _strong, "strong links"),
-    LOCKED: _family(LOCKED, _locked, "locked set"),
-    CHAINS: _family(CHAINS, _chains, WAY),
-    AVOIDABLE: _whole(AVOIDABLE, _avoidable),
-    EXTENDED: _whole(EXTENDED, partial(_remembered, EXTENDED, extended_rectangles)),
-    BIVALUE_GRID: _whole(BIVALUE_GRID, partial(_remembered, BIVALUE_GRID, bivalue_grids)),
-    **{name: _whole(name, partial(_of_size, size)) for name, size in SWAPS.items()},
-}
+FINDERS = (
+    _family(OPEN_CORNER, _open_corner),
+    _family(ONE_DIGIT, _one_digit),
+    _family(STRONG, _strong, "strong links"),
+    _family(LOCKED, _locked, "locked set"),
+    _family(CHAINS, _chains, WAY),
+    _whole(AVOIDABLE, _avoidable),
+    _whole(EXTENDED, partial(_remembered, EXTENDED, extended_rectangles)),
+    _whole(BIVALUE_GRID, partial(_remembered, BIVALUE_GRID, bivalue_grids)),
+    *(_whole(name, partial(_of_size, size)) for name, size in SWAPS.items()),
+)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import pairwise
 
-from deduce.links import can_fill, exchangeable, holding, houses_holding, same_totals, shape_of, swappable_over
+from deduce.links.argue import holding
+from deduce.links.sets import houses_holding, shape_of
+from deduce.links.swaps import can_fill, exchangeable, same_totals, swappable_over
 from deduce.patterns.unique_names import (
     AVOIDABLE,
     BIVALUE_GRID,

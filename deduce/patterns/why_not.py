@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations
@@ -12,22 +12,8 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = [
-    "Fault",
-    "FaultKind",
-    "Mend",
-    "Named",
-    "Remedy",
-    "Span",
-    "easiest",
-    "extra_digits",
-    "extra_places",
-    "houses_around",
-    "notes_of",
-    "restorable",
-    "sees",
-    "wanted_digits",
-]
+__all__ = ["Fault", "FaultKind", "Mend", "Named", "Remedy", "Span", "WhyNot", "easiest", "extra_digits", "extra_places"]
+__all__ += ["houses_around", "notes_of", "restorable", "sees", "wanted_digits"]
 
 Span = tuple[int, int]
 """Where something stands in a text: first character and the one behind the last, counted from 0."""
@@ -179,6 +165,10 @@ class Fault:
     restores: tuple[int, ...] = ()
     mends: tuple[Mend, ...] = ()
     mended: bool = False
+
+
+WhyNot = Callable[[Grid, str, Named, tuple[int, ...]], Fault | None]
+"""From a grid, a name, what was said of the pattern, and the candidates that it is to place, to what is in the way."""
 
 
 def extra_digits(grid: Grid, name: str, wanted: Sequence[tuple[int, Iterable[int]]]) -> Fault:

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from functools import reduce
 from itertools import combinations, permutations
+from operator import and_
 
 from deduce.kernel import Counting, Inference
+from deduce.links.sets import houses_holding
 from deduce.patterns.board import Board, Scope, everywhere
-from deduce.patterns.chain_fault import houses_of_link, single_chain_fault
+from deduce.patterns.chain_fault import chain_family, houses_of_link, node_digits
 from deduce.patterns.chains import chain_proof
-from deduce.patterns.finder import BY_CHAIN, Family
+from deduce.patterns.finder import Family
 from deduce.patterns.shape import ShapeReading, SumShape
 from deduce.patterns.why_not import Fault, FaultKind, Named, easiest, extra_digits, notes_of, sees
-from deduce.positions import bits
+from deduce.positions import bits, bitset, united
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["FINDERS", "W_WING", "XYZ_WING", "XY_WING", "fewest_houses"]
+__all__ = ["FINDERS", "W_WING", "XYZ_WING", "XY_WING", "wing_proof"]
 
 XY_WING = "XY-wing"
 XYZ_WING = "XYZ-wing"
@@ -71,40 +74,33 @@ def _xyz_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
             if board.digits[first] | board.digits[second] != board.digits[pivot]:
                 continue
             if board.planes[z] & board.seeing(pivot, first, second):
-                yield _xyz_proof(board, pivot, (first, second), z)
+                roles = _pivot_roles(pivot, (first, second), z)
+                yield wing_proof(board, XYZ_WING, roles, (pivot, first, second), z)
 
 
-def _xyz_proof(board: Board, pivot: int, pincers: tuple[int, int], z: int) -> Proof:
-    """Build the proof from its roles, one argument for each pair of houses through which victims see z."""
-    layout = board.layout
-    bases = [(layout.cell_constraint(cell), 1) for cell in (pivot, *pincers)]
-    joints = []
-    for pincer in pincers:
-        digit = (board.digits[pincer] & ~(1 << z)).bit_length() - 1
-        joints.append(layout.shared(layout.number(digit, pivot), layout.number(digit, pincer))[0])
-    cells = (pivot, *pincers)
+def wing_proof(board: Board, name: str, roles: tuple[Role, ...], cells: Sequence[int], z: int) -> Proof:
+    """Return the proof of as many cells as digits, all digits but z with their places in one house each.
+
+    The cells are bases; covers are the other digits in the first house that holds them, and z in the fewest houses
+    through which a victim sees all its places: one argument for each choice of such houses.
+    """
+    layout, planes, inside = board.layout, board.planes, bitset(cells)
+    digits = bits(united(board.digits[cell] for cell in cells) & ~(1 << z))
+    joints = [layout.house_constraint(houses_holding(board.shape, planes[d] & inside)[0], d) for d in digits]
+    spots = bits(planes[z] & inside)
     inferences = []
-    left = board.planes[z] & board.seeing(*cells)
+    left = planes[z] & board.seeing(*spots)
     while left:
-        victim = (left & -left).bit_length() - 1
-        houses = fewest_houses(layout, victim, cells)
-        covers = sorted({*joints, *(layout.house_constraint(h, z) for h in houses)})
-        argument = Counting(tuple(sorted(bases)), tuple((number, 1) for number in covers))
-        fallen = left & _common(layout, houses)
+        houses = _fewest_houses(layout, left.bit_length() - 1, tuple(spots))
+        covers = sorted((*joints, *(layout.house_constraint(h, z) for h in houses)))
+        argument = Counting(tuple((cell, 1) for cell in sorted(cells)), tuple((number, 1) for number in covers))
+        fallen = reduce(and_, (layout.house_masks[h] for h in houses), left)
         inferences.append(Inference(argument, tuple(bits(board.shift(z, fallen)))))
         left &= ~fallen
-    return Proof(board.grid, tuple(inferences), Pattern(XYZ_WING, _pivot_roles(pivot, pincers, z)))
+    return Proof(board.grid, tuple(inferences), Pattern(name, roles))
 
 
-def _common(layout: Layout, houses: tuple[int, ...]) -> int:
-    """Return the bitset of the cells that lie in all these houses."""
-    cells = -1
-    for h in houses:
-        cells &= layout.house_masks[h]
-    return cells
-
-
-def fewest_houses(layout: Layout, cell: int, others: tuple[int, ...]) -> tuple[int, ...]:
+def _fewest_houses(layout: Layout, cell: int, others: tuple[int, ...]) -> tuple[int, ...]:
     """Return the fewest houses of a cell through which it sees all the others."""
     for size in range(1, len(others) + 1):
         for houses in combinations(layout.houses_of[cell], size):
@@ -134,60 +130,27 @@ def _w_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
                 # Where both places see both cells, either order of them is the same wing.
                 for near, far in (feet, feet[::-1]):
                     if layout.neighbours[first] >> near & layout.neighbours[second] >> far & 1:
-                        roles = (
-                            Role("pincers", "cells", (first, second)),
-                            Role("bridge", "houses", (house,)),
-                            Role("digit", "digits", (z,)),
-                        )
+                        roles = _bridge_roles((first, second), house, z)
                         places = ((z, first), (w, first), (w, near), (w, far), (w, second), (z, second))
                         nodes = [layout.number(digit, cell) for digit, cell in places]
                         yield chain_proof(board.grid, W_WING, nodes, roles)
                         break
 
 
-def _cell_digits(grid: Grid, cell: int) -> set[int]:
-    """Return the live digits of a cell."""
-    return {number // grid.layout.cells + 1 for number in bits(grid.live & grid.layout.masks[cell])}
-
-
-def _pivot_fault(grid: Grid, pattern: Pattern) -> str | None:
+def _xyz_fault(grid: Grid, pattern: Pattern) -> str | None:
     layout = grid.layout
     (pivot,), pincers, (z,) = pattern.role("pivot"), pattern.role("pincers"), pattern.role("digit")
-    if len(pincers) != 2 or not all(layout.neighbours[pivot] >> cell & 1 for cell in pincers):
+    if len(pincers) != 2 or not all(sees(layout, pivot, cell) for cell in pincers):
         return "a pincer does not see the pivot"
-    one, other = (_cell_digits(grid, cell) for cell in pincers)
-    middle = _cell_digits(grid, pivot)
+    one, other = (notes_of(grid, cell) for cell in pincers)
     if len(one) != 2 or len(other) != 2 or one & other != {z}:
         return "the pincers are not two cells of two candidates with just the digit in common"
-    if middle != (one ^ other if pattern.name == XY_WING else one | other):
-        return "the pivot does not hold the digits that it needs"
-    if pattern.name == XY_WING:
-        cells = [node[0] % layout.cells for node in pattern.chain.nodes] if pattern.chain else []
-        if cells not in ([a, a, pivot, pivot, b, b] for a, b in (pincers, pincers[::-1])):
-            return "the chain does not lead from pincer to pivot to pincer"
-        return single_chain_fault(grid, pattern)
-    return None
+    return None if notes_of(grid, pivot) == one | other else "the pivot does not hold the digits that it needs"
 
 
-def _w_fault(grid: Grid, pattern: Pattern) -> str | None:
-    layout, chain = grid.layout, pattern.chain
-    fault = single_chain_fault(grid, pattern)
-    if fault or chain is None or len(chain.nodes) != 6:
-        return fault or "the chain does not have six nodes"
-    (first, second), (house,), (z,) = pattern.role("pincers"), pattern.role("bridge"), pattern.role("digit")
-    digits = _cell_digits(grid, first)
-    if len(digits) != 2 or digits != _cell_digits(grid, second) or z not in digits:
-        return "the pincers do not have the same two candidates"
-    if first == second or layout.neighbours[first] >> second & 1:
-        return "the pincers share a house"
-    (w,) = digits - {z}
-    near, far = chain.nodes[2][0] % layout.cells, chain.nodes[3][0] % layout.cells
-    places = ((z, first), (w, first), (w, near), (w, far), (w, second), (z, second))
-    if [node[0] for node in chain.nodes] != [layout.number(digit, cell) for digit, cell in places]:
-        return "the chain does not lead from pincer to pincer"
-    if layout.house_constraint(house, w) not in chain.links[2].constraints:
-        return "the bridge is another house"
-    return None
+def _bridge_roles(pincers: tuple[int, int], house: int, digit: int) -> tuple[Role, ...]:
+    where = Role("pincers", "cells", pincers), Role("bridge", "houses", (house,))
+    return *where, Role("digit", "digits", (digit,))
 
 
 def _read(grid: Grid, inference: Inference, shape: SumShape) -> Iterable[Pattern]:
@@ -201,15 +164,21 @@ def _read(grid: Grid, inference: Inference, shape: SumShape) -> Iterable[Pattern
         yield Pattern(XYZ_WING, (Role("pivot", "cells", (pivot,)), pincers, Role("digit", "digits", tuple(falling))))
 
 
-def _of_chain(grid: Grid, chain: Chain) -> Iterable[Pattern]:
-    cells = [node[0] % grid.layout.cells for node in chain.nodes]
+def _of_chain(grid: Grid, chain: Chain) -> Iterator[Pattern]:
+    layout, digits = grid.layout, node_digits(grid, chain)
+    cells = [node[0] % layout.cells for node in chain.nodes]
     if chain.loop or len(cells) != 6 or cells[0] != cells[1] or cells[4] != cells[5] or max(map(len, chain.nodes)) > 1:
         return
-    pincers = Role("pincers", "cells", (cells[0], cells[-1]))
-    digit = Role("digit", "digits", (chain.nodes[0][0] // grid.layout.cells + 1,))
-    yield Pattern(XY_WING, (Role("pivot", "cells", (cells[2],)), pincers, digit), chain)
-    for house in houses_of_link(grid, chain.links[2]):
-        yield Pattern(W_WING, (pincers, Role("bridge", "houses", (house,)), digit), chain)
+    first, second, (z, x, near, far, y, last) = cells[0], cells[5], digits
+    if z != last or x != near or far != y or any(len(notes_of(grid, cell)) != 2 for cell in (first, second)):
+        return
+    pivot = cells[2]
+    bends = cells[3] == pivot and len(notes_of(grid, pivot)) == 2
+    if x != y and bends and sees(layout, pivot, first) and sees(layout, pivot, second):
+        yield Pattern(XY_WING, _pivot_roles(pivot, (first, second), z), chain)
+    if x == y and first != second and not sees(layout, first, second):
+        for house in houses_of_link(grid, chain.links[2]):
+            yield Pattern(W_WING, _bridge_roles((first, second), house, z), chain)
 
 
 _Plan = list[tuple[int, tuple[int, ...]]]
@@ -268,34 +237,19 @@ def _why_not(grid: Grid, name: str, named: Named, _: tuple[int, ...]) -> Fault |
     return Fault(FaultKind.NOT_TOGETHER, pattern=name, cells=cells)
 
 
-FINDERS = {
-    XY_WING: Family(
-        (XY_WING,),
-        everywhere,
-        _xy_wings,
-        _pivot_fault,
-        roles={"pivot": "pivot", "pincers": "pincer", "digit": ""},
-        reads=BY_CHAIN,
-        of_chain=_of_chain,
-        why_not=_why_not,
-    ),
-    XYZ_WING: Family(
+_PIVOT = {"pivot": "pivot", "pincers": "pincer", "digit": ""}
+_BRIDGE = {"pincers": "pincer", "bridge": "base", "digit": ""}
+
+FINDERS = (
+    chain_family((XY_WING,), everywhere, _xy_wings, _of_chain, _PIVOT, why_not=_why_not),
+    chain_family((W_WING,), everywhere, _w_wings, _of_chain, _BRIDGE, why_not=_why_not),
+    Family(
         (XYZ_WING,),
         everywhere,
         _xyz_wings,
-        _pivot_fault,
-        roles={"pivot": "pivot", "pincers": "pincer", "digit": ""},
+        _xyz_fault,
+        roles=_PIVOT,
         reads=ShapeReading(_read),
         why_not=_why_not,
     ),
-    W_WING: Family(
-        (W_WING,),
-        everywhere,
-        _w_wings,
-        _w_fault,
-        roles={"pincers": "pincer", "bridge": "base", "digit": ""},
-        reads=BY_CHAIN,
-        of_chain=_of_chain,
-        why_not=_why_not,
-    ),
-}
+)

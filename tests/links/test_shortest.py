@@ -15,7 +15,8 @@ from reference_sets import Net, Node
 from strategies import positions
 
 import deduce
-from deduce.links import all_links, best, layers, preference, set_links
+from deduce.links.linkset import all_links, set_links
+from deduce.links.search import best, layers, preference
 from deduce.patterns import NAMES, Found, chain_for, chains_for, fault
 from deduce.proof import Proof
 from deduce.solving.generate import minimal_puzzle

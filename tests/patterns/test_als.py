@@ -11,7 +11,8 @@ from reference import Board, Cand
 from strategies import positions
 
 import deduce
-from deduce.links import almost_locked_sets, restricted_commons
+from deduce.links.restricted import restricted_commons
+from deduce.links.sets import almost_locked_sets
 from deduce.patterns import NAMES, fault
 from deduce.patterns.blossom import petal_role
 from deduce.proof import Proof

@@ -14,7 +14,8 @@ from strategies import LAYOUTS, dead, positions
 
 import deduce
 from deduce.kernel import Counting, coefficients
-from deduce.links import all_links, closure, set_links
+from deduce.links.closure import closure
+from deduce.links.linkset import all_links, set_links
 from deduce.patterns import fault
 from deduce.positions import bits
 from deduce.proof import Proof

@@ -19,7 +19,7 @@ from deduce.errors import ExportError, SeveralSolutionsError, UniquenessError
 from deduce.exchange import Document, to_pseudo_boolean, verify
 from deduce.exchange.clausal import to_clausal
 from deduce.kernel import Counting, Inference, Swap
-from deduce.links import exchangeable
+from deduce.links.swaps import exchangeable
 from deduce.patterns import NAMES, PLAIN, UNIQUE, choose
 from deduce.patterns.catalogue import find_unasked
 from deduce.planning.compare import as_walk

@@ -16,7 +16,7 @@ from strategies import minimal, solution
 import deduce
 from deduce.errors import ProofError
 from deduce.kernel import Constraint, Counting, Inference, Model, Swap, check
-from deduce.links import Swappable, exchangeable, rectangles, swappable_over
+from deduce.links.swaps import Swappable, exchangeable, rectangles, swappable_over
 from deduce.patterns import UNIQUE
 from deduce.patterns.catalogue import find_unasked
 from deduce.positions import bits

@@ -9,7 +9,7 @@ from reference import Board
 from strategies import minimal, positions, solution, walked
 
 import deduce
-from deduce.links import bivalue_grids, extended_rectangles, rectangles, two_digit_swaps
+from deduce.links.swaps import bivalue_grids, extended_rectangles, rectangles, two_digit_swaps
 from deduce.patterns.catalogue import fault, find_unasked
 from deduce.patterns.unique_names import AVOIDABLE, CHAINS, LOCKED, ONE_DIGIT, OPEN_CORNER, STRONG, UNIQUE
 from deduce.positions import bits
