@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from deduce.claims.printing import chain_text
 from deduce.claims.reader import Reader
 from deduce.positions import bitset
 from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
-from deduce.words.en.names import series
-from deduce.words.en.problems import problem_notation
+from deduce.words.en.chains import joined
+from deduce.words.en.names import Names, series
 
 __all__ = ["Written", "notation", "parse_chain", "parse_notation", "written_chain"]
 
@@ -21,8 +20,6 @@ def notation(proof: Proof) -> str:
 
     A loop ends with its last weak link and the first node once more.
     """
-    if grid_of(proof).layout.problem:
-        return problem_notation(proof)
     chain = written_chain(proof)
     return f"{chain}, so {_concluded(proof)}" if chain else ""
 
@@ -40,8 +37,12 @@ def _concluded(proof: Proof) -> str:
 
 def written_chain(proof: Proof) -> str:
     """Write the chain of a proof alone, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``."""
-    chain = proof.pattern.chain
-    return chain_text(grid_of(proof).layout, chain) if chain else ""
+    chain, names = proof.pattern.chain, Names(grid_of(proof).layout)
+    if chain is None:
+        return ""
+    return names.node(chain.nodes[0]) + "".join(
+        f" {'=' if link.strong else '-'} {names.node(far)}" for link, _, far in joined(chain)
+    )
 
 
 @dataclass(frozen=True, slots=True)

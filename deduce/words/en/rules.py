@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from deduce.patterns.one_rule import ONE_RULE
+from deduce.positions import bits
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import grid_of
-from deduce.words.en.names import Names, capital, losses, series
+from deduce.words.en.names import Names, excluded, losses, series
 
 __all__ = ["DOTS", "TELLERS"]
 
@@ -19,23 +20,34 @@ _MOST_READ = 4
 
 def _one_rule(proof: Proof, names: Names, pattern: Pattern) -> str:
     """Tell the rule, what its other cells may be, and what that leaves no room for."""
-    grid = grid_of(proof)
+    grid, rule = grid_of(proof), pattern.role("rule")[0]
     hit = {c.cell for c in (*proof.eliminates, *proof.places)}
     cells = [cell for cell in pattern.role("read") if len(hit) > 1 or names.cell(cell) not in hit]
-    read = series(f"{names.cell(cell)} is {names.digits(names.notes(grid, cell), 'or')}" for cell in cells)
-    if len(cells) > _MOST_READ:
-        read = f"the notes of {names.cells(cells)} leave little room"
-    told = f"{_sentence(names.rule(pattern.role('rule')[0]))}."
+    read = [f"{names.cell(cell)} is {names.digits(names.notes(grid, cell), 'or')}" for cell in cells]
+    told = names.sentence(names.rule(rule))
+    if names.problem:
+        told = f"It is asked that {names.rule(rule)}"
+        placed = [str(grid.candidate(c)) for c in bits(grid.true & grid.model.masks[rule])] if cells else []
+        read = [*placed, *_barred(proof, names, rule), *read]
+        if len(cells) + len(placed) > _MOST_READ:
+            read = [f"the other {len(cells) + len(placed)} variables leave little room"]
+    elif len(cells) > _MOST_READ:
+        read = [f"the notes of {names.cells(cells)} leave little room"]
     if proof.contradiction:
-        return f"{told} {_sentence(read or 'nothing is left for it')}, so this position has no solution."
+        reason = names.sentence(series(read) or "nothing is left for it")
+        return f"{told}. {reason}, so this position has no solution."
     concluded = [f"{c.cell} is {c.written}" for c in proof.places]
     concluded += [losses(proof.eliminates)] * bool(proof.eliminates)
-    return f"{told} {f'{_sentence(read)}, so' if read else 'So'} {series(concluded)}."
+    return f"{told}. {f'{names.sentence(series(read))}, so' if read else 'So'} {series(concluded)}."
 
 
-def _sentence(text: str) -> str:
-    """Return the text with a capital, unless it begins with the name of a cell."""
-    return text if text[:1] == "r" and text[1:2].isdigit() else capital(text)
+def _barred(proof: Proof, names: Names, rule: int) -> list[str]:
+    """Say which variables of a rule about one value cannot have it, where the one that is left has to."""
+    grid = grid_of(proof)
+    terms = [c for c, _ in grid.model.constraints[rule].terms]
+    gone = [grid.candidate(c) for c in terms if not grid.live >> c & 1]
+    one_value = len({names.split(c)[0] for c in terms}) == 1
+    return [excluded(gone)] if one_value and gone and len(gone) == len(terms) - 1 else []
 
 
 TELLERS: dict[str, Callable[[Proof, Names, Pattern], str]] = {ONE_RULE: _one_rule}

@@ -11,7 +11,7 @@ from deduce.patterns.singles import HIDDEN, LAST
 from deduce.puzzle.grid import grid_of
 from deduce.walks.effort import effort
 from deduce.walks.story import ChapterKind
-from deduce.words.en.explain import explain, headline, outcome, puzzle_line
+from deduce.words.en.explain import explain, headline, outcome, puzzle_line, title_of
 from deduce.words.en.names import capital, in_words, series
 from deduce.words.en.notation import notation
 
@@ -53,7 +53,7 @@ def chapter_title(chapter: Chapter) -> str:
         return f"The rest are singles: {count}"
     idea = chapter.idea
     heaviest = max(idea, key=lambda told: (effort(told.step.proof).total, told.number))
-    title = capital(heaviest.step.proof.pattern.name)
+    title = title_of(heaviest.step.proof.pattern.name, heaviest.step.before.layout)
     if len(idea) > 1:
         title += f", with {_counted(len(idea) - 1, 'other step')}"
     opened = len(chapter.steps) - len(idea)
@@ -82,8 +82,8 @@ def tell_chapter(chapter: Chapter, level: str = "paragraph") -> str:
         if singles:
             paragraphs.append(" ".join(singles))
             singles = []
-        gain = _gain(chapter.steps[at + 1].step.proof) if _opens(chapter.steps, at) else ""
-        paragraphs.append(" ".join(filter(None, (f"{told.number}. {_noted(told, level)}", gain))))
+        gain = f" {_gain(chapter.steps[at + 1].step.proof)}" if _opens(chapter.steps, at) else ""
+        paragraphs.append(f"{told.number}. {_noted(told, level, gain)}")
         at += 1
     return "\n\n".join([*paragraphs, *([" ".join(singles)] if singles else [])])
 
@@ -96,10 +96,10 @@ def tell_story_step(told: StoryStep, level: str = "paragraph") -> str:
     return _since(told.because, proof, explain(proof, level))
 
 
-def _noted(told: StoryStep, level: str) -> str:
-    """Return the words of a step with its written chain."""
+def _noted(told: StoryStep, level: str, gain: str = "") -> str:
+    """Return the words of a step with what it gains, and its written chain."""
     chain = notation(told.step.proof)
-    return f"{tell_story_step(told, level)}\n   {chain}" if chain else tell_story_step(told, level)
+    return tell_story_step(told, level) + gain + (f"\n   {chain}" if chain else "")
 
 
 def _since(because: Because, proof: Proof, sentence: str) -> str:

@@ -10,7 +10,8 @@ from collections.abc import Callable, Sequence
 from deduce.patterns.unique_names import AVOIDABLE, BIVALUE_GRID, EXTENDED, RECTANGLES, SWAPS, UNIQUE, ways_of
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import grid_of
-from deduce.words.en.names import Names, in_words, losses, series
+from deduce.words.en.names import Names, losses, series
+from deduce.words.en.speech import Part, fill
 
 __all__ = ["TELLERS", "assumed"]
 
@@ -30,35 +31,37 @@ def assumed(proof: Proof) -> str:
     return " This rests on earlier steps that assume that the puzzle has only one solution."
 
 
+_STRAYS = (
+    "Every open cell but {strays} has two candidates. If it were so there too, without {listed}, every digit would "
+    "have two places or none in every house. Then exchanging both digits in every cell would turn each solution into "
+    "another one, so the puzzle would have none or two.{check}"
+)
+_LINES = (
+    "If {cells} held no digits but {digits}, {lines} would have the same {digits:count} digits there and could "
+    "exchange them cell by cell without any {watcher} noticing, and the puzzle would have two solutions."
+)
+_PLACES = (
+    "If {cells}{entered} held no digits but {digits}, these could change places there without any {watcher} noticing, "
+    "and the puzzle would have two solutions."
+)
+
+
 def _unique(proof: Proof, names: Names, pattern: Pattern) -> str:
-    return f"{_exchange(proof, names, pattern)} {_exits(names, pattern)}{_so(proof, names, pattern)}."
-
-
-def _exchange(proof: Proof, names: Names, pattern: Pattern) -> str:
-    """Say what could change places if there were no exits."""
-    if pattern.name == BIVALUE_GRID:
-        strays = names.cells(sorted({names.split(c)[1] for c in pattern.role("exits")}))
-        return (
-            f"Every open cell but {strays} has two candidates. If it were so there too, without "
-            f"{_listed(names, pattern)}, every digit would have two places or none in every house. Then exchanging "
-            "both digits in every cell would turn each solution into another one, so the puzzle would have none or "
-            f"two.{_check(proof, names, pattern)}"
-        )
-    cells, digits = pattern.role("cells"), pattern.role("digits")
-    watcher = "rule" if names.layout.rules else "house"
-    where, what = names.cells(cells), names.digits(digits)
-    if pattern.name == EXTENDED:
-        return (
-            f"If {where} held no digits but {what}, {_lines(names, cells)} would have the same {in_words(len(digits))} "
-            f"digits there and could exchange them cell by cell without any {watcher} noticing, and the puzzle would "
-            "have two solutions."
-        )
-    placed = [cell for cell in cells if grid_of(proof).true & names.layout.masks[cell]]
+    """Tell what could change places if there were no exits, that one of them is true, and what follows."""
+    placed = [cell for cell in pattern.role("cells") if grid_of(proof).true & names.layout.masks[cell]]
     entered = f" ({names.cells(placed)} {'is' if len(placed) == 1 else 'are'} filled, but not given)" if placed else ""
-    return (
-        f"If {where}{entered} held no digits but {what}, these could change places there without any {watcher} "
-        "noticing, and the puzzle would have two solutions."
+    told = fill(
+        proof,
+        names,
+        {BIVALUE_GRID: _STRAYS, EXTENDED: _LINES}.get(pattern.name, _PLACES),
+        strays=names.cells({names.split(c)[1] for c in pattern.role("exits")}),
+        listed=_listed(names, pattern),
+        check=_check(proof, names, pattern),
+        lines=_lines(names, pattern.role("cells")),
+        watcher="rule" if names.layout.rules else "house",
+        entered=entered,
     )
+    return f"{told} {_exits(names, pattern)}{_so(proof, names, pattern)}."
 
 
 def _check(proof: Proof, names: Names, pattern: Pattern) -> str:
@@ -113,7 +116,7 @@ def _so(proof: Proof, names: Names, pattern: Pattern) -> str:
     if pattern.role("strong links"):
         return f". {_strong(proof, names, pattern)}, so whichever exit is true, {lost}"
     if pattern.role("locked set"):
-        return f". {_locked(proof, names, pattern)}: {lost}"
+        return f". {_locked(proof, names)}: {lost}"
     if ways:
         alike: dict[tuple[int, ...], list[int]] = {}
         for exit_, *tail in ways:
@@ -141,20 +144,15 @@ def _strong(proof: Proof, names: Names, pattern: Pattern) -> str:
     return f"A true exit keeps {digits} out of its cell; {'; '.join(told)}"
 
 
-def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
+def _locked(proof: Proof, names: Names) -> str:
     """Tell a conclusion with a locked set."""
-    grid, cells = grid_of(proof), pattern.role("locked set")
-    digits = sorted({digit for cell in cells for digit in names.notes(grid, cell)})
-    falling = sorted({c.digit for c in proof.eliminates})
-    whose = "one of its digits" if len(cells) == 1 else "one of their digits"
-    rest = "the other" if len(cells) == 1 else "all the others"
-    hold = "holds" if len(cells) == 1 else "between them hold"
-    needs = "needs" if len(cells) == 1 else "need"
-    return (
-        f"{names.cells(cells)} {hold} {names.digits(digits)}, and the true exit takes {whose} from there, so "
-        f"{names.cells(cells)} {needs} {rest}. So {names.digits(falling)} must stand there or at an exit, and "
-        f"{'falls' if len(falling) == 1 else 'fall'} from what sees all of these places"
+    told = (
+        "{locked set} {locked set:holds|between them hold} {locked set:notes}, and the true exit takes one of "
+        "{locked set:its|their} digits from there, so {locked set} {locked set:needs|need} {locked set:the other|all "
+        "the others}. So {falling} must stand there or at an exit, and {falling:falls|fall} from what sees all of "
+        "these places"
     )
+    return fill(proof, names, told, falling=Part(proof, names, "digits", sorted({c.digit for c in proof.eliminates})))
 
 
 def _way(names: Names, exits: Sequence[int], tail: tuple[int, ...], known: set[tuple[int, ...]]) -> str:
