@@ -9,7 +9,7 @@ from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import House
 from deduce.words.en.names import Names, in_words, losses, series
 
-__all__ = ["close_loop", "false", "joined", "round_loop", "tell_chain", "through_set", "true"]
+__all__ = ["close_loop", "false", "joined", "round_loop", "tell_chain", "there", "through_set", "true"]
 
 
 def joined(chain: Chain) -> Iterator[tuple[Link, tuple[int, ...], tuple[int, ...]]]:
@@ -29,10 +29,10 @@ def tell_chain(proof: Proof, chain: Chain) -> str:
     story = f"Suppose that {false(names, first)}. {_follow(names, grid_of(proof), chain)}"
     if first == last:
         where = "at" if called == "the chain" else f"at {called}, which begins and ends with"
-        story = f"Look {where} {_there(names, first)}. {story}, against the supposition"
+        story = f"Look {where} {there(names, first)}. {story}, against the supposition"
         return f"{story}. The denial of this {names.nouns.digit} brings it back, so {true(names, first)}."
     return (
-        f"Look at both ends of {called}, {_there(names, first)} and {_there(names, last)}. {story}. "
+        f"Look at both ends of {called}, {there(names, first)} and {there(names, last)}. {story}. "
         f"So {_end(proof, names, chain)}"
     )
 
@@ -83,7 +83,7 @@ def _clash(names: Names, node: Sequence[int], candidate: int) -> str:
     return f"{names.cell(cell)} is not {symbol}{f', since {names.rule(reason)}' * (reason >= layout.exact)}"
 
 
-def _there(names: Names, node: Sequence[int]) -> str:
+def there(names: Names, node: Sequence[int]) -> str:
     """Name a node: its digit and where it may go."""
     cells, digit = _apart(names, node)
     return names.spot(names.cells(cells, "or"), digit)
@@ -196,7 +196,7 @@ def close_loop(proof: Proof, chain: Chain, *, links: bool = False) -> str:
         room = "what clashes with both sides of a link, or with all places of a digit that a set keeps, falls"
     return (
         f"{told}Read round the loop, its candidates are true and false by turns, so one of two cases holds: either "
-        f"{one}; or {two}. In both cases {room}: {losses(proof.eliminates)}."
+        f"{one}; or {two}. In both cases{',' * names.problem} {room}: {losses(proof.eliminates)}."
     )
 
 

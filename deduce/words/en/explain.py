@@ -52,7 +52,6 @@ __all__ = [
     "puzzle_line",
     "stage_title",
     "tell",
-    "title_of",
     "wants",
 ]
 
@@ -219,13 +218,8 @@ def headline(proof: Proof) -> str:
 
 
 def _title(proof: Proof) -> str:
-    """Return the name of a pattern with a capital."""
-    return title_of(proof.pattern.name, grid_of(proof).layout)
-
-
-def title_of(name: str, layout: Layout) -> str:
-    """Return what a pattern is called on a layout, with a capital: on a problem cells are variables, digits values."""
-    return capital(Names(layout).worded(name))
+    """Return the name of a pattern with a capital: of a problem cells are variables, and digits are values."""
+    return capital(Names(grid_of(proof).layout).worded(proof.pattern.name))
 
 
 def outcome(walk: Walk) -> str:

@@ -186,10 +186,15 @@ class Names:
         """Return the name of a cell."""
         return self.layout.cell_name(cell)
 
+    def begins(self, text: str) -> bool:
+        """Whether a text begins with the name of a cell or of a value of a problem, spelled as they are."""
+        return text.startswith(
+            (*map(self.cell, range(self.layout.cells)), *(self.layout.symbols if self.problem else ()))
+        )
+
     def sentence(self, text: str) -> str:
-        """Return the text with a capital, unless it begins with the name of a cell, which is spelled as it is."""
-        own = map(self.cell, range(self.layout.cells))
-        return text if any(map(text.startswith, own)) else capital(text)
+        """Return the text with a capital, unless it begins with a name that is spelled as it is."""
+        return text if self.begins(text) else capital(text)
 
     def worded(self, template: str) -> str:
         """Return a sentence with gaps in the nouns that go with the layout."""

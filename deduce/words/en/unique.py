@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from deduce.patterns.unique_names import AVOIDABLE, BIVALUE_GRID, EXTENDED, RECTANGLES, SWAPS, UNIQUE, ways_of
+from deduce.positions import bits, bitset
 from deduce.proof import Pattern, Proof
-from deduce.puzzle.grid import grid_of
+from deduce.puzzle.grid import Grid, grid_of
 from deduce.words.en.names import Names, losses, series
 from deduce.words.en.speech import Part, fill
 
@@ -38,11 +39,12 @@ _STRAYS = (
 )
 _LINES = (
     "If {cells} held no digits but {digits}, {lines} would have the same {digits:count} digits there and could "
-    "exchange them cell by cell without any {watcher} noticing, and the puzzle would have two solutions."
+    "exchange them cell by cell: {houses} would keep theirs, so no {watcher} would notice, and the puzzle would have "
+    "two solutions."
 )
 _PLACES = (
-    "If {cells}{entered} held no digits but {digits}, these could change places there without any {watcher} noticing, "
-    "and the puzzle would have two solutions."
+    "If {cells}{entered} held no digits but {digits}, these could change places there: {houses} would keep both, so no "
+    "{watcher} would notice, and the puzzle would have two solutions."
 )
 
 
@@ -58,6 +60,9 @@ def _unique(proof: Proof, names: Names, pattern: Pattern) -> str:
         listed=_listed(names, pattern),
         check=_check(proof, names, pattern),
         lines=_lines(names, pattern.role("cells")),
+        houses=series(
+            names.by_kind(dict.fromkeys(h for c in pattern.role("cells") for h in names.layout.houses_of[c]))
+        ),
         watcher="rule" if names.layout.rules else "house",
         entered=entered,
     )
@@ -114,7 +119,7 @@ def _so(proof: Proof, names: Names, pattern: Pattern) -> str:
     lost = losses(proof.eliminates)
     ways = ways_of(pattern)
     if pattern.role("strong links"):
-        return f". {_strong(proof, names, pattern)}, so whichever exit is true, {lost}"
+        return f". {_broken(proof, names, pattern)}. So {lost}"
     if pattern.role("locked set"):
         return f". {_locked(proof, names)}: {lost}"
     if ways:
@@ -132,16 +137,35 @@ def _so(proof: Proof, names: Names, pattern: Pattern) -> str:
     return f", and {digit} that sees {'both' if len(exits) == 2 else 'all of these'} falls: {lost}"
 
 
-def _strong(proof: Proof, names: Names, pattern: Pattern) -> str:
-    """Tell a conclusion over strong links between the cells."""
-    layout, grid = names.layout, grid_of(proof)
-    told = []
-    for number in pattern.role("strong links"):
-        house, digit = layout.house_of(number) or (0, 0)
-        places = names.cells(names.places(grid, house, digit))
-        told.append(f"{names.houses([house])} has no places for {names.digit(digit)} but {places}")
-    digits = names.digits(pattern.role("digits")) if pattern.role("digits") else "the digits of the pattern"
-    return f"A true exit keeps {digits} out of its cell; {'; '.join(told)}"
+def _broken(proof: Proof, names: Names, pattern: Pattern) -> str:
+    """Tell what would happen if a victim were true: strong links force digits into place until no exit is left."""
+    victims = [*map(grid_of(proof).number, proof.eliminates)]
+    forced = _forced(grid_of(proof), names, pattern, victims[0])
+    stands = "the rectangle" if "rectangle" in pattern.name else "the pattern"
+    steps = ", ".join([*forced, f"no exit is left, and {stands} stands"])
+    told = f"Put {_spot(names, victims[0])}: {steps}"
+    if len(victims) == 1:
+        return told
+    return f"{told}; the same goes for {series(_spot(names, victim) for victim in victims[1:])}"
+
+
+def _forced(grid: Grid, names: Names, pattern: Pattern, victim: int) -> list[str]:
+    """Say where digits of strong links would have to go, one after the other, if a candidate were true."""
+    layout, told, true = names.layout, list[str](), {victim}
+    barred, exits = layout.peers[victim], bitset(pattern.role("exits"))
+    places = {number: grid.live & layout.masks[number] for number in pattern.role("strong links")}
+    while exits & ~barred:
+        number = next((n for n, mask in places.items() if (mask & ~barred).bit_count() == 1), None)
+        if number is None:
+            break
+        (placed,) = bits(places.pop(number) & ~barred)
+        if placed not in true:
+            house, digit = layout.house_of(number) or (0, 0)
+            cell = names.cell(placed % layout.cells)
+            told.append(f"{names.houses([house])}'s {names.digit(digit)} goes to {cell}")
+            true.add(placed)
+            barred |= layout.peers[placed]
+    return told
 
 
 def _locked(proof: Proof, names: Names) -> str:
