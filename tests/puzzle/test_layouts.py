@@ -94,7 +94,8 @@ def test_patterns_found_on_a_problem_speak_of_values() -> None:
     for name in (*NAMES, *BEYOND, "contradiction"):
         proof = deduce.Proof(grid, (), deduce.proof.Pattern(name))
         assert "digit" not in headline(proof).lower()
-        assert headline(proof).partition(":")[0].lower() == name.replace("digit", "value").replace("cell", "variable").lower()
+        told = headline(proof).partition(":")[0].lower()
+        assert told == name.replace("digit", "value").replace("cell", "variable").lower()
 
 
 def test_only_the_room_of_puzzles_asks_what_kind_of_layout_it_has() -> None:

@@ -28,9 +28,14 @@ def tell_chain(proof: Proof, chain: Chain) -> str:
     called = "this alternating inference chain" if "chain with" in proof.pattern.name else "the chain"
     story = f"Suppose that {false(names, first)}. {_follow(names, grid_of(proof), chain)}"
     if first == last:
-        where = "at" if called == "the chain" else f"at {called}, which begins and ends with"
-        story = f"Look {where} {there(names, first)}. {story}, against the supposition"
-        return f"{story}. The denial of this {names.nouns.digit} brings it back, so {true(names, first)}."
+        told = (
+            f"Look at {there(names, first)}. {story}, against the supposition. The denial of this {names.nouns.digit}"
+        )
+        told += f" brings it back, so {true(names, first)}"
+        if not proof.eliminates or proof.places:
+            return f"{told}."
+        whom = names.who_sees(names.split(first[0])[0], "both" if len(first) == 2 else "all of these")
+        return f"{told}, and {whom} falls: {losses(proof.eliminates)}."
     return (
         f"Look at both ends of {called}, {there(names, first)} and {there(names, last)}. {story}. "
         f"So {_end(proof, names, chain)}"
@@ -61,14 +66,14 @@ def _end(proof: Proof, names: Names, chain: Chain) -> str:
         who = f"both {ends}" if len(cells) == 2 else "all of these"
         return f"at least one of {ends} is {names.digit(number)}, and {names.who_sees(number, who)} falls: {lost}."
     held = {names.cell(names.split(candidate)[1]) for candidate in (*first, *last)}
+    one = f"{names.cells({c % names.layout.cells for c in first})} is {names.digits(digits, 'or')}"
     if len(held) == 1 and held == {candidate.cell for candidate in proof.eliminates}:
-        return f"{names.cell(first[0] % names.layout.cells)} is {names.digits(digits, 'or')} and nothing else: {lost}."
+        return f"{one} and nothing else: {lost}."
+    ends = one if len(held) == 1 else f"{true(names, first)} or {true(names, last)}, if not both"
     gone = [*map(grid_of(proof).number, proof.eliminates)]
     cases = [f"if {true(names, node)}, {_clash(names, node, gone[0])}" for node in (first, last)] if gone else []
     rest = "; the rest falls likewise" if len(gone) > 1 else ""
-    return (
-        f"{true(names, first)} or {true(names, last)}, if not both. {names.sentence('; '.join(cases))}{rest}: {lost}."
-    )
+    return f"{ends}. {names.sentence('; '.join(cases))}{rest}: {lost}."
 
 
 def _clash(names: Names, node: Sequence[int], candidate: int) -> str:

@@ -243,18 +243,9 @@ def _sue_de_coq(proof: Proof, names: Names, pattern: Pattern) -> str:
     return fill(proof, names, told + series(parts) + ": {falls}.", all=Part(proof, names, "cells", cells))
 
 
-def tell_chained(proof: Proof, names: Names, pattern: Pattern) -> str:
+def tell_chained(proof: Proof, _: Names, pattern: Pattern) -> str:
     """Tell a chain; what has neither chain nor teller is told by what is read."""
-    chain = pattern.chain
-    if chain is None:
-        return counted(proof)
-    if len(chain.nodes[0]) == 1 or chain.nodes[0] != chain.nodes[-1]:
-        return tell_chain(proof, chain)
-    told = (
-        "Look at {node 0:digit} in {node 0:or}. Suppose that it is not there: followed link by link, the chain leads "
-        "back to it being there. So {start}, and {node 0:a} that sees all of these falls: {falls}."
-    )
-    return fill(proof, names, told, start=true(names, chain.nodes[0]))
+    return counted(proof) if pattern.chain is None else tell_chain(proof, pattern.chain)
 
 
 def _set_loop(proof: Proof, names: Names, pattern: Pattern) -> str:
