@@ -9,12 +9,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from deduce.exchange import Document
+from deduce.patterns import PLAIN
+from deduce.patterns.one_rule import ONE_RULE
 from deduce.patterns.singles import SINGLES
+from deduce.patterns.sums import BOUND, LEFTOVER
 from deduce.positions import Needs, bits
 from deduce.proof import Candidate
 from deduce.walks.dependencies import supplies, told_needs
@@ -97,6 +100,8 @@ class StoryStep(ShownStoryStep):
         The numbers of the later steps that use what this one settles.
     run : StepRun, optional
         The run that it is told in.
+    twin : int, optional
+        The number of the step before, where that is the same pattern at the same shape.
     """
 
     number: int
@@ -105,6 +110,7 @@ class StoryStep(ShownStoryStep):
     because: Because | None = None
     gains: tuple[int, ...] = ()
     run: StepRun | None = None
+    twin: int | None = None
 
     @property
     def single(self) -> bool:
@@ -228,9 +234,24 @@ def _causes(steps: Sequence[Step]) -> list[StoryStep]:
             _because(steps, j, found),
             tuple(gains[j]),
             runs.get(j + 1),
+            j if j and _shape(step) and _shape(step) == _shape(steps[j - 1]) else None,
         )
         for j, (step, found) in enumerate(zip(steps, used, strict=True))
     ]
+
+
+def _shape(step: Step) -> tuple[object, ...] | None:
+    """Return what mirror steps have in common; None where sums, rules or suppositions differ each time."""
+    pattern = step.proof.pattern
+    if pattern.name not in _MIRRORED:
+        return None
+    roles = tuple((role.kind, len(role.items)) for role in pattern.roles)
+    links = pattern.chain and (pattern.chain.loop, *(link.strong for link in pattern.chain.links))
+    return pattern.name, roles, links
+
+
+_MIRRORED = frozenset(PLAIN) - {*SINGLES, ONE_RULE, BOUND, LEFTOVER}
+"""The patterns of which one says as much as the other."""
 
 
 def _because(steps: Sequence[Step], j: int, found: dict[int, Needs]) -> Because | None:
@@ -285,7 +306,7 @@ def _chapters(steps: Sequence[StoryStep]) -> tuple[Chapter, ...]:
     for told in steps:
         if not parts or (not told.single and _closed(parts[-1], steps)):
             parts.append([])
-        parts[-1].append(told)
+        parts[-1].append(told if parts[-1] else replace(told, twin=None))
     chapters = [Chapter(ChapterKind.OPENING if part[0].single else ChapterKind.IDEA, tuple(part)) for part in parts]
     if len(chapters) == 1 and chapters[0].kind is ChapterKind.OPENING:
         return (Chapter(ChapterKind.WHOLE, chapters[0].steps),)

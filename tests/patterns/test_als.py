@@ -18,7 +18,7 @@ from deduce.patterns.blossom import petal_role
 from deduce.proof import Proof
 from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.names import Names, losses
-from deduce.words.en.sets import TELLERS
+from deduce.words.en.plain import TELLERS
 
 SMALL = ("4x4", "5x5", "6x6")
 few = settings(max_examples=settings().max_examples // 8)
@@ -258,7 +258,7 @@ def test_every_name_of_the_family_is_told() -> None:
     """A sentence names the digit and cells of its roles and everything that falls."""
     told = set()
     for grid in hard_positions():
-        for proof in deduce.find(grid, TELLERS):
+        for proof in deduce.find(grid, FAMILY):
             text = TELLERS[proof.pattern.name](proof, Names(grid.layout), proof.pattern)
             told.add(proof.pattern.name)
             assert text.endswith(".")
@@ -271,4 +271,4 @@ def test_every_name_of_the_family_is_told() -> None:
                 if role.kind == "houses":
                     numbers = {grid.layout.houses[house].number for house in role.items}
                     assert all(str(number) in text for number in numbers)
-    assert told == set(TELLERS)
+    assert told == set(FAMILY)

@@ -15,7 +15,7 @@ import deduce
 from deduce import Grid, Layout
 from deduce.counting.names import NAMES as BEYOND
 from deduce.patterns.families import NAMES
-from deduce.words.en.problems import problem_headline
+from deduce.words.en.explain import headline
 
 RULED = "grid 4\ncage r1c1-r1c2 = 3\nknight"
 
@@ -93,8 +93,9 @@ def test_patterns_found_on_a_problem_speak_of_values() -> None:
     grid = problem()
     for name in (*NAMES, *BEYOND, "contradiction"):
         proof = deduce.Proof(grid, (), deduce.proof.Pattern(name))
-        assert "digit" not in problem_headline(proof).lower()
-        assert problem_headline(proof).partition(":")[0].lower() == name.replace("digit", "value").lower()
+        assert "digit" not in headline(proof).lower()
+        told = headline(proof).partition(":")[0].lower()
+        assert told == name.replace("digit", "value").replace("cell", "variable").lower()
 
 
 def test_only_the_room_of_puzzles_asks_what_kind_of_layout_it_has() -> None:

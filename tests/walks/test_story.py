@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+import re
 from itertools import pairwise
 from pathlib import Path
 
 import jsonschema
 import pytest
 from hypothesis import given
+from pictures.positions import proof
+from puzzle.problems import worked
 from strategies import JIGSAW, LAYOUTS, positions
 
 import deduce
@@ -19,10 +22,17 @@ from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
 from deduce.walks import ChapterKind, dependency_graph, prune, story
 from deduce.walks.attention import Attention
+from deduce.words.en.story import _likewise
 
 DIAGONALS = Layout.parse("grid 9\ndiagonals\n")
 GOLDEN = Path(__file__).with_name("stories.txt")
 TOLD = {"hard": minimal_puzzle(104), "diagonals": minimal_puzzle(3, DIAGONALS), "irregular": minimal_puzzle(5, JIGSAW)}
+READ = {
+    **TOLD,
+    "cages": minimal_puzzle(7, Layout.parse("grid 6\ncage r1c1 r1c2 r2c2 = 9\ncage r4c4 r4c5 r5c4 = 8\n")),
+    "thermometers": minimal_puzzle(7, Layout.parse("grid 6\nr1c1 < r1c2 < r2c2 < r3c2\nr6c6 < r6c5 < r5c5\n")),
+    "problem": deduce.Grid.from_problem(worked.market()),
+}
 
 
 def last_cells(grid: deduce.Grid) -> set[int]:
@@ -129,7 +139,7 @@ def test_causes_are_those_of_the_dependency_graph(name):
             assert {*step.because.placed} == new
             assert bool(new) != bool(step.because.gone)
             assert {*step.because.gone} <= {*earlier.proof.eliminates}
-            assert step.words().startswith("Now that ")
+            assert step.words().startswith("Now ")
         assert (step.number - 1 in step.rests_on) <= (step.because is not None)
 
 
@@ -166,9 +176,71 @@ def test_chapters_and_runs(name):
 
 
 def test_stories_read_as_they_did():
-    """Three stories by their lines; write the file anew where words were meant to change, and read it aloud."""
-    told = "\n\n".join(f"# {name}\n\n{deduce.walk(grid).story().words('line')}" for name, grid in TOLD.items())
+    """Stories by their lines; write the file anew where words were meant to change, and read it aloud."""
+    told = "\n\n".join(f"# {name}\n\n{deduce.walk(grid).story().words('line')}" for name, grid in READ.items())
     assert f"{told}\n" == GOLDEN.read_text(encoding="utf-8")
+
+
+def test_titles_say_what_the_heaviest_step_of_a_chapter_does():
+    titles = {name: [chapter.title for chapter in deduce.walk(grid).story().chapters] for name, grid in READ.items()}
+    assert titles["hard"] == [
+        "The opening: 14 cells by singles",
+        "The naked pair that fills box 7",
+        "The rest are singles: 42 cells",
+    ]
+    assert "The pointing pair that places four 5s" in titles["diagonals"]
+    assert "The X-chain that takes 7 from r5c2" in titles["diagonals"]
+    assert "The continuous loop that opens column 3" in titles["diagonals"]
+    assert titles["cages"][1] == "The sum that takes 6 from r1c1, r1c2 and r2c2"
+    assert titles["thermometers"][1] == "The rule that opens box 1"
+    assert titles["problem"][1] == "The supposition that settles Bo"
+    dead = deduce.walk(deduce.Grid.parse("123. ...4 .... ....")).story()
+    assert dead.chapters[-1].title == "Contradiction: r1c4 has no candidate left"
+
+
+def test_a_mirror_step_refers_to_its_twin():
+    told = deduce.walk(TOLD["diagonals"]).story()
+    twins = [step for step in told.steps if step.twin is not None]
+    assert [step.number for step in twins] == [22, 23]
+    assert twins[0].words() == "Likewise for 3, from r7c3 to r5c1, r5c2 or r5c3: r4c3 loses 3."
+    for step in twins:
+        one, other = step.step.proof, told.steps[step.twin - 1].step.proof
+        assert (step.twin, one.pattern.name) == (step.number - 1, other.pattern.name)
+        assert [link.strong for link in one.pattern.chain.links] == [link.strong for link in other.pattern.chain.links]
+        assert step.words("full") == one.words(level="full"), "who asks for all has all"
+    firsts = {chapter.steps[0].number for chapter in told.chapters}
+    assert firsts.isdisjoint(step.number for step in twins), "the step before stands under another title"
+
+
+def test_what_mirror_steps_are_told_by():
+    def again(name: str) -> str:
+        return _likewise(proof(name))
+
+    assert again("naked pair").startswith("Likewise for 4 and 7 with r1c2 and r1c8 in row 1: r1c1, r1c3, ")
+    assert again("skyscraper") == "Likewise for 5 in rows 2 and 7 and column 3: r1c9, r3c9, r8c8 and r9c8 lose 5."
+    assert again("XY-wing") == "Likewise for 3 with r2c5, r5c5 and r5c8: r2c8 loses 3."
+    assert again("chain that returns to its start") == "Likewise, from 5 in r1c1 back to it: r1c1 is 5."
+    assert again("continuous loop").startswith(
+        "Likewise, round 5 in r1c1, 5 in r1c5, 6 in r1c5, 6 in r9c5, 6 in r9c1 and 5 in r9c1: r1c5 loses 1, "
+    )
+
+
+def test_causes_of_what_holds_anyway_have_a_sentence_of_their_own():
+    told = deduce.walk(READ["cages"]).story().words()
+    assert "9. Now r1c3 has lost its 1 and 3. Box 1 totals 21, and the cage of " in told
+    assert "38. Now r6c9 is 7. But for r2c8 and r6c4 in diagonal 2, " in deduce.walk(TOLD["diagonals"]).story().words()
+
+
+def test_what_a_step_gains_stands_before_its_written_chain():
+    told = deduce.walk(READ["problem"]).story().words()
+    assert "coral cannot be 1. That leaves one place for 1 in amber, blue, coral and dun.\n   [" in told
+    assert not re.search(r"(is|are) false That", told)
+
+
+def test_names_of_variables_and_values_keep_their_spelling():
+    told = deduce.walk(deduce.Grid.from_problem(worked.timetable())).story().words()
+    assert "stars is Mon 10. Now that stars is Mon 10, Mon 11 goes to tides, then tools." in told
+    assert "Stars" not in told
 
 
 def test_a_story_in_paragraphs():

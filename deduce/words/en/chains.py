@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import House
-from deduce.words.en.names import Names, capital, in_words, losses, series
+from deduce.words.en.names import Names, in_words, losses, series
 
-__all__ = ["clash", "close_loop", "false", "follow", "round_loop", "tell_chain", "there", "through_set", "true"]
+__all__ = ["close_loop", "false", "joined", "round_loop", "tell_chain", "there", "through_set", "true"]
+
+
+def joined(chain: Chain) -> Iterator[tuple[Link, tuple[int, ...], tuple[int, ...]]]:
+    """Yield the links of a chain with the nodes that they join."""
+    yield from zip(chain.links, chain.nodes, (*chain.nodes[1:], chain.nodes[0]), strict=False)
 
 
 def tell_chain(proof: Proof, chain: Chain) -> str:
@@ -21,11 +26,16 @@ def tell_chain(proof: Proof, chain: Chain) -> str:
     if len(chain.nodes) == 2:
         return f"{_one_link(names, grid_of(proof), chain)}{_end(proof, names, chain)}"
     called = "this alternating inference chain" if "chain with" in proof.pattern.name else "the chain"
-    story = f"Suppose that {false(names, first)}. {follow(names, grid_of(proof), chain)}"
+    story = f"Suppose that {false(names, first)}. {_follow(names, grid_of(proof), chain)}"
     if first == last:
-        where = "at" if called == "the chain" else f"at {called}, which begins and ends with"
-        story = f"Look {where} {there(names, first)}. {story}, against the supposition"
-        return f"{story}. The denial of this digit brings it back, so {true(names, first)}."
+        told = (
+            f"Look at {there(names, first)}. {story}, against the supposition. The denial of this {names.nouns.digit}"
+        )
+        told += f" brings it back, so {true(names, first)}"
+        if not proof.eliminates or proof.places:
+            return f"{told}."
+        whom = names.who_sees(names.split(first[0])[0], "both" if len(first) == 2 else "all of these")
+        return f"{told}, and {whom} falls: {losses(proof.eliminates)}."
     return (
         f"Look at both ends of {called}, {there(names, first)} and {there(names, last)}. {story}. "
         f"So {_end(proof, names, chain)}"
@@ -34,14 +44,14 @@ def tell_chain(proof: Proof, chain: Chain) -> str:
 
 def _one_link(names: Names, grid: Grid, chain: Chain) -> str:
     """Tell a strong link by itself: its two places or digits, up to the end."""
-    link, ends = chain.links[0], " or ".join(true(names, node) for node in chain.nodes)
+    link = chain.links[0]
     held, house = through_set(names, link), _house(names, link)
     if held:
         return f"{_held(names, grid, held, 'hold')}, of which only one can be missing there, so "
     if house is not None:
         cells, digit = _apart(names, [*chain.nodes[0], *chain.nodes[1]])
-        return f"{capital(house.name)} has its {digit} in {names.cells(cells, 'or')}, so "
-    return f"{capital(names.rule(link.constraints[0]))}, so " if _ruled(names, link) else f"{ends}, so "
+        return f"{names.sentence(names.has(house.name, digit, names.cells(cells, 'or')))}, so "
+    return f"{names.sentence(names.rule(link.constraints[0]))}, so " if _ruled(names, link) else ""
 
 
 def _end(proof: Proof, names: Names, chain: Chain) -> str:
@@ -54,16 +64,19 @@ def _end(proof: Proof, names: Names, chain: Chain) -> str:
         cells = {names.split(candidate)[1] for candidate in (*first, *last)}
         ends = names.cells(cells)
         who = f"both {ends}" if len(cells) == 2 else "all of these"
-        return f"at least one of {ends} is {names.digit(number)}, and {names.a(number)} that sees {who} falls: {lost}."
-    if len({candidate % names.layout.cells for candidate in (*first, *last)}) == 1:
-        return f"{names.cell(first[0] % names.layout.cells)} is {names.digits(digits, 'or')} and nothing else: {lost}."
+        return f"at least one of {ends} is {names.digit(number)}, and {names.who_sees(number, who)} falls: {lost}."
+    held = {names.cell(names.split(candidate)[1]) for candidate in (*first, *last)}
+    one = f"{names.cells({c % names.layout.cells for c in first})} is {names.digits(digits, 'or')}"
+    if len(held) == 1 and held == {candidate.cell for candidate in proof.eliminates}:
+        return f"{one} and nothing else: {lost}."
+    ends = one if len(held) == 1 else f"{true(names, first)} or {true(names, last)}, if not both"
     gone = [*map(grid_of(proof).number, proof.eliminates)]
-    cases = [f"if {true(names, node)}, {clash(names, node, gone[0])}" for node in (first, last)] if gone else []
+    cases = [f"if {true(names, node)}, {_clash(names, node, gone[0])}" for node in (first, last)] if gone else []
     rest = "; the rest falls likewise" if len(gone) > 1 else ""
-    return f"{true(names, first)} or {true(names, last)}, if not both. {capital('; '.join(cases))}{rest}: {lost}."
+    return f"{ends}. {names.sentence('; '.join(cases))}{rest}: {lost}."
 
 
-def clash(names: Names, node: Sequence[int], candidate: int) -> str:
+def _clash(names: Names, node: Sequence[int], candidate: int) -> str:
     """Say why a candidate cannot be true beside a node."""
     digit, cell = names.split(candidate)
     layout, symbol = names.layout, names.digit(digit)
@@ -71,20 +84,20 @@ def clash(names: Names, node: Sequence[int], candidate: int) -> str:
     if 0 <= reason < layout.cells:
         return f"{'it' if len(node) == 1 else names.cell(cell)} is not {symbol}"
     if layout.house_of(reason):
-        return f"{names.cell(cell)} sees that and is not {symbol}"
+        return f"{names.cell(cell)} {'must differ' if names.problem else 'sees that'} and is not {symbol}"
     return f"{names.cell(cell)} is not {symbol}{f', since {names.rule(reason)}' * (reason >= layout.exact)}"
 
 
 def there(names: Names, node: Sequence[int]) -> str:
     """Name a node: its digit and where it may go."""
     cells, digit = _apart(names, node)
-    return f"{digit} in {names.cells(cells, 'or')}"
+    return names.spot(names.cells(cells, "or"), digit)
 
 
 def true(names: Names, node: Sequence[int]) -> str:
     """Say that a node is true."""
     cells, digit = _apart(names, node)
-    if len(cells) < 3:
+    if len(cells) == 1 or (len(cells) == 2 and not names.problem):
         return f"{names.cells(cells, 'or')} is {digit}"
     return f"one of {names.cells(cells)} is {digit}"
 
@@ -99,7 +112,7 @@ def false(names: Names, node: Sequence[int]) -> str:
     return f"none of {names.cells(cells)} is {digit}"
 
 
-def follow(names: Names, grid: Grid, chain: Chain) -> str:
+def _follow(names: Names, grid: Grid, chain: Chain) -> str:
     """Tell the links in order, given that the first node is false; without the full stop.
 
     Every link names both its ends: the cell that is forced, and the cell, house or rule that forces it.
@@ -117,16 +130,16 @@ def _forced(names: Names, grid: Grid, link: Link, node: Sequence[int]) -> str:
     house, held = _house(names, link), through_set(names, link)
     cells, digit = _apart(names, node)
     if held:
-        return f"{_held(names, grid, held, 'which hold')}, have {digit} in {names.cells(cells, 'or')}"
+        return f"{_held(names, grid, held, 'which hold')}, have {names.spot(names.cells(cells, 'or'), digit)}"
     if house is not None:
-        return f"{house.name} has its {digit} in {names.cells(cells, 'or')}"
+        return names.has(house.name, digit, names.cells(cells, "or"))
     return f"{true(names, node)}{f', since {names.rule(link.constraints[0])}' * _ruled(names, link)}"
 
 
 def _held(names: Names, grid: Grid, cells: Sequence[int], verb: str) -> str:
     """Name the cells of an almost locked set with their digits."""
     digits = {digit for cell in cells for digit in names.notes(grid, cell)}
-    told = f"the {in_words(len(digits))} digits {names.digits(digits)}"
+    told = f"the {in_words(len(digits))} {names.nouns.digit}s {names.digits(digits)}"
     return f"{names.cells(cells)}{', ' if ' ' in verb else ' '}{verb} {told}"
 
 
@@ -144,11 +157,8 @@ def _next(
     if house is None:
         start = ", which" if _house(names, before) is not None else f"; {names.cell(seen[0])}"
         return f"{start} is then not {digit}, so {_forced(names, grid, strong, on)}"
-    sight = f"{names.cells(seen)} in {house.name}"
-    if len(cells) == 1:
-        return f"; {names.cell(cells[0])} sees {sight}, so it is not {digit}{then}"
-    none = "neither" if len(cells) == 2 else "none of them"
-    return f"; {names.cells(cells)} see {sight}, so {none} is {digit}{then}"
+    none = ("it is not", "neither is", "none of them is")[min(len(cells), 3) - 1]
+    return f"; {names.see(cells, seen, house.name)}, so {none} {digit}{then}"
 
 
 def _ruled(names: Names, link: Link) -> bool:
@@ -175,7 +185,7 @@ def close_loop(proof: Proof, chain: Chain, *, links: bool = False) -> str:
     two = series(true(names, node) for node in chain.nodes[1::2])
     gone = {*map(grid_of(proof).number, proof.eliminates)}
     taken = []
-    for link, near, far in zip(chain.links, chain.nodes, (*chain.nodes[1:], chain.nodes[0]), strict=True):
+    for link, near, far in joined(chain):
         if link.strong:
             # The other digits of an almost locked set in a loop stay inside it.
             held = through_set(names, link)
@@ -191,7 +201,7 @@ def close_loop(proof: Proof, chain: Chain, *, links: bool = False) -> str:
         room = "what clashes with both sides of a link, or with all places of a digit that a set keeps, falls"
     return (
         f"{told}Read round the loop, its candidates are true and false by turns, so one of two cases holds: either "
-        f"{one}; or {two}. In both cases {room}: {losses(proof.eliminates)}."
+        f"{one}; or {two}. In both cases{',' * names.problem} {room}: {losses(proof.eliminates)}."
     )
 
 
@@ -199,18 +209,19 @@ def round_loop(names: Names, grid: Grid, chain: Chain) -> str:
     """Tell the links of a loop, from its first node being false back to it."""
     last, first = chain.nodes[-1], chain.nodes[0]
     closing = _back(names, chain.links[-1], last, first)
-    return f"Suppose that {false(names, first)}. {follow(names, grid, chain)}; {closing}. "
+    return f"Suppose that {false(names, first)}. {_follow(names, grid, chain)}; {closing}. "
 
 
 def _back(names: Names, weak: Link, near: Sequence[int], first: Sequence[int]) -> str:
     """Say how the last weak link of a loop leads back to its first node being false."""
     house, (seen, _), (cells, _) = _house(names, weak), _apart(names, near), _apart(names, first)
     if house is not None:
-        return (
-            f"{names.cells(cells)} {'sees' if len(cells) == 1 else 'see'} {names.cells(seen)} in {house.name}, and "
-            "the loop is closed"
-        )
-    why = names.rule(weak.constraints[0]) if _ruled(names, weak) else f"{names.cell(cells[0])} holds one digit"
+        return f"{names.see(cells, seen, house.name)}, and the loop is closed"
+    why = (
+        names.rule(weak.constraints[0])
+        if _ruled(names, weak)
+        else f"{names.cell(cells[0])} holds one {names.nouns.digit}"
+    )
     return f"{why}, and the loop is closed"
 
 
@@ -222,8 +233,7 @@ def _takes(names: Names, constraint: int, gone: set[int]) -> bool:
 def _within(names: Names, constraint: int, cells: Sequence[int]) -> str:
     """Say that a digit of a house has its place in an almost locked set."""
     house, digit = divmod(constraint - names.layout.cells, names.layout.order)
-    where = names.layout.houses[house].name
-    return f"{where} has its {names.digit(digit + 1)} among {names.cells(cells)}"
+    return names.has(names.layout.houses[house].name, names.digit(digit + 1), names.cells(cells), "among")
 
 
 def _either(names: Names, constraint: int, near: Sequence[int], far: Sequence[int]) -> str:
@@ -234,10 +244,9 @@ def _either(names: Names, constraint: int, near: Sequence[int], far: Sequence[in
     place = names.layout.house_of(constraint)
     if place is None:
         return f"either {true(names, near)} or {true(names, far)}, since {names.rule(constraint)}"
-    house = names.layout.houses[place[0]].name
     cells = {names.split(candidate)[1] for candidate in (*near, *far)}
     digit = names.digit(names.split(near[0])[0])
-    return f"{house} has its {digit} in {names.cells(cells, 'or')}"
+    return names.has(names.layout.houses[place[0]].name, digit, names.cells(cells, "or"))
 
 
 def _apart(names: Names, node: Sequence[int]) -> tuple[list[int], str]:

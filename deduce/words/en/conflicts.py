@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from deduce.claims.conflict import Conflict
-from deduce.words.en.problems import problem_headline, tell_problem
+from deduce.words.en.explain import explain, headline
 
 __all__ = ["tell_conflict"]
 
@@ -30,6 +30,6 @@ def tell_conflict(conflict: Conflict) -> str:
         )
     steps = [step.proof for step in conflict.walk.steps]
     if len(steps) == 1:
-        return f"{told}\n{tell_problem(steps[0])}"
-    lines = [f"  {number}. {problem_headline(proof)}. {tell_problem(proof)}" for number, proof in enumerate(steps, 1)]
+        return f"{told}\n{explain(steps[0])}"
+    lines = [f"  {number}. {headline(proof)}. {explain(proof)}" for number, proof in enumerate(steps, 1)]
     return "\n".join([told, "Step by step:", *lines])

@@ -1,4 +1,4 @@
-"""Plain English for proofs and walks: which words each pattern has, and those of the plainest patterns.
+"""Plain English for proofs and walks: which words each pattern has, and what is said of a whole solve.
 
 Every sentence is written from the roles of a pattern and the notes of its grid, never from the argument, so that it
 tells what to look at, why, and what falls.
@@ -6,24 +6,23 @@ tells what to look at, why, and what falls.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import chain
 from typing import TYPE_CHECKING
 
 from deduce.kernel import Counting, Position
-from deduce.patterns.locked import EARLIER, LOCKED
 from deduce.positions import after
 from deduce.proof import Candidate, Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
-from deduce.words.en.chains import tell_chain
 from deduce.words.en.links import read_links, read_premises
-from deduce.words.en.names import Names, capital, digit_of, in_words, losses, named, series
+from deduce.words.en.names import Names, capital, entry, losses, series
 from deduce.words.en.notation import notation
-from deduce.words.en.problems import count_open, problem_headline, problem_line, problem_lines, tell_problem
-from deduce.words.en.reasons import barred, unmet, witnesses
+from deduce.words.en.plain import TELLERS as PLAIN_TELLERS
+from deduce.words.en.plain import Teller, tell_chained
+from deduce.words.en.problems import TELLERS as PROBLEM_TELLERS
+from deduce.words.en.reasons import unmet
 from deduce.words.en.rules import TELLERS as RULE_TELLERS
-from deduce.words.en.sets import TELLERS as SET_TELLERS
 from deduce.words.en.sums import TELLERS as SUM_TELLERS
 from deduce.words.en.suppositions import HEADLINES, LONGER
 from deduce.words.en.suppositions import TELLERS as COUNTING_TELLERS
@@ -35,8 +34,6 @@ from deduce.words.en.where import tell_where
 if TYPE_CHECKING:
     from deduce.pictures.scene import Scene
     from deduce.walks.walk import Walk
-
-_Tellers = dict[str, Callable[[Proof, Names, Pattern], str]]
 
 __all__ = [
     "LEVELS",
@@ -175,8 +172,6 @@ def rests_on_notes(notes: Sequence[Candidate], *, most: int | None = MOST_NOTES)
 
 def _numbered(proof: Proof) -> list[str]:
     """Return the reasoning as numbered lines."""
-    if _on_problem(proof):
-        return [f"{number}. {line}" for number, line in enumerate(problem_lines(proof), 1)]
     chain, longer = proof.pattern.chain, LONGER.get(proof.pattern.name)
     if longer is not None:
         lines = longer(proof, Names(grid_of(proof).layout), proof.pattern)
@@ -209,15 +204,13 @@ def headline(proof: Proof) -> str:
     >>> headline(Proof(Grid.empty(), (six,), Pattern("naked single")))
     'Naked single: 6 in r1c1'
     """
-    if _on_problem(proof):
-        return problem_headline(proof)
-    shown = HEADLINES.get(proof.pattern.name)
+    shown = None if grid_of(proof).layout.problem else HEADLINES.get(proof.pattern.name)
     if proof.contradiction:
         reason = _nothing_left(proof)
     elif shown is not None:
         reason = shown(proof, Names(grid_of(proof).layout))
     else:
-        placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
+        placed = [*map(entry, proof.places)]
         filled = {c.cell for c in proof.places}
         gone = [c for c in proof.eliminates if c.cell not in filled]
         reason = "; ".join([series(placed)] * bool(placed) + [losses(gone, 8)] * bool(gone))
@@ -225,13 +218,8 @@ def headline(proof: Proof) -> str:
 
 
 def _title(proof: Proof) -> str:
-    """Return the name of a pattern with a capital."""
-    return capital(proof.pattern.name.replace("digit", "value") if _on_problem(proof) else proof.pattern.name)
-
-
-def _on_problem(proof: Proof) -> bool:
-    """Whether the cells of a proof are variables of a problem."""
-    return grid_of(proof).layout.problem is not None
+    """Return the name of a pattern with a capital: of a problem cells are variables, and digits are values."""
+    return capital(Names(grid_of(proof).layout).worded(proof.pattern.name))
 
 
 def outcome(walk: Walk) -> str:
@@ -268,9 +256,7 @@ def _ending(walk: Walk) -> str:
     steps = f"{done} step" if done == 1 else f"{done} steps"
     grid = walk.grid
     open_ = grid.layout.cells - grid.true.bit_count()
-    cells = "1 cell is" if open_ == 1 else f"{open_} cells are"
-    if grid.layout.problem:
-        cells = count_open(grid)
+    cells = _open(grid.layout, open_)
     ended = walk.outcome.value
     if ended == "solved":
         return f"Solved in {steps}."
@@ -330,14 +316,21 @@ def cell_list(layout: Layout, cells: Iterable[int]) -> str:
 
 def puzzle_line(grid: Grid) -> str:
     """Return one sentence on what is given: size, givens, and how many cells are open."""
-    if grid.layout.problem:
-        return problem_line(grid)
-    givens, placed = grid.givens.bit_count(), grid.true.bit_count()
+    givens, placed, layout = grid.givens.bit_count(), grid.true.bit_count(), grid.layout
+    if layout.problem:
+        values = "1 value" if layout.order == 1 else f"{layout.order} values"
+        still = _open(layout, layout.cells - placed)
+        return f"A problem of {layout.cells} variables and {values}; {still} open, {placed} placed."
     sentence = f"{capital(canvas(grid.layout))} with {givens} given{'' if givens == 1 else 's'}"
     if placed > givens:
         sentence += f", {placed - givens} more placed"
     open_ = grid.layout.cells - placed
     return f"{sentence} and {open_} open cell{'' if open_ == 1 else 's'}."
+
+
+def _open(layout: Layout, count: int) -> str:
+    """Say how many cells are ... open."""
+    return f"1 {layout.nouns.cell} is" if count == 1 else f"{count} {layout.nouns.cell}s are"
 
 
 def canvas(layout: Layout) -> str:
@@ -352,192 +345,15 @@ def canvas(layout: Layout) -> str:
 
 def _told(proof: Proof) -> str:
     """Return the reasoning without the sentence on assumed notes."""
-    if _on_problem(proof):
-        return tell_problem(proof)
-    pattern = proof.pattern
+    names, pattern = Names(grid_of(proof).layout), proof.pattern
     if proof.contradiction and not pattern.roles:
-        return _contradiction(proof)
-    return TELLERS.get(pattern.name, _chain)(proof, Names(grid_of(proof).layout), pattern)
+        return _contradiction(proof, names, pattern)
+    tellers: Mapping[str, Teller] = TELLERS | PROBLEM_TELLERS if names.problem else TELLERS
+    return tellers.get(pattern.name, tell_chained)(proof, names, pattern)
 
 
-def _chain(proof: Proof, _: Names, pattern: Pattern) -> str:
-    """Tell a chain; what has neither chain nor teller by what is read."""
-    return tell_chain(proof, pattern.chain) if pattern.chain is not None else _counted(proof)
-
-
-def _last_open_cell(_: Proof, names: Names, pattern: Pattern) -> str:
-    digit, cell = names.split(pattern.role("placed")[0])
-    symbol, where = names.digit(digit), names.houses(pattern.role("house"))
-    return f"{names.cell(cell)} is the last open cell of {where}, and {symbol} is the digit that {where} still lacks."
-
-
-def _hidden_single(proof: Proof, names: Names, pattern: Pattern) -> str:
-    grid = grid_of(proof)
-    digit, cell = names.split(pattern.role("placed")[0])
-    house = pattern.role("house")[0]
-    symbol, place, where = names.digit(digit), names.cell(cell), names.houses([house])
-    if len(names.open_cells(grid, house)) == 1:
-        return _last_open_cell(proof, names, pattern)
-    placed, others = barred(grid, house, digit)
-    reasons = []
-    if placed:
-        reasons.append(
-            f"the {symbol}{'s' * (len(placed) > 1)} in {names.cells(placed)} {_bars(len(placed), bool(others))}"
-        )
-    if others:
-        reasons.append(f"{symbol} has been ruled out in {names.cells(others)}")
-    return f"{capital(where)} needs {names.a(digit)}, and only {place} can take it: {series(reasons)}."
-
-
-def _bars(count: int, more: bool) -> str:
-    """Say what placed digits do to the open cells of a house."""
-    verb = "bars" if count == 1 else "between them bar"
-    return f"{verb} {'other open cells' if more else 'every other open cell'}"
-
-
-def _naked_single(proof: Proof, names: Names, pattern: Pattern) -> str:
-    grid = grid_of(proof)
-    digit, cell = names.split(pattern.role("placed")[0])
-    symbol, place = names.digit(digit), names.cell(cell)
-    if witnesses(grid, cell)[1]:
-        houses = names.houses(names.layout.houses_of[cell])
-        return f"{place} sees every digit but {symbol} in {houses}, so {symbol} is all that it can hold."
-    return f"Every digit but {symbol} has been ruled out in {place}, so {symbol} is all that it can hold."
-
-
-def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
-    number, symbol = digit_of(names, pattern)
-    base, cover = names.houses(pattern.role("base")), names.houses(pattern.role("cover"))
-    cells = sorted({names.split(candidate)[1] for candidate in pattern.role("locked")})
-    if not cover:
-        return (
-            f"{capital(base)} has its {symbol} in {names.cells(cells, 'or')}. {capital(names.a(number))} that sees "
-            f"{'both' if len(cells) == 2 else 'all of these'} would leave {base} without one, so it falls: "
-            f"{losses(proof.eliminates)}."
-        )
-    return (
-        f"All places that {base} has left for {symbol}, {names.cells(cells)}, lie in {cover}. "
-        f"{capital(base)} puts its {symbol} in one of them, and that is also the {symbol} of {cover}, "
-        f"so {symbol} falls in the rest of {cover}: {losses(proof.eliminates)}."
-    )
-
-
-def _naked_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
-    cells, digits = pattern.role("subset"), pattern.role("digits")
-    hit = {_cell_of(names, c.row, c.column) for c in proof.eliminates}
-    houses = [h for h in pattern.role("houses") if hit & set(names.layout.houses[h].cells)]
-    count = in_words(len(cells))
-    where = names.houses(houses or pattern.role("houses"))
-    return (
-        f"Between them {names.cells(cells)} hold no digits but {names.digits(digits)}, and they share {where}. "
-        f"{capital(count)} cells use up {count} digits, so {names.digits(digits)} fall everywhere else in {where}: "
-        f"{losses(proof.eliminates)}."
-    )
-
-
-def _hidden_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
-    cells, digits = pattern.role("subset"), pattern.role("digits")
-    count = in_words(len(cells))
-    return (
-        f"In {names.houses(pattern.role('house'))} the digits {names.digits(digits)} have no places but "
-        f"{names.cells(cells)}. {capital(count)} digits fill {count} cells, so these cells have no room for anything "
-        f"else: {losses(proof.eliminates)}."
-    )
-
-
-def _fish(proof: Proof, names: Names, pattern: Pattern) -> str:
-    _, symbol = digit_of(names, pattern)
-    lines, covers = pattern.role("base lines"), pattern.role("cover lines")
-    count = in_words(len(lines))
-    cover = names.houses(covers)
-    return (
-        f"{capital(names.houses(lines))} have places for {symbol} only in {cover}. The {count} of them need {count} "
-        f"{symbol}s, and {cover} can give no more than one each, so none is left over for other cells of {cover}: "
-        f"{losses(proof.eliminates)}."
-    )
-
-
-def _skyscraper(proof: Proof, names: Names, pattern: Pattern) -> str:
-    first, near, far, last = _four(names, pattern)
-    digit, symbol = digit_of(names, pattern)
-    lines = pattern.role("lines")
-    return (
-        f"{capital(names.houses(lines))} have two places each for {symbol}, and {names.cell(near)} and "
-        f"{names.cell(far)} both lie in {names.houses(pattern.role('cross line'))}, so one of these two is not "
-        f"{symbol}. Its {names.layout.houses[lines[0]].kind} has the {symbol} at the other end, {names.cell(first)} or "
-        f"{names.cell(last)}, and {names.a(digit)} that sees both ends falls: {losses(proof.eliminates)}."
-    )
-
-
-def _kite(proof: Proof, names: Names, pattern: Pattern) -> str:
-    first, near, far, last = _four(names, pattern)
-    digit, symbol = digit_of(names, pattern)
-    return (
-        f"{capital(names.houses(pattern.role('lines')))} have two places each for {symbol}, and one place of each, "
-        f"{names.cell(near)} and {names.cell(far)}, lies in {names.houses(pattern.role('region'))}, which takes only "
-        f"one {symbol}. So {names.cell(first)} or {names.cell(last)} is {symbol}, and {names.a(digit)} that sees "
-        f"both falls: {losses(proof.eliminates)}."
-    )
-
-
-def _xy_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
-    grid = grid_of(proof)
-    pivot, pincers = pattern.role("pivot")[0], pattern.role("pincers")
-    digit, symbol = digit_of(names, pattern)
-    return (
-        f"{names.cell(pivot)} is {names.digits(names.notes(grid, pivot), 'or')}. "
-        f"{_forced(names, grid, pattern)}. Either way one of {names.cells(pincers)} is {symbol}, "
-        f"and {names.a(digit)} that sees both falls: {losses(proof.eliminates)}."
-    )
-
-
-def _xyz_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
-    grid = grid_of(proof)
-    pivot, pincers = pattern.role("pivot")[0], pattern.role("pincers")
-    digit, symbol = digit_of(names, pattern)
-    return (
-        f"{names.cell(pivot)} is {names.digits(names.notes(grid, pivot), 'or')}. {_forced(names, grid, pattern)}; "
-        f"otherwise it is {symbol} itself. So one of {names.cells([pivot, *pincers])} is {symbol}, "
-        f"and {names.a(digit)} that sees all three falls: {losses(proof.eliminates)}."
-    )
-
-
-def _forced(names: Names, grid: Grid, pattern: Pattern) -> str:
-    """Say what each digit of the pivot that a pincer shares makes of that pincer."""
-    pivot, digit = pattern.role("pivot")[0], pattern.role("digit")[0]
-    parts = []
-    for pincer in pattern.role("pincers"):
-        for shared in names.notes(grid, pincer):
-            if shared != digit and shared in names.notes(grid, pivot):
-                held = f"which is {names.digits(names.notes(grid, pincer), 'or')}"
-                sight = names.meeting([pivot, pincer])
-                seen = f" and sees it in {sight}" if sight else ""
-                told = f"if it is {names.digit(shared)}, {names.cell(pincer)}, {held}{seen}, is {names.digit(digit)}"
-                parts.append((shared, told))
-    return capital("; ".join(told for _, told in sorted(parts)))
-
-
-def _w_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
-    grid = grid_of(proof)
-    pincers = pattern.role("pincers")
-    digit, symbol = digit_of(names, pattern)
-    notes = names.notes(grid, pincers[0])
-    other = next((d for d in notes if d != digit), digit)
-    bridge = pattern.role("bridge")[0]
-    if pattern.chain is None:
-        return _counted(proof)
-    first, near, far, last = (names.split(pattern.chain.nodes[i][0])[1] for i in (0, 2, 3, 5))
-    one, two = names.cell(near), names.cell(far)
-    return (
-        f"{names.cells(pincers)} each hold {names.digits(notes, 'or')}. {capital(names.houses([bridge]))} has its "
-        f"{names.digit(other)} in {one} or {two}: if in {one}, {names.cell(first)} sees it and is {symbol}; "
-        f"if in {two}, {names.cell(last)} sees it and is {symbol}. "
-        f"Either way {names.a(digit)} that sees both {names.cells(pincers)} falls: {losses(proof.eliminates)}."
-    )
-
-
-def _contradiction(proof: Proof) -> str:
-    return f"{capital(_nothing_left(proof))}, so this position has no solution."
+def _contradiction(proof: Proof, names: Names, _: Pattern) -> str:
+    return f"{names.sentence(_nothing_left(proof))}, so this position has no solution."
 
 
 def _nothing_left(proof: Proof) -> str:
@@ -548,60 +364,14 @@ def _nothing_left(proof: Proof) -> str:
     return next(found, "the rules cannot all be met")
 
 
-def _counted(proof: Proof) -> str:
-    """Tell a proof whose pattern has no sentence of its own: what is read, and what has no room."""
-    read, layout = [], grid_of(proof).layout
-    for number in proof.bases:
-        scan, name = layout.house_of(number) is not None, named(layout, number)
-        read.append(f"the places for {name}" if scan else f"the digits of {name}")
-    parts = [f"{capital(series(read))} leave no other way"] * bool(read)
-    concluded = [f"r{c.row}c{c.column} is {c.symbol or c.digit}" for c in proof.places]
-    if proof.eliminates:
-        concluded.append(losses(proof.eliminates))
-    return f"{': '.join([*parts, series(concluded)])}."
+TABLES: tuple[Mapping[str, Teller], ...] = (
+    PLAIN_TELLERS,
+    {"contradiction": _contradiction},
+    COUNTING_TELLERS,
+    RULE_TELLERS,
+    SUM_TELLERS,
+    UNIQUE_TELLERS,
+)
 
-
-def _four(names: Names, pattern: Pattern) -> tuple[int, int, int, int]:
-    """Return the cells of a chain of four single candidates, in order."""
-    nodes = pattern.chain.nodes if pattern.chain else ()
-    a, b, c, d = (names.split(node[0])[1] for node in nodes)
-    return a, b, c, d
-
-
-def _cell_of(names: Names, row: int, column: int) -> int:
-    return names.layout.cell_at[row - 1, column - 1]
-
-
-_OWN: _Tellers = {
-    "last open cell": _last_open_cell,
-    "hidden single": _hidden_single,
-    "naked single": _naked_single,
-    **dict.fromkeys((*LOCKED, *EARLIER), _locked),
-    "naked pair": _naked_subset,
-    "naked triple": _naked_subset,
-    "naked quad": _naked_subset,
-    "hidden pair": _hidden_subset,
-    "hidden triple": _hidden_subset,
-    "hidden quad": _hidden_subset,
-    "X-wing": _fish,
-    "swordfish": _fish,
-    "jellyfish": _fish,
-    "skyscraper": _skyscraper,
-    "two-string kite": _kite,
-    "XY-wing": _xy_wing,
-    "XYZ-wing": _xyz_wing,
-    "W-wing": _w_wing,
-    "X-chain": _chain,
-    "XY-chain": _chain,
-    "chain with both ends on one digit": _chain,
-    "chain with linked ends on different digits": _chain,
-    "chain that returns to its start": _chain,
-    "continuous loop": _chain,
-    "grouped loop": _chain,
-    "contradiction": lambda proof, _, __: _contradiction(proof),
-}
-
-TABLES = (_OWN, COUNTING_TELLERS, RULE_TELLERS, SET_TELLERS, SUM_TELLERS, UNIQUE_TELLERS)
-
-TELLERS: _Tellers = {name: teller for table in TABLES for name, teller in table.items()}
+TELLERS: dict[str, Teller] = {name: teller for table in TABLES for name, teller in table.items()}
 """For each pattern the one function that tells it."""

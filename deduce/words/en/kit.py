@@ -63,7 +63,7 @@ def chapter_titles(chapters: Iterable[Chapter]) -> list[str]:
     found: list[str] = []
     for chapter in chapters:
         first = chapter.steps[0]
-        title = chapter.title if ":" in chapter.title else headline(first.step.proof)
+        title = chapter.title
         found.append(title if title not in found else f"{title} (step {first.number})")
     return found
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from deduce.kernel import Counting, Swap
 from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.grid import grid_of
-from deduce.words.en.chains import close_loop, false, through_set, true
+from deduce.words.en.chains import close_loop, false, joined, through_set, true
 from deduce.words.en.names import Names, losses
 
 __all__ = ["read_links", "read_premises"]
@@ -22,9 +22,8 @@ def read_links(proof: Proof, chain: Chain) -> list[str]:
         One line for each link, and one or more for the end.
     """
     names = Names(grid_of(proof).layout)
-    following = (*chain.nodes[1:], chain.nodes[0]) if chain.loop else chain.nodes[1:]
     lines = []
-    for link, near, far in zip(chain.links, chain.nodes, following, strict=False):
+    for link, near, far in joined(chain):
         written = f"{names.node(near)} {'=' if link.strong else '-'} {names.node(far)}"
         told = _strong(names, proof, link, near, far) if link.strong else _weak(names, link, near, far)
         lines.append(f"{written}: {told}.")
@@ -66,7 +65,7 @@ def _premise(names: Names, proof: Proof, number: int) -> str:
     if number < layout.cells:
         digits = names.notes(grid, number)
         held = f"holds nothing but {names.digits(digits, 'or')}" if digits else "has no candidate left"
-        return f"Read the notes of {names.cell(number)}: it {held}."
+        return f"Read the {names.nouns.note}s of {names.cell(number)}: it {held}."
     place = layout.house_of(number)
     if place is None:
         return f"Bear in mind that {names.rule(number)}."
@@ -95,8 +94,10 @@ def _strong(names: Names, proof: Proof, link: Link, near: Sequence[int], far: Se
         one = names.digits({names.split(candidate)[0] for candidate in near}, "or")
         return f"{names.cell(cells[0])} can only be {held}, so if it is not {one}, it is {other}"
     if through_set(names, link):
-        digits = sorted({digit for cell in cells for digit in names.notes(grid, cell)})
-        more = "one digit more than there are cells" if len(digits) == len(cells) + 1 else f"{len(digits)} digits"
+        digits, nouns = {digit for cell in cells for digit in names.notes(grid, cell)}, names.nouns
+        more = f"{len(digits)} {nouns.digit}s"
+        if len(digits) == len(cells) + 1:
+            more = f"one {nouns.digit} more than there are {nouns.cell}s"
         return f"{names.cells(cells)} between them hold only {names.digits(digits)}, {more}, so {ends}"
     if number < 0:
         return f"{true(names, near)} or {true(names, far)}"
@@ -104,8 +105,8 @@ def _strong(names: Names, proof: Proof, link: Link, near: Sequence[int], far: Se
     if place is None:
         return f"{names.rule(number)}, so {ends}"
     house, digit = place
-    places = names.places(grid, house, digit)
-    return f"{names.houses([house])} has its {names.digit(digit)} in {names.cells(places, 'or')}, so {ends}"
+    places = names.cells(names.places(grid, house, digit), "or")
+    return f"{names.has(names.houses([house]), names.digit(digit), places)}, so {ends}"
 
 
 def _weak(names: Names, link: Link, near: Sequence[int], far: Sequence[int]) -> str:
@@ -115,9 +116,9 @@ def _weak(names: Names, link: Link, near: Sequence[int], far: Sequence[int]) -> 
         return ends
     number = link.constraints[0]
     if number < names.layout.cells:
-        return f"{names.cell(number)} holds one digit, so {ends}"
+        return f"{names.cell(number)} holds one {names.nouns.digit}, so {ends}"
     place = names.layout.house_of(number)
     if place is None:
         return f"{names.rule(number)}, so {ends}"
     house, digit = place
-    return f"{names.houses([house])} has room for one {names.digit(digit)}, so {ends}"
+    return f"{names.room(names.houses([house]), names.digit(digit))}, so {ends}"

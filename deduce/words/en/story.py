@@ -7,13 +7,17 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from deduce.patterns.one_rule import ONE_RULE
 from deduce.patterns.singles import HIDDEN, LAST
+from deduce.patterns.sums import BOUND, LEFTOVER
 from deduce.puzzle.grid import grid_of
 from deduce.walks.effort import effort
 from deduce.walks.story import ChapterKind
+from deduce.words.en.chains import there
 from deduce.words.en.explain import explain, headline, outcome, puzzle_line
-from deduce.words.en.names import capital, in_words, series
+from deduce.words.en.names import Names, entry, in_words, losses, series
 from deduce.words.en.notation import notation
+from deduce.words.en.speech import Part
 
 if TYPE_CHECKING:
     from deduce.proof import Candidate, Proof
@@ -35,7 +39,8 @@ def left_out(story: Story) -> str:
     if not story.left_out:
         return ""
     names = Counter(step.proof.pattern.name for step in story.left_out)
-    listed = series(name if count == 1 else f"{name} ({in_words(count)} times)" for name, count in names.items())
+    often = {1: "", 2: " (twice)"}
+    listed = series(name + often.get(count, f" ({in_words(count)} times)") for name, count in names.items())
     count = len(story.left_out)
     return f"Left out, since nothing needs {'it' if count == 1 else 'them'}: {listed}."
 
@@ -51,13 +56,39 @@ def chapter_title(chapter: Chapter) -> str:
         return f"The opening: {count} by singles"
     if chapter.kind is ChapterKind.REST:
         return f"The rest are singles: {count}"
+    return _idea_title(chapter)
+
+
+def _idea_title(chapter: Chapter) -> str:
+    """Say what the heaviest step of a chapter does: what it opens, or else what it takes away."""
     idea = chapter.idea
-    heaviest = max(idea, key=lambda told: (effort(told.step.proof).total, told.number))
-    title = capital(heaviest.step.proof.pattern.name)
-    if len(idea) > 1:
-        title += f", with {_counted(len(idea) - 1, 'other step')}"
-    opened = len(chapter.steps) - len(idea)
-    return f"{title}: {_counted(opened, unit)} open{'s' * (opened == 1)}" if opened else title
+    heaviest = max(idea, key=lambda told: (effort(told.step.proof).total, told.number)).step
+    proof, layout = heaviest.proof, heaviest.before.layout
+    if proof.contradiction:
+        return headline(proof)
+    called = {ONE_RULE: "rule", BOUND: "sum"}.get(proof.pattern.name, proof.pattern.name)
+    who = f"The {Names(layout).worded(re.split(', | with | that ', called)[0])}"
+    if len(idea) < len(chapter.steps):
+        return f"{who} that {_opened(_together(chapter.steps, len(idea)))}"
+    lost = proof.eliminates
+    cells = list(dict.fromkeys(c.cell for c in lost))
+    if proof.places:
+        return f"{who} that places {series(map(entry, proof.places))}"
+    digits = series(dict.fromkeys(c.written for c in lost))
+    return f"{who} that takes {digits} from {series(cells) if len(cells) <= _SEVERAL else f'{len(cells)} cells'}"
+
+
+def _opened(group: Sequence[StoryStep]) -> str:
+    """Say what singles that are told together do."""
+    first, last = group[0], group[-1]
+    placed, houses, run = _placed(first), first.step.proof.pattern.role("house"), first.run
+    if run is not None and len(group) > 1:
+        if run.digit is not None:
+            return f"places {in_words(len(group))} {placed.written}s"
+        return f"{'fills' if _full(last, run) else 'opens'} {_name(first, [run.house or 0])}"
+    if houses and not placed.variable:
+        return f"opens {_name(first, houses)}"
+    return f"settles {placed.cell}"
 
 
 def tell_chapter(chapter: Chapter, level: str = "paragraph") -> str:
@@ -82,8 +113,8 @@ def tell_chapter(chapter: Chapter, level: str = "paragraph") -> str:
         if singles:
             paragraphs.append(" ".join(singles))
             singles = []
-        gain = _gain(chapter.steps[at + 1].step.proof) if _opens(chapter.steps, at) else ""
-        paragraphs.append(" ".join(filter(None, (f"{told.number}. {_noted(told, level)}", gain))))
+        gain = f" {_gain(chapter.steps[at + 1].step.proof)}" if _opens(chapter.steps, at) else ""
+        paragraphs.append(f"{told.number}. {_noted(told, level, gain)}")
         at += 1
     return "\n\n".join([*paragraphs, *([" ".join(singles)] if singles else [])])
 
@@ -91,28 +122,58 @@ def tell_chapter(chapter: Chapter, level: str = "paragraph") -> str:
 def tell_story_step(told: StoryStep, level: str = "paragraph") -> str:
     """Return what made a step possible, where that was recent, and its reasoning."""
     proof = told.step.proof
-    if level == "line" or told.because is None:
-        return explain(proof, level)
-    return _since(told.because, proof, explain(proof, level))
+    said = explain(proof, level) if told.twin is None or level != "paragraph" else _likewise(proof)
+    return said if level == "line" or told.because is None else _since(told.because, proof, said)
 
 
-def _noted(told: StoryStep, level: str) -> str:
-    """Return the words of a step with its written chain."""
+def _likewise(proof: Proof) -> str:
+    """Tell a step that is like the one before: with which digits, where, and what falls."""
+    names, pattern, parts = Names(grid_of(proof).layout), proof.pattern, {"digits": "", "cells": "", "houses": ""}
+    for kind in parts:
+        items = dict.fromkeys(item for role in pattern.roles if role.kind == kind for item in role.items)
+        parts[kind] = format(Part(proof, names, kind, items)) if kind != "houses" else series(names.by_kind(items))
+    told = f"Likewise{' for ' * bool(parts['digits'])}{parts['digits']}"
+    if parts["cells"] or parts["houses"]:
+        told += f"{' with ' * bool(parts['cells'])}{parts['cells']}{' in ' * bool(parts['houses'])}{parts['houses']}"
+    elif pattern.chain is not None:
+        tell = there if not parts["digits"] else _cells
+        nodes = [tell(names, node) for node in pattern.chain.nodes]
+        way = f"from {nodes[0]} {'back to it' if nodes[0] == nodes[-1] else f'to {nodes[-1]}'}"
+        told += f", {f'round {series(nodes)}' if pattern.chain.loop else way}"
+    concluded = [*(f"{c.cell} is {c.written}" for c in proof.places)]
+    concluded += [losses(proof.eliminates)] * bool(proof.eliminates)
+    return f"{told}: {series(concluded)}."
+
+
+def _cells(names: Names, node: Sequence[int]) -> str:
+    """Name the cells of a node."""
+    return names.cells({candidate % names.layout.cells for candidate in node}, "or")
+
+
+def _noted(told: StoryStep, level: str, gain: str = "") -> str:
+    """Return the words of a step with what it gains, and its written chain."""
     chain = notation(told.step.proof)
-    return f"{tell_story_step(told, level)}\n   {chain}" if chain else tell_story_step(told, level)
+    return tell_story_step(told, level) + gain + (f"\n   {chain}" if chain else "")
 
 
 def _since(because: Because, proof: Proof, sentence: str) -> str:
-    """Put what made a step possible before its first sentence."""
-    facts = _facts(because)
-    if grid_of(proof).layout.problem or sentence.startswith("1. "):
-        return f"Now {facts}. {sentence}" if not sentence.startswith("1. ") else f"Now {facts}.\n{sentence}"
-    return f"Now that {facts}, {_small(sentence)}"
+    """Put what made a step possible before its first sentence, or in one of its own before what holds anyway."""
+    facts, names = _facts(because), Names(grid_of(proof).layout)
+    if sentence.startswith("1. "):
+        return f"Now {facts}.\n{sentence}"
+    if proof.pattern.name in _ANYWAY or sentence.startswith(("If ", "But ", "Every ")):
+        return f"Now {facts}. {sentence}"
+    return f"Now that {facts}, {_small(names, sentence)}"
 
 
-def _small(sentence: str) -> str:
-    """Return a sentence with a small first letter, unless it begins with a name such as X-wing."""
-    return sentence[:1].lower() + sentence[1:] if re.match(r"[A-Z]([a-z]|\b [a-z])", sentence) else sentence
+_ANYWAY = (ONE_RULE, BOUND, LEFTOVER)
+"""The patterns that are told by a rule first, which holds whatever has happened."""
+
+
+def _small(names: Names, sentence: str) -> str:
+    """Return a sentence with a small first letter, unless it begins with a cell or with a name such as X-wing."""
+    own = names.begins(sentence) or not re.match(r"[A-Z]([a-z]|\b [a-z])", sentence)
+    return sentence if own else sentence[:1].lower() + sentence[1:]
 
 
 def _facts(because: Because) -> str:
@@ -183,9 +244,8 @@ def _tell_singles(group: Sequence[StoryStep], *, announced: bool = False) -> str
     first = group[0]
     run = first.run
     sentence = _short(first) if run is None or len(group) == 1 else _tell_run(group, run)
-    if first.because is None or announced:
-        return f"{capital(sentence)}."
-    return _since(first.because, first.step.proof, f"{sentence}.")
+    sentence = f"{Names(first.step.before.layout).sentence(sentence)}."
+    return sentence if first.because is None or announced else _since(first.because, first.step.proof, sentence)
 
 
 def _short(told: StoryStep) -> str:
@@ -204,13 +264,16 @@ def _tell_run(group: Sequence[StoryStep], run: StepRun) -> str:
     if run.digit is not None:
         return f"{placed[0].written} goes to {', then '.join(c.cell for c in placed)}"
     assert run.house is not None
-    last = group[-1].step
-    layout, true = last.after.layout, last.after.true
-    full = all(true & layout.masks[cell] for cell in layout.houses[run.house].cells)
     if placed[0].variable:
         return ", then ".join(f"{c.cell} is {c.written}" for c in placed)
     listed = ", then ".join(f"{c.written} in {c.cell}" for c in placed)
-    return f"{_name(group[0], [run.house])} {'is filled:' if full else 'takes'} {listed}"
+    return f"{_name(group[0], [run.house])} {'is filled:' if _full(group[-1], run) else 'takes'} {listed}"
+
+
+def _full(told: StoryStep, run: StepRun) -> bool:
+    """Whether the house of a run has no open cell after a step."""
+    grid = told.step.after
+    return all(grid.true & grid.layout.masks[cell] for cell in grid.layout.houses[run.house or 0].cells)
 
 
 def _lines(steps: Sequence[StoryStep]) -> Iterator[str]:
@@ -220,7 +283,8 @@ def _lines(steps: Sequence[StoryStep]) -> Iterator[str]:
         group = _together(steps, at)
         first, last = group[0].number, group[-1].number
         if len(group) > 1 and group[0].run is not None:
-            yield f"{first}-{last}. {capital(_tell_run(group, group[0].run))}"
+            told = _tell_run(group, group[0].run)
+            yield f"{first}-{last}. {Names(group[0].step.before.layout).sentence(told)}"
         else:
             yield f"{first}. {headline(group[0].step.proof)}"
         at += len(group)

@@ -21,7 +21,7 @@ def _bound(proof: Proof, names: Names, pattern: Pattern) -> str:
     form = form_of(names.layout, pattern)
     (rule,) = form.rules
     what = _what_falls(proof, names, form)
-    return f"{capital(names.rule(rule))}{f'. {what}' if what else f', so {_placed(proof)}.'}"
+    return f"{names.sentence(names.rule(rule))}{f'. {what}' if what else f', so {_placed(proof)}.'}"
 
 
 def _leftover(proof: Proof, names: Names, pattern: Pattern) -> str:
@@ -73,7 +73,7 @@ def _what_falls(proof: Proof, names: Names, form: Form) -> str:
         reason = _ruled_out(grid, names, form, cell, digit) if cell in dict(form.cells) else ""
         if reason:
             return f"{reason}.{' By the same count: ' if len(proof.eliminates) > 1 else ' So '}{end}."
-    return f"What the other cells can hold leaves no other way: {end}."
+    return f"What the other {names.nouns.cell}s can hold leaves no other way: {end}."
 
 
 def _placed(proof: Proof) -> str:
@@ -92,7 +92,7 @@ def _combinations(proof: Proof, names: Names, form: Form) -> str:
         return ""
     joint = "+" if names.layout.order > 9 else ""
     told = series((joint.join(map(names.digit, held)) for held in found), "or")
-    return f"In {in_words(size)} cells {total} is {told}"
+    return f"In {in_words(size)} {names.nouns.cell}s {total} is {told}"
 
 
 def _ruled_out(grid: Grid, names: Names, form: Form, cell: int, digit: int) -> str:
@@ -102,10 +102,11 @@ def _ruled_out(grid: Grid, names: Names, form: Form, cell: int, digit: int) -> s
         for upper in (True, False):
             beside = least_beside(grid, form, cell, digit, upper=upper)
             if beside is None:
-                return f"With {names.digit(digit)} in {names.cell(cell)} the other cells cannot all differ"
+                spot = names.spot(names.cell(cell), names.digit(digit))
+                return f"With {spot} the other {names.nouns.cell}s cannot all differ"
             high, whole = upper == (sign > 0), abs(beside) + digit * abs(sign)
             if whole > abs(form.total) if high else whole < abs(form.total):
-                others = "cell" if len(form.cells) == 2 else "cells"
+                others = f"{names.nouns.cell}{'' if len(form.cells) == 2 else 's'}"
                 come = f"the other {others} would come to {abs(beside)} at {'least' if high else 'most'}"
                 wrong = f"{whole} in all, which is too {'much' if high else 'little'}"
                 return f"If {names.cell(cell)} were {names.digit(digit)}, {come}, {wrong}"

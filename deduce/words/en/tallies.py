@@ -104,7 +104,7 @@ def read_sum(proof: Proof, names: Names, pattern: Pattern) -> list[str]:
             digit, cell = names.split(c)
             what = names.cell(cell) if number >= names.layout.cells else names.digit(digit)
             held = (cover for cover, _ in covers if grid.model.masks[cover] >> c & 1)
-            taken = ["the cell itself" if cover == cell else _place(names, cover) for cover in held]
+            taken = [f"the {names.nouns.cell} itself" if cover == cell else _place(names, cover) for cover in held]
             if dead >> c & 1 and supposed is not None:
                 told.append(f"{what} is barred by {_candidate(names, supposed)}")
             elif taken:
@@ -216,7 +216,7 @@ def _amounts(proof: Proof, names: Names, total: _Sum) -> str:
     spare = total.room - total.needs - total.settled
     if total.settled:
         verb = "take" if total.settled > 0 else "bring"
-        told.append(f"The digits placed in these {verb} {abs(total.settled)} already.")
+        told.append(f"The {names.nouns.digit}s placed in these {verb} {abs(total.settled)} already.")
     if gains:
         whose = ((gain, *names.split(c)) for c, gain in gains.items())
         more = series(f"{gain} if {names.cell(cell)} is {names.digit(digit)}" for gain, digit, cell in whose)
@@ -264,7 +264,11 @@ def _grouped(names: Names, numbers: Sequence[int], *, needs: bool) -> Iterator[s
     cells = [number for number in numbers if number < layout.cells]
     if cells:
         who = _cells(names, cells)
-        yield (f"a digit in {'' if len(cells) == 1 else 'each of '}{who}" if needs else who)
+        yield (
+            f"a {names.nouns.digit} {'for' if names.problem else 'in'} {'' if len(cells) == 1 else 'each of '}{who}"
+            if needs
+            else who
+        )
     pairs = [place for place in map(layout.house_of, numbers) if place is not None]
     for digits, houses in min(_by_digit(pairs), _by_house(pairs), key=len):
         where = series(names.houses(found) for found in _kinds(names, houses))
@@ -308,8 +312,8 @@ def _cells(names: Names, cells: Sequence[int]) -> str:
     places = [names.layout.candidate(cell) for cell in sorted(cells)]
     rows = sorted({place.row for place in places})
     columns = sorted({place.column for place in places})
-    if len(cells) == 1:
-        return names.cell(cells[0])
+    if len(cells) == 1 or names.problem:
+        return names.cells(cells)
     count = f"the {in_words(len(cells))} cells"
     if len(rows) > 1 and len(columns) > 1 and len(rows) * len(columns) == len(cells):
         return f"{count} where rows {series(map(str, rows))} cross columns {series(map(str, columns))}"

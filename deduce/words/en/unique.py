@@ -8,9 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from deduce.patterns.unique_names import AVOIDABLE, BIVALUE_GRID, EXTENDED, RECTANGLES, SWAPS, UNIQUE, ways_of
+from deduce.positions import bits, bitset
 from deduce.proof import Pattern, Proof
-from deduce.puzzle.grid import grid_of
-from deduce.words.en.names import Names, in_words, losses, series
+from deduce.puzzle.grid import Grid, grid_of
+from deduce.words.en.names import Names, losses, series
+from deduce.words.en.speech import Part, fill
 
 __all__ = ["TELLERS", "assumed"]
 
@@ -30,35 +32,41 @@ def assumed(proof: Proof) -> str:
     return " This rests on earlier steps that assume that the puzzle has only one solution."
 
 
+_STRAYS = (
+    "Every open cell but {strays} has two candidates. If it were so there too, without {listed}, every digit would "
+    "have two places or none in every house. Then exchanging both digits in every cell would turn each solution into "
+    "another one, so the puzzle would have none or two.{check}"
+)
+_LINES = (
+    "If {cells} held no digits but {digits}, {lines} would have the same {digits:count} digits there and could "
+    "exchange them cell by cell: {houses} would keep theirs, so no {watcher} would notice, and the puzzle would have "
+    "two solutions."
+)
+_PLACES = (
+    "If {cells}{entered} held no digits but {digits}, these could change places there: {houses} would keep both, so no "
+    "{watcher} would notice, and the puzzle would have two solutions."
+)
+
+
 def _unique(proof: Proof, names: Names, pattern: Pattern) -> str:
-    return f"{_exchange(proof, names, pattern)} {_exits(names, pattern)}{_so(proof, names, pattern)}."
-
-
-def _exchange(proof: Proof, names: Names, pattern: Pattern) -> str:
-    """Say what could change places if there were no exits."""
-    if pattern.name == BIVALUE_GRID:
-        strays = names.cells(sorted({names.split(c)[1] for c in pattern.role("exits")}))
-        return (
-            f"Every open cell but {strays} has two candidates. If it were so there too, without "
-            f"{_listed(names, pattern)}, every digit would have two places or none in every house. Then exchanging "
-            "both digits in every cell would turn each solution into another one, so the puzzle would have none or "
-            f"two.{_check(proof, names, pattern)}"
-        )
-    cells, digits = pattern.role("cells"), pattern.role("digits")
-    watcher = "rule" if names.layout.rules else "house"
-    where, what = names.cells(cells), names.digits(digits)
-    if pattern.name == EXTENDED:
-        return (
-            f"If {where} held no digits but {what}, {_lines(names, cells)} would have the same {in_words(len(digits))} "
-            f"digits there and could exchange them cell by cell without any {watcher} noticing, and the puzzle would "
-            "have two solutions."
-        )
-    placed = [cell for cell in cells if grid_of(proof).true & names.layout.masks[cell]]
+    """Tell what could change places if there were no exits, that one of them is true, and what follows."""
+    placed = [cell for cell in pattern.role("cells") if grid_of(proof).true & names.layout.masks[cell]]
     entered = f" ({names.cells(placed)} {'is' if len(placed) == 1 else 'are'} filled, but not given)" if placed else ""
-    return (
-        f"If {where}{entered} held no digits but {what}, these could change places there without any {watcher} "
-        "noticing, and the puzzle would have two solutions."
+    told = fill(
+        proof,
+        names,
+        {BIVALUE_GRID: _STRAYS, EXTENDED: _LINES}.get(pattern.name, _PLACES),
+        strays=names.cells({names.split(c)[1] for c in pattern.role("exits")}),
+        listed=_listed(names, pattern),
+        check=_check(proof, names, pattern),
+        lines=_lines(names, pattern.role("cells")),
+        houses=series(
+            names.by_kind(dict.fromkeys(h for c in pattern.role("cells") for h in names.layout.houses_of[c]))
+        ),
+        watcher="rule" if names.layout.rules else "house",
+        entered=entered,
     )
+    return f"{told} {_exits(names, pattern)}{_so(proof, names, pattern)}."
 
 
 def _check(proof: Proof, names: Names, pattern: Pattern) -> str:
@@ -111,9 +119,9 @@ def _so(proof: Proof, names: Names, pattern: Pattern) -> str:
     lost = losses(proof.eliminates)
     ways = ways_of(pattern)
     if pattern.role("strong links"):
-        return f". {_strong(proof, names, pattern)}, so whichever exit is true, {lost}"
+        return f". {_broken(proof, names, pattern)}. So {lost}"
     if pattern.role("locked set"):
-        return f". {_locked(proof, names, pattern)}: {lost}"
+        return f". {_locked(proof, names)}: {lost}"
     if ways:
         alike: dict[tuple[int, ...], list[int]] = {}
         for exit_, *tail in ways:
@@ -129,32 +137,46 @@ def _so(proof: Proof, names: Names, pattern: Pattern) -> str:
     return f", and {digit} that sees {'both' if len(exits) == 2 else 'all of these'} falls: {lost}"
 
 
-def _strong(proof: Proof, names: Names, pattern: Pattern) -> str:
-    """Tell a conclusion over strong links between the cells."""
-    layout, grid = names.layout, grid_of(proof)
-    told = []
-    for number in pattern.role("strong links"):
-        house, digit = layout.house_of(number) or (0, 0)
-        places = names.cells(names.places(grid, house, digit))
-        told.append(f"{names.houses([house])} has no places for {names.digit(digit)} but {places}")
-    digits = names.digits(pattern.role("digits")) if pattern.role("digits") else "the digits of the pattern"
-    return f"A true exit keeps {digits} out of its cell; {'; '.join(told)}"
+def _broken(proof: Proof, names: Names, pattern: Pattern) -> str:
+    """Tell what would happen if a victim were true: strong links force digits into place until no exit is left."""
+    victims = [*map(grid_of(proof).number, proof.eliminates)]
+    forced = _forced(grid_of(proof), names, pattern, victims[0])
+    stands = "the rectangle" if "rectangle" in pattern.name else "the pattern"
+    steps = ", ".join([*forced, f"no exit is left, and {stands} stands"])
+    told = f"Put {_spot(names, victims[0])}: {steps}"
+    if len(victims) == 1:
+        return told
+    return f"{told}; the same goes for {series(_spot(names, victim) for victim in victims[1:])}"
 
 
-def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
+def _forced(grid: Grid, names: Names, pattern: Pattern, victim: int) -> list[str]:
+    """Say where digits of strong links would have to go, one after the other, if a candidate were true."""
+    layout, told, true = names.layout, list[str](), {victim}
+    barred, exits = layout.peers[victim], bitset(pattern.role("exits"))
+    places = {number: grid.live & layout.masks[number] for number in pattern.role("strong links")}
+    while exits & ~barred:
+        number = next((n for n, mask in places.items() if (mask & ~barred).bit_count() == 1), None)
+        if number is None:
+            break
+        (placed,) = bits(places.pop(number) & ~barred)
+        if placed not in true:
+            house, digit = layout.house_of(number) or (0, 0)
+            cell = names.cell(placed % layout.cells)
+            told.append(f"{names.houses([house])}'s {names.digit(digit)} goes to {cell}")
+            true.add(placed)
+            barred |= layout.peers[placed]
+    return told
+
+
+def _locked(proof: Proof, names: Names) -> str:
     """Tell a conclusion with a locked set."""
-    grid, cells = grid_of(proof), pattern.role("locked set")
-    digits = sorted({digit for cell in cells for digit in names.notes(grid, cell)})
-    falling = sorted({c.digit for c in proof.eliminates})
-    whose = "one of its digits" if len(cells) == 1 else "one of their digits"
-    rest = "the other" if len(cells) == 1 else "all the others"
-    hold = "holds" if len(cells) == 1 else "between them hold"
-    needs = "needs" if len(cells) == 1 else "need"
-    return (
-        f"{names.cells(cells)} {hold} {names.digits(digits)}, and the true exit takes {whose} from there, so "
-        f"{names.cells(cells)} {needs} {rest}. So {names.digits(falling)} must stand there or at an exit, and "
-        f"{'falls' if len(falling) == 1 else 'fall'} from what sees all of these places"
+    told = (
+        "{locked set} {locked set:holds|between them hold} {locked set:notes}, and the true exit takes one of "
+        "{locked set:its|their} digits from there, so {locked set} {locked set:needs|need} {locked set:the other|all "
+        "the others}. So {falling} must stand there or at an exit, and {falling:falls|fall} from what sees all of "
+        "these places"
     )
+    return fill(proof, names, told, falling=Part(proof, names, "digits", sorted({c.digit for c in proof.eliminates})))
 
 
 def _way(names: Names, exits: Sequence[int], tail: tuple[int, ...], known: set[tuple[int, ...]]) -> str:
