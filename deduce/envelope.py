@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from importlib.resources import files
 from typing import Any
 
-__all__ = ["VERSION", "enveloped", "head", "schema_of", "schemas"]
+__all__ = ["VERSION", "enveloped", "error_fields", "head", "schema_of", "schemas"]
 
 VERSION = "1.0"
 
@@ -30,6 +30,20 @@ def enveloped(name: str, told: Mapping[str, Any]) -> str:
     }
     """
     return json.dumps({**head(name), **told}, ensure_ascii=False, indent=1)
+
+
+def error_fields(error: Exception) -> dict[str, Any]:
+    """Return what answers say of an error: its kind, the sentence, and for malformed text what is wrong where.
+
+    Examples
+    --------
+    >>> from deduce.errors import GridError
+    >>> error_fields(GridError("3 cells found", "give 81", line=1, column=3))
+    {'kind': 'GridError', 'message': 'line 1, column 3: 3 cells found; give 81', 'line': 1, 'column': 3}
+    """
+    told: dict[str, Any] = {"kind": type(error).__name__, "message": str(error)}
+    places = {name: getattr(error, name, 0) for name in ("line", "column")}
+    return told | {name: number for name, number in places.items() if number}
 
 
 def schemas() -> tuple[str, ...]:

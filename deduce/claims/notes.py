@@ -208,6 +208,16 @@ class NotesNeeded:
     scan: tuple[tuple[int, int], ...] = ()
     recall: tuple[tuple[int, int], ...] = ()
 
+    def to_dict(self, grid: Grid) -> dict[str, Any]:
+        """Return it as plain data, with the names of the layout of a grid."""
+        names, layout = grid.model.names, grid.layout
+        return {
+            "step": self.step,
+            "fill": [layout.cell_name(cell) for cell in self.fill],
+            "scan": [{"house": layout.houses[h].name, "digit": layout.symbols[d - 1]} for h, d in self.scan],
+            "remember": [{"candidate": names[c], "step": step} for c, step in self.recall],
+        }
+
 
 def premises_of(proof: Proof) -> Premises:
     """Return what has to be read for a proof, as cells and as digits in houses; see also `Proof.premises`.
