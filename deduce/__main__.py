@@ -14,24 +14,15 @@ from deduce.errors import DeduceError
 
 __all__ = ["COMMANDS", "main"]
 
-COMMANDS = {
-    "walk": "walking",
-    "judge": "claims",
-    "audit": "claims",
-    "notes": "claims",
-    "status": "claims",
-    "plan": "planning",
-    "prune": "planning",
-    "stuck": "planning",
-    "themes": "planning",
-    "compare": "planning",
-    "simplest": "walking",
-    "check": "documents",
-    "export": "documents",
-    "schema": "documents",
-    "storyboard": "recording",
-    "survey": "survey",
+_MODULES = {
+    "walking": ("walk", "simplest"),
+    "claims": ("judge", "audit", "notes", "status"),
+    "planning": ("plan", "prune", "stuck", "themes", "compare"),
+    "documents": ("check", "export", "schema"),
+    "recording": ("storyboard",),
+    "survey": ("survey",),
 }
+COMMANDS = {command: module for module, commands in _MODULES.items() for command in commands}
 """The module of each command, loaded when it is asked for; what is no command is a puzzle to be walked."""
 
 BROKEN_PIPE, BAD_INPUT, INTERRUPTED = 1, 2, 130

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from deduce.commands.command import ANSWER, GRID, Answer, Command
+from deduce.commands.command import Answer, options_of
 from deduce.commands.inputs import Complaint, grid_asked, text_from
 from deduce.envelope import enveloped
 
@@ -41,7 +41,7 @@ def _options_behind(options: argparse.Namespace) -> list[str]:
     the command, written out in full, belongs to the claim.
     """
     behind = argparse.ArgumentParser(add_help=False, allow_abbrev=False)
-    for option, told in COMMANDS["judge"].options().items():
+    for option, told in options_of("judge").items():
         if option.startswith("-"):
             behind.add_argument(option, **told)
     words = options.claim
@@ -84,41 +84,4 @@ def _status(options: argparse.Namespace) -> Answer:
     return Answer(0 if found.count is Count.ONE else 1, found.words, found.to_json)
 
 
-COMMANDS = {
-    "judge": Command(
-        _judge,
-        "say whether a claim about a puzzle is true, whether it is proved, and whether its reason proves it; or answer "
-        "what may stand in a cell, where a digit may go, whether a step is the easiest and what it needs",
-        "0 proved or answered, 1 broken, refuted or unproved, 2 bad input",
-        f"{GRID} {ANSWER} --page --svg",
-        {
-            "claim": {
-                "nargs": argparse.REMAINDER,
-                "metavar": "CLAIM",
-                "help": "such as 'r8c3 <> 6 because naked pair 67 r1c3 r2c3'; - reads it from standard input",
-            },
-            "--spoil": {"action": "store_true", "help": "show the solution against a claim that is false"},
-            "--about": {"metavar": "CLAIM", "help": "the step that a question about this step means"},
-        },
-    ),
-    "audit": Command(
-        _audit,
-        "judge a solve log move by move",
-        "0 every line is proved as it stands, 1 some line is not, 2 bad input",
-        f"{GRID} {ANSWER} --page",
-        {"log": {"help": "a file with one move a line, or - for standard input"}},
-    ),
-    "notes": Command(
-        _notes,
-        "compare a person's notes with a puzzle, or say which notes a walk needs before each step",
-        "0 the notes are in order, or the walk is solved; 1 they are not, or it is not; 2 bad input",
-        f"{GRID} {ANSWER}",
-        {"notes": {"nargs": "?", "help": "a candidate grid to compare (a file, or - for standard input)"}},
-    ),
-    "status": Command(
-        _status,
-        "count the solutions of a puzzle and find redundant and conflicting clues",
-        "0 exactly one solution, 1 none, several or not known, 2 bad input",
-        f"{GRID} {ANSWER}",
-    ),
-}
+COMMANDS = {"judge": _judge, "audit": _audit, "notes": _notes, "status": _status}

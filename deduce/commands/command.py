@@ -1,13 +1,16 @@
-"""What every command is made of: its options from one table, its answer, and the one way in which all are run."""
+"""How every command is run: its options from the table in ``commands.txt``, its answer printed or written."""
 
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import cache
 from importlib import import_module
+from importlib.resources import files
 from pathlib import Path
 from threading import Event, Thread
 from typing import Any, NoReturn
@@ -15,12 +18,13 @@ from typing import Any, NoReturn
 from deduce.commands.inputs import Complaint, note, say, write
 from deduce.envelope import enveloped
 
-__all__ = ["ANSWER", "GRID", "LAYOUT", "Answer", "Command", "at_least", "nothing", "run", "waiting"]
-
-Options = Mapping[str, Mapping[str, Any]]
+__all__ = ["Answer", "nothing", "options_of", "run", "waiting"]
 
 PATIENCE = 2.0
 """After how many seconds a terminal shows that an answer is on its way."""
+
+_SHOWING = ("themes", "storyboard", "survey")
+"""Commands that print before they are done, and show by themselves how far they have come."""
 
 _READ = ("puzzle", "collection", "file", "files", "claim", "log", "notes", "claims", "layout")
 _WRITTEN = ("out", "page", "svg", "story_json", "html", "rows", "store", "output")
@@ -39,29 +43,6 @@ def at_least(least: float, kind: Callable[[str], float] = int) -> Callable[[str]
         return found
 
     return read
-
-
-LAYOUT = "--order --layout"
-GRID = f"puzzle --number {LAYOUT}"
-ANSWER = "--json --out"
-
-_OPTIONS: Options = {
-    "puzzle": {"help": "a grid, a file that holds one or more, or - for standard input"},
-    "--number": {"type": int, "metavar": "N", "help": "which puzzle of a file that holds several (from 1)"},
-    "--order": {"type": int, "metavar": "N", "help": "the order of the grid, where its size does not tell"},
-    "--layout": {"metavar": "FILE", "help": "a file that describes the layout (PUZZLE may then be: empty)"},
-    "--json": {"action": "store_true", "help": "print JSON instead of sentences; errors too"},
-    "--out": {"metavar": "FILE", "help": "write the answer into this file instead of printing it"},
-    "--allow": {"metavar": "NAMES", "help": "what may be used: patterns or families, separated by semicolons"},
-    "--forbid": {"metavar": "NAMES", "help": "what may not be used"},
-    "--assume-unique": {
-        "action": "store_true",
-        "help": "allow patterns that hold only in a puzzle with one solution",
-    },
-    "--page": {"metavar": "FILE", "help": "write it as one self-contained HTML page"},
-    "--svg": {"metavar": "FILE", "help": "write its picture"},
-}
-"""What several commands take."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,48 +71,62 @@ def nothing(sentence: str) -> Answer:
     return Answer(1, lambda: sentence, lambda: enveloped("error", told))
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
-    """A command.
+_OPTION = re.compile(
+    r"(?P<name>[-\w]+)(?P<required>!)?(?: (?P<takes>[^=>:]+?))?(?P<whole>:int)?(?:>=(?P<least>[\d.]+))?"
+    r"(?:=(?P<default>.*))?"
+)
+_HOW_MANY = {"?": "?", "+": "+", "*": argparse.REMAINDER}
 
-    Parameters
-    ----------
-    run : callable
-        Gets the options and returns the answer, or the exit code where everything is said already.
-    what : str
-        What it does, in one line.
-    codes : str
-        What its exit codes mean.
-    shared : str
-        Options of the common table.
-    own : mapping
-        Further ones, or what is different about those.
-    more : str
-        What else its help says.
-    waits : bool
-        Whether nothing is printed before the answer, so that a terminal may be shown that it is on its way.
-    """
 
-    run: Callable[[argparse.Namespace], Answer | int]
-    what: str
-    codes: str
-    shared: str
-    own: Options = field(default_factory=dict)
-    more: str = ""
-    waits: bool = True
+def _option(line: str) -> tuple[str, dict[str, Any]]:
+    """Read one line of the table: the name of an option, and what argparse is told of it."""
+    told, _, help_ = line.partition("  ")
+    found = _OPTION.fullmatch(told)
+    if found is None:
+        raise ValueError(f"no option: {line}")
+    name, takes, least = found["name"], found["takes"], found["least"]
+    option: dict[str, Any] = {"help": help_.replace("%", "%%")}
+    if found["required"]:
+        option["required"] = True
+    if found["default"] is not None:
+        option["default"] = found["default"]
+    if takes is None:
+        if name.startswith("--no-"):
+            option |= {"dest": name.removeprefix("--no-"), "action": "store_false"}
+        elif name.startswith("-"):
+            option["action"] = "store_true"
+        return name, option
+    if takes in _HOW_MANY:
+        return name, option | {"nargs": _HOW_MANY[takes]}
+    if takes.startswith("["):
+        option |= {"nargs": "?", "const": ""}
+        takes = takes.strip("[]")
+    option |= {"choices": takes.split("|")} if "|" in takes else {"metavar": takes}
+    if found["whole"] or least:
+        fraction = bool(least) and "." in least
+        option["type"] = at_least(float(least) if fraction else int(least or -(10**9)), float if fraction else int)
+    return name, option
 
-    def options(self) -> Options:
-        """Return all that it takes, by name."""
-        shared = {name: _OPTIONS[name] for name in self.shared.split()}
-        return shared | {name: {**shared.get(name, {}), **told} for name, told in self.own.items()}
 
-    def parser(self, name: str) -> argparse.ArgumentParser:
-        """Return what parses its arguments."""
-        what = f"{self.what[0].upper()}{self.what[1:]}. {self.more}"
-        parser = _Parser(prog=f"python -m deduce {name}", description=what, epilog=f"Exit code: {self.codes}.")
-        for option, told in self.options().items():
-            parser.add_argument(option, **told)
-        return parser
+@cache
+def _table() -> dict[str, dict[str, str]]:
+    """Return for each command what it does, its exit codes and the like, and its lines of options under ``own``."""
+    text = files("deduce.commands").joinpath("commands.txt").read_text(encoding="utf-8")
+    table = {}
+    for block in re.split(r"\n\n(?=\w)", text)[1:]:
+        head, *rows = block.strip().splitlines()
+        name, _, what = head.partition(": ")
+        told = dict(row.strip().split(": ", 1) for row in rows if re.match(r" +(exit|more|with): ", row))
+        own = "\n".join(row.strip() for row in rows if not re.match(r" +(exit|more|with):", row))
+        table[name] = {"what": what, "exit": "", "more": "", "with": "", **told, "own": own}
+    return table
+
+
+def options_of(name: str) -> dict[str, dict[str, Any]]:
+    """Return what argparse is told of each option of a command."""
+    shared = dict(map(_option, _table()["shared"]["own"].splitlines()))
+    told = _table()[name]
+    return {option: shared[option] for option in told["with"].split()} | dict(map(_option, told["own"].splitlines()))
 
 
 class _Parser(argparse.ArgumentParser):
@@ -141,7 +136,7 @@ class _Parser(argparse.ArgumentParser):
         raise Complaint(f"{message.removeprefix('argument ')}; {self.prog} --help says what it takes")
 
 
-def run(name: str, command: Command, arguments: Sequence[str]) -> int:
+def run(name: str, command: Callable[[argparse.Namespace], Answer | int], arguments: Sequence[str]) -> int:
     """Run a command: read its arguments, wait for its answer, print or write it; return the exit code.
 
     Raises
@@ -149,22 +144,27 @@ def run(name: str, command: Command, arguments: Sequence[str]) -> int:
     DeduceError
         With a sentence about what is wrong with the input.
     """
-    options = command.parser(name).parse_args(arguments)
+    told = _table()[name]
+    what = f"{told['what'][0].upper()}{told['what'][1:]}. {told['more']}".replace("%", "%%")
+    parser = _Parser(prog=f"python -m deduce {name}", description=what, epilog=f"Exit code: {told['exit']}.")
+    for option, how in options_of(name).items():
+        parser.add_argument(option, **how)
+    options = parser.parse_args(arguments)
     _distinct(options)
-    with waiting(name, shown=command.waits):
-        found = command.run(options)
+    with waiting(name, shown=name not in _SHOWING):
+        found = command(options)
         if isinstance(found, int):
             return found
         text = found.json() if getattr(options, "json", False) else found.words()
-        files = {path: content() for path, content in found.files.items() if path is not None}
-    if getattr(options, "out", None) is not None:
-        files = {options.out: f"{text}\n"} | files
+        beside = {path: content() for path, content in found.files.items() if path is not None}
+    out = getattr(options, "out", None)
+    if out is not None:
+        write(out, f"{text}\n")
     elif text:
         say(text.removesuffix("\n"))
-    for path, content in files.items():
+    for path, content in beside.items():
         write(path, content)
-        if path != getattr(options, "out", None):
-            note(f"Wrote {path}.")
+        note(f"Wrote {path}.")
     return found.code
 
 

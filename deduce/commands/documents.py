@@ -8,14 +8,14 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from deduce.commands.command import ANSWER, LAYOUT, Answer, Command
+from deduce.commands.command import Answer
 from deduce.commands.inputs import Complaint, grid_from, layout_from
 from deduce.envelope import enveloped, schema_of, schemas
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
 from deduce.exchange.document import FORMAT, Document, format_text, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
-from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
+from deduce.exchange.pseudo_boolean import to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
 from deduce.exchange.stated import differences, stated
 from deduce.exchange.verify import JudgedStep, verify
@@ -120,10 +120,13 @@ def _schema(options: argparse.Namespace) -> Answer:
     """Print a JSON Schema, or the description of the format."""
     if options.text:
         return Answer(0, format_text)
-    if options.name not in ("proof", "story"):
-        return Answer(0, lambda: schema_of(options.name))
+    name = options.name or "proof"
+    if name in schemas():
+        return Answer(0, lambda: schema_of(name))
+    if name not in ("proof", "story"):
+        raise Complaint(f"there is no schema {name}; the names are: {', '.join(('proof', 'story', *schemas()))}")
     try:
-        found = schema(f"deduce-{options.name}", options.of)
+        found = schema(f"deduce-{name}", options.of)
     except ValueError as error:
         raise Complaint(f"--of: {error}") from error
     return Answer(0, lambda: found)
@@ -175,58 +178,4 @@ def _summary(verdicts: tuple[JudgedStep, ...], document: Document, step: int | N
     return f"{said}." if bad is None else f"{said}; the first that is not is step {bad.number}."
 
 
-_DOCUMENT = {"help": "a proof document, a line with one proof, or - for standard input"}
-_SCHEMAS = ("proof", "story", *schemas())
-
-COMMANDS = {
-    "check": Command(
-        _check,
-        "verify the steps of a proof document",
-        "0 every step is verified, 1 some step is not, there is none, or the puzzle is not the expected one, 2 the "
-        "file cannot be read",
-        f"{ANSWER} --number {LAYOUT}",
-        {
-            "file": _DOCUMENT,
-            "--step": {"type": int, "metavar": "N", "help": "check this step alone, where the document says it stands"},
-            "--puzzle": {"help": "the puzzle (text, a file or -) that it has to be about"},
-            "--number": {"help": "which puzzle, where --puzzle holds several"},
-        },
-        "It says what puzzle the document is about - layout, rules, givens, and names that mislead - and gives a "
-        "verdict for each step.",
-    ),
-    "export": Command(
-        _export,
-        "write a proof document for checkers of standard proof formats, or in its one-line form",
-        "0 written, 2 the file cannot be read, a step is refused, or the format cannot express it. "
-        "Who checks what: --to opb: veripb x.opb x.pbp (0.3a0 has accepted --proof-version 1.2; 3.0 was held against "
-        "its grammar only). --to lrat: lrat-trim -S x.cnf x.lrat (exit code 0, or 20 for a contradiction), or cake_lpr "
-        "x.cnf x.lrat (read what it prints). --to drat: drat-trim x.cnf x.drat -f -U (prints s DERIVATION). --to json: "
-        "python -m deduce check x.json, or deduce/pages/checker.mjs. --to line: python -m deduce check, a line a file",
-        "--assume-unique",
-        {
-            "file": _DOCUMENT,
-            "--to": {"choices": (*ENDINGS, "json", "line"), "required": True, "help": "the format"},
-            "--output": {"metavar": "NAME", "help": "write NAME with the endings of the format, not to the screen"},
-            "--proof-version": {"choices": PROOF_VERSIONS, "default": PROOF_VERSIONS[0], "help": "of --to opb"},
-            "--premises-only": {"action": "store_true", "help": "leave unused rules out of a DIMACS formula"},
-            "--assume-unique": {"help": "state what rests on a unique solution as further axioms"},
-        },
-    ),
-    "schema": Command(
-        _schema,
-        "print the JSON Schema (2020-12) of proof documents, of stories, or of the JSON that a command prints",
-        "0 printed, 2 there is no such format",
-        "",
-        {
-            "name": {
-                "nargs": "?",
-                "choices": _SCHEMAS,
-                "default": "proof",
-                "metavar": "NAME",
-                "help": ", ".join(_SCHEMAS),
-            },
-            "--text": {"action": "store_true", "help": "print what proof documents mean, as Markdown"},
-            "--of": {"type": int, "metavar": "VERSION", "help": "which version; by default the newest"},
-        },
-    ),
-}
+COMMANDS = {"check": _check, "export": _export, "schema": _schema}

@@ -7,7 +7,7 @@ import json
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from deduce.commands.command import ANSWER, GRID, LAYOUT, Answer, Command, at_least, waiting
+from deduce.commands.command import Answer, waiting
 from deduce.commands.inputs import (
     Complaint,
     grid_asked,
@@ -20,7 +20,6 @@ from deduce.commands.inputs import (
     text_from,
     write,
 )
-from deduce.solving.generate import SYMMETRIES
 
 __all__ = ["COMMANDS"]
 
@@ -88,7 +87,7 @@ def _stuck(options: argparse.Namespace) -> Answer:
     from deduce.planning.stuck import stuck_point
     from deduce.words.en.planning import stuck_text
 
-    names = names_from(options.allow, "--allow")
+    names = names_asked(options)
     point = stuck_point(grid_asked(options), names, simple=_simple(options), assume_unique=options.assume_unique)
     return _told(bool(point.deductions), stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}", {})
 
@@ -105,9 +104,9 @@ def _themes(options: argparse.Namespace) -> Answer | int:
     if (options.make is None) == (options.collection is None):
         raise Complaint("give either a collection to search, or --make with a seed")
     layout = layout_from(options)
-    wanted, allowed = names_from(options.show, "--show") or (), names_from(options.allow, "--allow")
+    wanted, allowed = names_from(options.show, "--show") or (), names_asked(options)
     if options.make is not None:
-        limits = {"layout": layout, "symmetry": options.symmetry, "budget": options.budget}
+        limits = {"layout": layout, "symmetry": options.symmetry, "budget": int(options.budget)}
         with waiting("themes"):
             made = themed_puzzle(options.make, wanted, allowed, **limits, assume_unique=options.assume_unique)
         words = f"{made.walk.start}\n{made.walk.start.line()}\n{plan_text(made)}"
@@ -164,65 +163,4 @@ def _compare(options: argparse.Namespace) -> Answer:
     return _told(both, comparison_data(compared), compare_text(compared), files)
 
 
-def _names(what: str) -> dict[str, str]:
-    return {"metavar": "NAMES", "help": what}
-
-
-_SIMPLE = _names("what counts as simple; by default the two singles")
-
-COMMANDS = {
-    "plan": Command(
-        _plan,
-        "search for the line of deduction that suits best",
-        "0 there is a plan, 1 none was found, 2 bad input",
-        f"{GRID} {ANSWER} --allow --forbid --assume-unique --page",
-        {
-            "--prefer": _names("what advanced steps should use"),
-            "--require": _names("what the plan must not be able to do without"),
-            "--simple": _SIMPLE,
-            "--objective": {"choices": tuple(OBJECTIVES), "default": "steps", "help": "what makes a plan good"},
-            "--budget": {"type": at_least(1), "metavar": "POSITIONS", "help": "how many positions to look at"},
-        },
-    ),
-    "prune": Command(
-        _prune,
-        "walk, and keep only the steps that are needed",
-        "0 the walk reaches the solution, or the goal of --goal, 1 it gets stuck, 2 bad input",
-        f"{GRID} {ANSWER} --allow --forbid --assume-unique --page",
-        {
-            "--goal": {"metavar": "CANDIDATES", "help": "what is to be settled, such as '5r4c7; 2r1c1'"},
-            "--narrow": {"action": "store_true", "help": "also drop conclusions that nothing needs"},
-        },
-    ),
-    "stuck": Command(
-        _stuck,
-        "look around where simple steps run dry",
-        "0 there is something to see, 1 there is nothing, 2 bad input",
-        f"{GRID} {ANSWER} --allow --assume-unique",
-        {"--simple": _SIMPLE},
-    ),
-    "themes": Command(
-        _themes,
-        "find the puzzles of a collection that show a pattern",
-        "0 there are such puzzles, 1 there are none, 2 bad input",
-        f"{LAYOUT} {ANSWER} --allow --assume-unique",
-        {
-            "collection": {"nargs": "?", "help": "a file that holds puzzles, or - for standard input"},
-            "--show": {**_names("the patterns wanted, separated by semicolons"), "required": True},
-            "--make": {"type": int, "metavar": "SEED", "help": "make a puzzle instead that cannot do without them"},
-            "--symmetry": {"choices": tuple(SYMMETRIES), "help": "of the places of clues, with --make"},
-            "--budget": {"type": at_least(1), "default": 500, "help": "how many puzzles --make may try"},
-        },
-        waits=False,
-    ),
-    "compare": Command(
-        _compare,
-        "compare two walks of one puzzle",
-        "0 both walks reach the solution, 1 one does not, 2 bad input",
-        f"{GRID} {ANSWER} --allow --forbid --assume-unique --page --svg",
-        {
-            "--against": _names("what the second walk may use; by default the best plan"),
-            "--claims": {"metavar": "FILE", "help": "take the first walk from claims, one a line"},
-        },
-    ),
-}
+COMMANDS = {"plan": _plan, "prune": _prune, "stuck": _stuck, "themes": _themes, "compare": _compare}

@@ -12,7 +12,7 @@ from contextlib import nullcontext
 from importlib import import_module
 from typing import Any
 
-from deduce.commands.command import GRID, Command, at_least, waiting
+from deduce.commands.command import waiting
 from deduce.commands.inputs import Complaint, grid_asked, names_asked, say, text_from
 from deduce.walks.walk import Walk, walk
 
@@ -32,9 +32,9 @@ def _storyboard(options: argparse.Namespace) -> int:
     steps = _steps(options, walked)
     asked = ("theme", "notes", "title", "words", "key", "overlays", "singles", "detail", "rate", "pause", "minutes")
     chosen = {name: getattr(options, name) for name in asked}
-    many = options.workers > 1
+    workers = os.cpu_count() or 1 if options.workers is None else options.workers
     try:
-        with ProcessPoolExecutor(options.workers) if many else nullcontext() as executor:
+        with ProcessPoolExecutor(workers) if workers > 1 else nullcontext() as executor:
             files = storyboard(
                 walked, options.folder, size=shape, steps=steps, executor=executor, progress=_bar(), **chosen
             )
@@ -104,37 +104,4 @@ def _bar() -> Callable[[int, int], None] | None:
     return show
 
 
-COMMANDS = {
-    "storyboard": Command(
-        _storyboard,
-        "write everything that a recording of a solve needs into a folder",
-        "0 written, 2 bad input. ffmpeg -i FOLDER/frames.ffconcat -i FOLDER/captions.srt -r 25 -pix_fmt yuv420p "
-        "-c:s mov_text video.mp4 makes the video",
-        f"{GRID} --allow --forbid --assume-unique",
-        {
-            "folder": {"help": "where to; made if it does not exist"},
-            "--log": {"metavar": "FILE", "help": "tell these moves in this order, as deduce audit reads them"},
-            "--whole": {"action": "store_true", "help": "tell the steps that the solution does not need as well"},
-            "--steps": {"metavar": "LIST", "help": "tell only these steps, such as 1,17-24"},
-            "--skip": {"metavar": "LIST", "help": "leave these steps out"},
-            "--chapters": {"metavar": "LIST", "help": "tell only these chapters of the story"},
-            "--singles": {"default": "series", "metavar": "HOW", "help": "series (a frame each), runs or turns"},
-            "--detail": {"default": "links", "metavar": "HOW", "help": "links, steps or lines"},
-            "--size": {"default": "1920x1080", "metavar": "WxH", "help": "of every frame in pixels"},
-            "--theme": {"default": "light", "help": "light, dark or print"},
-            "--notes": {"default": "all", "help": "all, needed or none"},
-            "--overlays": {"action": "store_true", "help": "write the marks of each frame alone, on nothing, too"},
-            "--no-title": {"dest": "title", "action": "store_false", "help": "frames without title"},
-            "--no-words": {"dest": "words", "action": "store_false", "help": "frames without words"},
-            "--no-key": {"dest": "key", "action": "store_false", "help": "frames without key"},
-            "--rate": {"type": float, "default": 140, "metavar": "N", "help": "words a minute"},
-            "--pause": {"type": float, "default": 0.8, "metavar": "S", "help": "seconds of silence after each frame"},
-            "--minutes": {"type": float, "metavar": "M", "help": "how long the recording is to be"},
-            "--animate": {"metavar": "NAME", "help": "write what is told as NAME.webp or NAME.gif too"},
-            "--workers": {"type": at_least(0), "default": os.cpu_count() or 1, "help": "by default all cores"},
-        },
-        "A frame for each turn of each step, overlays, script, captions, chapters, a contact sheet, a card, and a list "
-        "from which ffmpeg makes the video. Steps that the solution does not need are left out.",
-        waits=False,
-    )
-}
+COMMANDS = {"storyboard": _storyboard}

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from deduce.commands.command import LAYOUT, Command, at_least
 from deduce.commands.inputs import Complaint, layout_from, names_from, note, say, write
 from deduce.errors import GridError
 
@@ -136,40 +135,4 @@ def _note(sentence: str) -> None:
     note(f"deduce: {sentence}")
 
 
-COMMANDS = {
-    "survey": Command(
-        _survey,
-        "measure how far each level and pattern goes over collections of puzzles",
-        "0 every puzzle was answered, 1 some met trouble, or there is none, 2 bad input, 130 interrupted; the same "
-        "command with the same --store then goes on",
-        f"{LAYOUT} --allow",
-        {
-            "files": {"nargs": "+", "metavar": "FILE", "help": "one puzzle a line, or CSV; also .gz and .zst"},
-            "--store": {"metavar": "FILE", "help": "keep the answers in this file, and reuse those that it holds"},
-            "--allow": {"help": "what the survey is about, separated by semicolons"},
-            "--catalogue": {
-                "action": "store_true",
-                "help": "leave out counting arguments and suppositions, slow on hard puzzles",
-            },
-            "--marginal": {"action": "store_true", "help": "leave out, and add, each pattern by itself"},
-            "--needs": {"action": "store_true", "help": "find the smallest sets of patterns that solve each puzzle"},
-            "--smallest": {"action": "store_true", "help": "search for the smallest arguments; slow"},
-            "--refutation": {"action": "store_true", "help": "add the level of refutation by singles"},
-            "--column": {"metavar": "NAME", "help": "the column of a CSV file that holds the puzzle"},
-            "--bad": {
-                "choices": ("raise", "skip", "collect"),
-                "default": "raise",
-                "help": "what happens to records that are no puzzle",
-            },
-            "--budget": {"type": at_least(0), "metavar": "STEPS", "help": "how many steps a walk may take"},
-            "--seconds": {"type": at_least(0, float), "metavar": "S", "help": "how long one puzzle may take"},
-            "--retry": {"action": "store_true", "help": "ask again what met trouble before"},
-            "--workers": {"type": at_least(0), "metavar": "N", "help": "how many processes; 0 works in this one"},
-            "--html": {"metavar": "FILE", "help": "write tables and charts as one self-contained page"},
-            "--csv": {"metavar": "FOLDER", "help": "write each table as a CSV file into this folder"},
-            "--rows": {"metavar": "FILE", "help": "write one row for each puzzle and level (.csv or .parquet)"},
-            "--quiet": {"action": "store_true", "help": "show no progress, and print only what is not as it should be"},
-        },
-        waits=False,
-    )
-}
+COMMANDS = {"survey": _survey}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from deduce.commands.command import ANSWER, GRID, Answer, Command, at_least, nothing
+from deduce.commands.command import Answer, nothing
 from deduce.commands.inputs import Complaint, grid_asked, names_asked
 from deduce.counting.costs import COSTS
 from deduce.errors import BudgetSpent
@@ -15,7 +15,6 @@ from deduce.solving.search import solutions
 
 __all__ = ["COMMANDS"]
 
-LEVELS = ("where", "name", "line", "paragraph", "full")
 NODES = 20_000
 
 
@@ -37,7 +36,7 @@ def _walk(options: argparse.Namespace) -> Answer:
     def words() -> str:
         if options.quiet:
             return f"{outcome(walked)}\n{checked}"
-        told = walked.words() if options.story is None else walked.story().words(options.story)
+        told = walked.words() if options.story is None else walked.story().words(options.story or "paragraph")
         return f"{grid}\n\n{_validity(grid)}\n\n{told}\n{checked}"
 
     def drawn() -> str:
@@ -140,44 +139,4 @@ def _measured(grid: Grid, proof: Proof, cost: str) -> str:
     return f"The kernel has checked it. It takes {unit}; {proved}."
 
 
-COMMANDS = {
-    "walk": Command(
-        _walk,
-        "walk a puzzle towards its solution: every step a proof that the kernel has checked",
-        "0 solved, 1 not solved (stuck, out of budget, no solution), 2 bad input",
-        f"{GRID} {ANSWER} --allow --forbid --assume-unique --page --svg",
-        {
-            "--list-patterns": {"action": "store_true", "help": "print the names of all patterns and exit"},
-            "--budget": {"type": at_least(0), "metavar": "STEPS", "help": "stop after so many steps"},
-            "--trials": {"type": at_least(0), "help": "how much to try beyond the named patterns; 0: nothing"},
-            "--seconds": {"type": at_least(0, float), "help": "stop after so long, and show the walk so far"},
-            "--story": {"nargs": "?", "const": "paragraph", "choices": LEVELS[2:], "help": "tell it in chapters"},
-            "--story-json": {"metavar": "FILE", "help": "write the story as JSON"},
-            "--title": {"default": "", "help": "the title of --page"},
-            "--author": {"default": "", "help": "a line beside the title of --page"},
-            "--lang": {"default": "en", "help": "the language that --page says it is in"},
-            "--theme": {"choices": ("auto", *THEMES), "help": "bright or dark: auto goes by the reader's system"},
-            "--stage": {"action": "store_true", "help": "let --page open on the stage, for an audience"},
-            "--step": {"type": int, "help": "which step --svg draws; by default one of most effort"},
-            "--quiet": {"action": "store_true", "help": "print only how the walk ended"},
-        },
-        "The word walk may be left out. Other commands: judge, audit, notes, status, plan, prune, stuck, themes, "
-        "compare, simplest, check, export, schema, storyboard, survey; each has --help.",
-    ),
-    "simplest": Command(
-        _simplest,
-        "find the counting argument of least cost that concludes anything in a position, or with --candidate the one "
-        "that settles this candidate",
-        "0 an argument was found, 1 there is none or the budget was spent before one was found, 2 bad input",
-        f"{GRID} {ANSWER} --allow --forbid --svg",
-        {
-            "--allow": {"help": "first walk with these patterns, separated by semicolons"},
-            "--forbid": {"help": "first walk without these"},
-            "--candidate": {"metavar": "5r4c7", "help": "settle this candidate: digit, then cell"},
-            "--cost": {"choices": COSTS, "default": COSTS[0], "help": "what is least (default: %(default)s)"},
-            "--budget": {"type": at_least(0), "help": "branchings allowed for each candidate"},
-            "--level": {"choices": LEVELS, "default": "paragraph", "help": "how much is said"},
-        },
-        "It is searched for among all sums of constraints, so nothing cheaper exists if it is said to be proved.",
-    ),
-}
+COMMANDS = {"walk": _walk, "simplest": _simplest}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from deduce.claims.claim import Claim, Question, WrittenChain
 from deduce.claims.printing import node_text, reading
@@ -13,7 +13,18 @@ from deduce.solving.truth import Count
 from deduce.words.en.explain import explain, headline, rests_on_notes
 from deduce.words.en.names import Names, capital, in_words, named, series
 
-__all__ = ["an", "counted", "explain_fault", "explain_verdict", "is_in", "note_in", "pointed", "read_as", "short"]
+__all__ = [
+    "an",
+    "counted",
+    "explain_fault",
+    "explain_verdict",
+    "is_in",
+    "listed",
+    "note_in",
+    "pointed",
+    "read_as",
+    "short",
+]
 
 
 def explain_verdict(verdict: Verdict, *, spoil: bool = False) -> str:
@@ -22,12 +33,8 @@ def explain_verdict(verdict: Verdict, *, spoil: bool = False) -> str:
     if spoil and verdict.counter is not None:
         told.append(str(verdict.counter))
     if verdict.lost:
-        answers = series(is_in(verdict.grid, c) for c in verdict.lost[:4])
-        more = len(verdict.lost) - 4
-        told.append(
-            f"Beware: the position has lost the solution, in which {answers}"
-            f"{f' (and {more} more)' if more > 0 else ''}."
-        )
+        answers = listed((is_in(verdict.grid, c) for c in verdict.lost), 4)
+        told.append(f"Beware: the position has lost the solution, in which {answers}.")
     if verdict.count is Count.NONE:
         told.append("Beware: the puzzle has no solution, so anything can be proved of it.")
     return "\n".join(part for part in told if part)
@@ -230,6 +237,13 @@ def counted(number: int, what: str) -> str:
     """Write a number of things, small ones as words."""
     word = in_words(number)
     return f"{word} {what}{'' if number == 1 else 's'}"
+
+
+def listed(parts: Iterable[str], most: int) -> str:
+    """Write a list, of which no more than the first are named."""
+    shown = [*parts]
+    more = [f"{len(shown) - most} more"] if len(shown) > most else []
+    return series([*shown[:most], *more])
 
 
 def an(name: str) -> str:
