@@ -12,7 +12,7 @@ from deduce.claims.judge import by_reason, judge_with
 from deduce.claims.log_text import Line, read_log
 from deduce.claims.notes import NotesReport, compare_knowing
 from deduce.claims.seek import Seeker
-from deduce.claims.verdict import Fault, Kind, Verdict, proof_fields
+from deduce.claims.verdict import Fault, Kind, Verdict, concluded, proof_fields
 from deduce.envelope import enveloped, filled
 from deduce.errors import ClaimError, TextError
 from deduce.kernel import check
@@ -254,9 +254,7 @@ class _Course:
         """Make a move in the log's own position, and in the sound one unless a solution is against it."""
         eliminates, places = verdict.claim.eliminates, verdict.claim.places
         if not verdict.claim.candidates and verdict.proof is not None:
-            inferences = verdict.proof.inferences
-            eliminates = tuple(c for inference in inferences for c in inference.false)
-            places = tuple(c for inference in inferences for c in inference.true)
+            eliminates, places = concluded(verdict.proof)
         before, sound = self.own.live, self.sound.live
         self.own = moved_by(self.own, eliminates, places, *verdict.leading)
         if verdict.kind is Kind.REFUTED:

@@ -16,7 +16,7 @@ from deduce.puzzle.grid import Grid, grid_of
 from deduce.solving.truth import Count
 from deduce.window import ShownVerdict
 
-__all__ = ["Attempt", "Fault", "FaultKind", "Kind", "Mend", "Remedy", "Verdict", "proof_fields"]
+__all__ = ["Attempt", "Fault", "FaultKind", "Kind", "Mend", "Remedy", "Verdict", "concluded", "proof_fields"]
 
 
 class Kind(StrEnum):
@@ -174,6 +174,13 @@ class Verdict(ShownVerdict):
 
     def __repr__(self) -> str:
         return f"<Verdict: {self.kind.value}: {self.claim.text}>"
+
+
+def concluded(*proofs: Proof) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Return what some proofs together conclude: what falls, and what is placed, ascending."""
+    inferences = [inference for proof in proofs for inference in proof.inferences]
+    false = tuple(sorted({c for inference in inferences for c in inference.false}))
+    return false, tuple(sorted({c for inference in inferences for c in inference.true}))
 
 
 def proof_fields(proof: Proof) -> dict[str, Any]:

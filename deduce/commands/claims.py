@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from deduce.commands.command import Answer, options_of
+from deduce.commands.command import Answer, distinct, parser_of
 from deduce.commands.inputs import Complaint, grid_asked, text_from
 from deduce.envelope import enveloped
 
@@ -40,13 +40,10 @@ def _options_behind(options: argparse.Namespace) -> list[str]:
     A claim may begin with a minus (``-6r8c3``), so argparse is not asked to tell the two apart: what is no option of
     the command, written out in full, belongs to the claim.
     """
-    behind = argparse.ArgumentParser(add_help=False, allow_abbrev=False)
-    for option, told in options_of("judge").items():
-        if option.startswith("-"):
-            behind.add_argument(option, **told)
     words = options.claim
     cut = words.index("--") if "--" in words else len(words)
-    _, said = behind.parse_known_args(words[:cut], options)
+    _, said = parser_of("judge", dashed=True).parse_known_args(words[:cut], options)
+    distinct(options)
     return [*said, *words[cut:]]
 
 

@@ -18,7 +18,7 @@ from typing import Any, NoReturn
 from deduce.commands.inputs import Complaint, note, say, write
 from deduce.envelope import enveloped
 
-__all__ = ["Answer", "nothing", "options_of", "run", "waiting"]
+__all__ = ["Answer", "distinct", "nothing", "parser_of", "run", "waiting"]
 
 PATIENCE = 2.0
 """After how many seconds a terminal shows that an answer is on its way."""
@@ -39,7 +39,7 @@ def at_least(least: float, kind: Callable[[str], float] = int) -> Callable[[str]
         except ValueError:
             raise argparse.ArgumentTypeError(f"{text!r} is no {'whole ' * (kind is int)}number") from None
         if not found >= least:
-            raise argparse.ArgumentTypeError(f"{text} is below {least}; give a number from {least} on")
+            raise argparse.ArgumentTypeError(f"{text} is below {least:g}; give a number from {least:g} on")
         return found
 
     return read
@@ -122,18 +122,28 @@ def _table() -> dict[str, dict[str, str]]:
     return table
 
 
-def options_of(name: str) -> dict[str, dict[str, Any]]:
-    """Return what argparse is told of each option of a command."""
-    shared = dict(map(_option, _table()["shared"]["own"].splitlines()))
-    told = _table()[name]
-    return {option: shared[option] for option in told["with"].split()} | dict(map(_option, told["own"].splitlines()))
-
-
 class _Parser(argparse.ArgumentParser):
     """A parser that refuses in one sentence, as everything here does."""
 
     def error(self, message: str) -> NoReturn:
         raise Complaint(f"{message.removeprefix('argument ')}; {self.prog} --help says what it takes")
+
+
+def parser_of(name: str, *, dashed: bool = False) -> argparse.ArgumentParser:
+    """Return what reads the arguments of a command; its options alone, written out in full, if it is `dashed`."""
+    told, shared = _table()[name], dict(map(_option, _table()["shared"]["own"].splitlines()))
+    what = f"{told['what'][0].upper()}{told['what'][1:]}. {told['more']}"
+    parser = _Parser(
+        prog=f"python -m deduce {name}",
+        description=what,
+        epilog=f"Exit code: {told['exit']}.",
+        add_help=not dashed,
+        allow_abbrev=not dashed,
+    )
+    for option, how in [*((one, shared[one]) for one in told["with"].split()), *map(_option, told["own"].splitlines())]:
+        if option.startswith("-") or not dashed:
+            parser.add_argument(option, **how)
+    return parser
 
 
 def run(name: str, command: Callable[[argparse.Namespace], Answer | int], arguments: Sequence[str]) -> int:
@@ -144,13 +154,8 @@ def run(name: str, command: Callable[[argparse.Namespace], Answer | int], argume
     DeduceError
         With a sentence about what is wrong with the input.
     """
-    told = _table()[name]
-    what = f"{told['what'][0].upper()}{told['what'][1:]}. {told['more']}".replace("%", "%%")
-    parser = _Parser(prog=f"python -m deduce {name}", description=what, epilog=f"Exit code: {told['exit']}.")
-    for option, how in options_of(name).items():
-        parser.add_argument(option, **how)
-    options = parser.parse_args(arguments)
-    _distinct(options)
+    options = parser_of(name).parse_args(arguments)
+    distinct(options)
     with waiting(name, shown=name not in _SHOWING):
         found = command(options)
         if isinstance(found, int):
@@ -158,17 +163,18 @@ def run(name: str, command: Callable[[argparse.Namespace], Answer | int], argume
         text = found.json() if getattr(options, "json", False) else found.words()
         beside = {path: content() for path, content in found.files.items() if path is not None}
     out = getattr(options, "out", None)
+    # What can go wrong is written first: whoever reads the answer has all of it, or none.
+    for path, content in beside.items():
+        write(path, content)
+        note(f"Wrote {path}.")
     if out is not None:
         write(out, f"{text}\n")
     elif text:
         say(text.removesuffix("\n"))
-    for path, content in beside.items():
-        write(path, content)
-        note(f"Wrote {path}.")
     return found.code
 
 
-def _distinct(options: argparse.Namespace) -> None:
+def distinct(options: argparse.Namespace) -> None:
     """Complain about standard input asked for twice, and about a file that two options name."""
     named = [(name, one) for name in (*_READ, *_WRITTEN) for one in _listed(getattr(options, name, None))]
     piped = [name for name, one in named if one == "-"]
@@ -176,14 +182,17 @@ def _distinct(options: argparse.Namespace) -> None:
         raise Complaint(f"{' and '.join(piped)} cannot both come from standard input; give one of them as a file")
     seen: dict[Path, str] = {}
     for name, one in named:
+        option = f"--{name.replace('_', '-')}" if name in _WRITTEN else name
+        if not one and name in _WRITTEN:
+            raise Complaint(f"{option} names no file; give its name, or leave it out")
         path = Path(one).absolute()
         if path in seen and (name in _WRITTEN or name == seen[path] == "files"):
-            raise Complaint(f"{one} is named twice, as {seen[path]} and as {name}; name each file once")
-        seen[path] = name
+            raise Complaint(f"{one} is named twice, as {seen[path]} and as {option}; name each file once")
+        seen[path] = option
 
 
 def _listed(value: object) -> list[str]:
-    """Return the paths that an option gave; words of a claim are none, unless they are to be read."""
+    """Return what an option gave as a list."""
     if isinstance(value, list):
         return [one for one in value if isinstance(one, str)]
     return [value] if isinstance(value, str) else []

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from deduce.claims.claim import Claim, Question, WrittenChain
 from deduce.claims.printing import node_text, reading
-from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Mend, Remedy, Verdict
+from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Mend, Remedy, Verdict, concluded
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import Count
@@ -85,7 +85,7 @@ def _proved(verdict: Verdict) -> str:
         misnamed = f"; its name is another one, though: it is {an(names)}" if verdict.misnamed else ""
         told = [f"Yes: {_claimed(verdict)}, and your {yours} shows it{misnamed}.", _steps(verdict.proofs)]
         if verdict.also:
-            placed = {c for proof in verdict.proofs for inference in proof.inferences for c in inference.true}
+            _, placed = concluded(*verdict.proofs)
             also = series(is_in(verdict.grid, c, "is" if c in placed else "is not") for c in verdict.also)
             told.append(f"The same reason also shows that {also}.")
         told += [f"There is a simpler one. {_told(proof)}" for proof in verdict.others]
@@ -205,13 +205,9 @@ def _told(proof: Proof) -> str:
 
 def _claimed(verdict: Verdict) -> str:
     """Say what is claimed, or what a reason alone concludes: what falls, and what goes where."""
-    eliminates: tuple[int, ...] = verdict.claim.eliminates
-    places: tuple[int, ...] = verdict.claim.places
+    eliminates, places = verdict.claim.eliminates, verdict.claim.places
     if not verdict.claim.candidates:
-        eliminates, places = (
-            tuple(sorted({c for proof in verdict.proofs for one in proof.inferences for c in getattr(one, part)}))
-            for part in ("false", "true")
-        )
+        eliminates, places = concluded(*verdict.proofs)
     by_digit: dict[tuple[int, str], list[int]] = {}
     size = verdict.grid.layout.cells
     for c, verb in (*((c, "falls") for c in eliminates), *((c, "goes") for c in places)):
