@@ -2,39 +2,30 @@
 
 from __future__ import annotations
 
-import argparse
 import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 
 from deduce import __version__
-from deduce.commands.inputs import Complaint
+from deduce.commands.command import run
+from deduce.envelope import enveloped, error_fields
 from deduce.errors import DeduceError
 
 __all__ = ["COMMANDS", "main"]
 
-COMMANDS = {
-    "walk": "deduce.commands.walking",
-    "judge": "deduce.commands.claims",
-    "audit": "deduce.commands.claims",
-    "notes": "deduce.commands.claims",
-    "status": "deduce.commands.claims",
-    "plan": "deduce.commands.planning",
-    "prune": "deduce.commands.planning",
-    "stuck": "deduce.commands.planning",
-    "themes": "deduce.commands.planning",
-    "compare": "deduce.commands.planning",
-    "simplest": "deduce.commands.counting",
-    "check": "deduce.commands.documents",
-    "export": "deduce.commands.documents",
-    "schema": "deduce.commands.documents",
-    "storyboard": "deduce.commands.recording",
-    "survey": "deduce.commands.survey",
+_MODULES = {
+    "walking": ("walk", "simplest"),
+    "claims": ("judge", "audit", "notes", "status"),
+    "planning": ("plan", "prune", "stuck", "themes", "compare"),
+    "documents": ("check", "export", "schema"),
+    "recording": ("storyboard",),
+    "survey": ("survey",),
 }
-"""The module behind each command, loaded when it is asked for; what is no command is a puzzle to be walked."""
+COMMANDS = {command: module for module, commands in _MODULES.items() for command in commands}
+"""The module of each command, loaded when it is asked for; what is no command is a puzzle to be walked."""
 
-BROKEN_PIPE, BAD_INPUT = 1, 2
+BROKEN_PIPE, BAD_INPUT, INTERRUPTED = 1, 2, 130
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -55,23 +46,27 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if given == ["--version"]:
         print(f"deduce {__version__}")
         return 0
-    command = given[0] if given and given[0] in COMMANDS else "walk"
-    if command == "walk" and given[:1] != ["walk"]:
-        given.insert(0, "walk")
-    parsers = argparse.ArgumentParser(prog="python -m deduce").add_subparsers(required=True)
-    import_module(COMMANDS[command]).add_parsers(parsers)
-    # Asked directly, so that a refusal shows the usage of this command and not that of its module.
-    options = parsers.choices[command].parse_args(given[1:])
+    name = given.pop(0) if given and given[0] in COMMANDS else "walk"
+    if name == "walk" and "--list-patterns" in given:
+        from deduce.patterns import NAMES
+
+        print("\n".join(NAMES))
+        return 0
     try:
-        code: int = options.run(options)
+        code = run(name, import_module(f"deduce.commands.{COMMANDS[name]}").COMMANDS[name], given)
         sys.stdout.flush()
     except BrokenPipeError:
         # Whoever read our output has gone; say nothing more, not even when Python flushes at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return BROKEN_PIPE
-    except (Complaint, DeduceError) as error:
+    except DeduceError as error:
         print(f"deduce: {error}", file=sys.stderr)
+        if "--json" in given:
+            print(enveloped("error", {**error_fields(error), "exit_code": BAD_INPUT}))
         return BAD_INPUT
+    except KeyboardInterrupt:
+        print("deduce: interrupted", file=sys.stderr)
+        return INTERRUPTED
     return code
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from importlib.resources import files
 from typing import Any
 
-__all__ = ["VERSION", "enveloped", "head", "schema_of", "schemas"]
+__all__ = ["VERSION", "enveloped", "error_fields", "filled", "head", "schema_of", "schemas"]
 
 VERSION = "1.0"
 
@@ -30,6 +30,24 @@ def enveloped(name: str, told: Mapping[str, Any]) -> str:
     }
     """
     return json.dumps({**head(name), **told}, ensure_ascii=False, indent=1)
+
+
+def filled(**members: Any) -> dict[str, Any]:
+    """Return those members of an answer that say something: nothing empty, and nothing that is false."""
+    return {name: value for name, value in members.items() if value}
+
+
+def error_fields(error: Exception) -> dict[str, Any]:
+    """Return what answers say of an error: its kind, the sentence, and for malformed text what is wrong where.
+
+    Examples
+    --------
+    >>> from deduce.errors import GridError
+    >>> error_fields(GridError("3 cells found", "give 81", line=1, column=3))
+    {'kind': 'GridError', 'message': 'line 1, column 3: 3 cells found; give 81', 'line': 1, 'column': 3}
+    """
+    place = filled(line=getattr(error, "line", 0), column=getattr(error, "column", 0))
+    return {"kind": type(error).__name__, "message": str(error), **place}
 
 
 def schemas() -> tuple[str, ...]:

@@ -319,6 +319,24 @@ class ShownVerdict:
 
         return explain_verdict(self, spoil=spoil)
 
+    def picture(self: Any, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+        """Return what shows the verdict as the text of an SVG file: the last step, or the cells where the claim fails.
+
+        Parameters
+        ----------
+        theme, notes, size
+            As for the picture of a proof.
+        """
+        from deduce.pages.audit import verdict_picture
+
+        return verdict_picture(self, theme=theme, notes=notes, size=size)
+
+    def page(self: Any) -> str:
+        """Return the verdict as one self-contained HTML page; the solution against a claim is not shown."""
+        from deduce.pages.audit import verdict_page
+
+        return verdict_page(self)
+
     def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
         from deduce.pages.audit import verdict_bundle
 

@@ -12,13 +12,13 @@ from deduce.claims.judge import by_reason, judge_with
 from deduce.claims.log_text import Line, read_log
 from deduce.claims.notes import NotesReport, compare_knowing
 from deduce.claims.seek import Seeker
-from deduce.claims.verdict import Fault, Kind, Verdict, proof_fields
-from deduce.envelope import enveloped
+from deduce.claims.verdict import Fault, Kind, Verdict, concluded, proof_fields
+from deduce.envelope import enveloped, filled
 from deduce.errors import ClaimError, TextError
 from deduce.kernel import check
 from deduce.patterns import find
 from deduce.patterns.singles import SINGLES
-from deduce.positions import bits
+from deduce.positions import bits, united
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import NODES, Count, SolutionFacts, facts_of
@@ -230,11 +230,10 @@ class _Course:
         seeker = Seeker(self.sound, self.facts, self.steps)
         verdict = judge_with(seeker, line.claim)
         follows = self._follows(line.claim) if verdict.kind is not Kind.PROVED else ()
-        used: set[int] = set()
-        for proof in (*verdict.proofs, *(() if verdict.reason_holds else verdict.others)):
-            used |= {self.removed[c] for c in bits(rests_on(proof)) if c in self.removed}
+        rested = united(map(rests_on, verdict.leading))
+        used = {self.removed[c] for c in bits(rested) if c in self.removed}
         easier = _easier(seeker, verdict)
-        self.before.append((self.own, self.sound, {**self.wrongly}, {**self.removed}))
+        self.before.append((self.own, self.sound, self.wrongly, self.removed))
         self._move(line, verdict)
         return Judged(line, verdict, easier, verdict.also, follows, tuple(sorted(used)))
 
@@ -243,36 +242,26 @@ class _Course:
         if not self.wrongly:
             return ()
         seeker = Seeker(self.own, replace(self.facts, count=Count.UNKNOWN), self.steps)
-        if claim.reason is not None:
-            found = by_reason(self.own, claim, seeker)
-            proofs = () if isinstance(found, Fault) else found
+        if claim.reason is None:
+            found: Fault | tuple[Proof, ...] = seeker.one_step(claim.eliminates, claim.places)
         else:
-            proofs = seeker.one_step(claim.eliminates, claim.places)
-        needed = 0
-        for proof in proofs:
-            needed |= rests_on(proof)
-        for candidate in claim.places:
-            needed |= _alone(self.own, candidate)
+            found = by_reason(self.own, claim, seeker)
+        proofs = () if isinstance(found, Fault) else found
+        needed = united([*map(rests_on, proofs), *(_alone(self.own, candidate) for candidate in claim.places)])
         return tuple(sorted({self.wrongly[c] for c in bits(needed) if c in self.wrongly}))
 
     def _move(self, line: Line, verdict: Verdict) -> None:
         """Make a move in the log's own position, and in the sound one unless a solution is against it."""
         eliminates, places = verdict.claim.eliminates, verdict.claim.places
         if not verdict.claim.candidates and verdict.proof is not None:
-            inferences = verdict.proof.inferences
-            eliminates = tuple(c for inference in inferences for c in inference.false)
-            places = tuple(c for inference in inferences for c in inference.true)
-        before = self.own.live
-        proofs = (*verdict.proofs, *(() if verdict.reason_holds else verdict.others))
-        self.own = moved_by(self.own, eliminates, places, *proofs)
+            eliminates, places = concluded(verdict.proof)
+        before, sound = self.own.live, self.sound.live
+        self.own = moved_by(self.own, eliminates, places, *verdict.leading)
         if verdict.kind is Kind.REFUTED:
-            for candidate in bits(before & ~self.own.live):
-                self.wrongly.setdefault(candidate, line.number)
-            return
-        before = self.sound.live
-        self.sound = moved_by(self.sound, eliminates, places, *proofs)
-        for candidate in bits(before & ~self.sound.live):
-            self.removed.setdefault(candidate, line.number)
+            self.wrongly = dict.fromkeys(bits(before & ~self.own.live), line.number) | self.wrongly
+        else:
+            self.sound = moved_by(self.sound, eliminates, places, *verdict.leading)
+            self.removed = dict.fromkeys(bits(sound & ~self.sound.live), line.number) | self.removed
 
 
 def _alone(grid: Grid, candidate: int) -> int:
@@ -303,45 +292,42 @@ def _with_uses(lines: list[Judged]) -> tuple[Judged, ...]:
             used_by.setdefault(number, set()).add(judged.line.number)
     useful: set[int] = set()
     for judged in reversed(lines):
-        placed = judged.verdict is not None and any(
-            proof.places for proof in (*judged.verdict.proofs, *judged.verdict.others)
-        )
-        claims = judged.verdict is not None and judged.verdict.claim.places
-        if placed or claims or used_by.get(judged.line.number, set()) & useful:
-            useful.add(judged.line.number)
+        verdict, number = judged.verdict, judged.line.number
+        proofs = (*verdict.proofs, *verdict.others) if verdict else ()
+        places = verdict is not None and (verdict.claim.places or any(proof.places for proof in proofs))
+        if places or used_by.get(number, set()) & useful:
+            useful.add(number)
     return tuple(
         replace(
             judged,
             used_by=tuple(sorted(used_by.get(judged.line.number, ()))),
-            unused=judged.verdict is not None
-            and judged.verdict.kind is not Kind.REFUTED
-            and len(judged.verdict.already) < max(1, len(judged.verdict.claim.candidates))
-            and judged.line.number not in useful,
+            unused=judged.verdict is not None and _eliminates(judged.verdict) and judged.line.number not in useful,
         )
         for judged in lines
     )
 
 
+def _eliminates(verdict: Verdict) -> bool:
+    """Whether a move has done something that no solution is against."""
+    return verdict.kind is not Kind.REFUTED and len(verdict.already) < max(1, len(verdict.claim.candidates))
+
+
 def _fields(grid: Grid, judged: Judged) -> dict[str, Any]:
     """Return what a report says of one line."""
-    names = grid.model.names
-    told: dict[str, Any] = {"line": judged.line.number, "text": judged.line.text}
-    if judged.line.comment:
-        told["comment"] = judged.line.comment
-    if judged.error is not None:
-        error = judged.error
-        told["error"] = {"problem": error.problem, "expected": error.expected, "column": error.column}
-    if judged.verdict is not None:
-        told |= judged.verdict.to_dict()
-    if judged.notes is not None:
-        told["notes"] = judged.notes.to_dict()
-    if judged.easier:
-        told["easier"] = [proof_fields(proof) for proof in judged.easier]
-    if judged.left_out:
-        told["left_out"] = [names[c] for c in judged.left_out]
-    for name, numbers in (("follows", judged.follows), ("uses", judged.uses), ("used_by", judged.used_by)):
-        if numbers:
-            told[name] = list(numbers)
-    if judged.unused:
-        told["unused"] = True
-    return told
+    line, error = judged.line, judged.error
+    problem = {"problem": error.problem, "expected": error.expected, "column": error.column} if error else None
+    return {
+        "line": line.number,
+        "text": line.text,
+        **filled(comment=line.comment, error=problem),
+        **(judged.verdict.to_dict() if judged.verdict is not None else {}),
+        **filled(
+            notes=judged.notes.to_dict() if judged.notes is not None else None,
+            easier=[proof_fields(proof) for proof in judged.easier],
+            left_out=[grid.model.names[c] for c in judged.left_out],
+            follows=list(judged.follows),
+            uses=list(judged.uses),
+            used_by=list(judged.used_by),
+            unused=judged.unused,
+        ),
+    }

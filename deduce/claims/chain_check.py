@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import replace
 from functools import partial
 
 from deduce.claims.claim import WrittenChain
@@ -12,58 +12,36 @@ from deduce.claims.verdict import Fault, FaultKind
 from deduce.errors import ProofError
 from deduce.kernel import check
 from deduce.links import almost_locked_sets, argue_chain, build_chain
-from deduce.patterns import NAMES, fault, find
-from deduce.patterns.chain_fault import set_cells
-from deduce.patterns.naming import fitting
+from deduce.patterns import NAMES
+from deduce.patterns.naming import fitting, readings
 from deduce.positions import bits
-from deduce.proof import Chain, Link, Pattern, Proof, Role
+from deduce.proof import Chain, Link, Pattern, Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["ChainReading", "chain_reading", "fits", "link_fault", "prove_chain", "same_chain"]
+__all__ = ["fits", "link_fault", "prove_chain", "same_chain"]
 
 
-@dataclass(frozen=True, slots=True)
-class ChainReading:
-    """How a written chain is to be read.
+def _reading(written: WrittenChain) -> tuple[int, int, bool] | Fault:
+    """Say which links, by index, are the first and last of the chain proper, and whether it closes with a weak link.
 
-    Parameters
-    ----------
-    first, last : int
-        The links, by index, that make up the chain proper: all of them, or without a weak one at each end.
-    loop : bool
-        Whether it closes with a weak link.
-    victim : int or None
-        The candidate at both ends of a chain that begins and ends with a weak link: supposed true, it would make
-        itself false.
+    Where its links can be read in no order, say what about it makes it no chain.  A chain that begins and ends with a
+    weak link at one candidate refutes it, which supposed true would make itself false; its outer links are left out.
     """
-
-    first: int
-    last: int
-    loop: bool = False
-    victim: int | None = None
-
-
-def chain_reading(written: WrittenChain) -> ChainReading | Fault:
-    """Say how a chain is to be read, or what about the order of its links makes it no chain."""
     strong, nodes = written.strong, written.nodes
     count = len(strong)
     closed = nodes[0] == nodes[-1]
     amiss = [i for i, is_strong in enumerate(strong) if is_strong != (i % 2 == 0)]
-    # Weak links first and last suit a chain that returns to a candidate and refutes it; since a slip in another chain
-    # does not make it one, it is read so only if fewer links are then amiss.
-    victim = closed and count > 2 and count % 2 == 1 and len(nodes[0]) == 1 and 2 * len(amiss) > count
-    if victim:
+    # Since a slip in another chain does not make it one that refutes, it is read so only if fewer links are then amiss.
+    refutes = closed and count > 2 and count % 2 == 1 and len(nodes[0]) == 1 and 2 * len(amiss) > count
+    if refutes:
         amiss = [i for i in range(count) if i not in amiss]
     if amiss:
         i = amiss[0]
         return Fault(FaultKind.ALTERNATION, i + 1, written.spans[i], nodes[i : i + 2])
-    if victim:
-        return ChainReading(1, count - 2, victim=nodes[0][0])
-    if count % 2 == 0:
-        if not closed or len(nodes) < 3:
-            return Fault(FaultKind.ENDS, count, written.spans[-1], nodes[-2:])
-        return ChainReading(0, count - 1, loop=True)
-    return ChainReading(0, count - 1)
+    loop = count % 2 == 0
+    if loop and (not closed or len(nodes) < 3):
+        return Fault(FaultKind.ENDS, count, written.spans[-1], nodes[-2:])
+    return (1, count - 2, False) if refutes else (0, count - 1, loop)
 
 
 def link_fault(grid: Grid, written: WrittenChain, number: int) -> Fault | Link:
@@ -129,11 +107,11 @@ def prove_chain(grid: Grid, written: WrittenChain) -> Fault | tuple[Proof, ...]:
     called = _as_called(grid, written)
     if called:
         return called
-    form = chain_reading(written)
-    order = form if isinstance(form, Fault) else None
+    form = _reading(written)
+    order = form if isinstance(form, Fault) and form.kind is FaultKind.ALTERNATION else None
     links = []
     for number in range(len(written.strong)):
-        if order is not None and order.link == number + 1 and order.kind is FaultKind.ALTERNATION:
+        if order is not None and order.link == number + 1:
             return order
         link = link_fault(grid, written, number)
         if isinstance(link, Fault):
@@ -142,18 +120,18 @@ def prove_chain(grid: Grid, written: WrittenChain) -> Fault | tuple[Proof, ...]:
     if isinstance(form, Fault):
         return form
     nodes = tuple(tuple(c for c in node if grid.live >> c & 1) for node in written.nodes)
-    inner = nodes[form.first : form.last + (1 if form.loop else 2)]
-    chain = Chain(inner, tuple(links[form.first : form.last + 1]), form.loop)
+    first, last, loop = form
+    chain = Chain(nodes[first : last + (1 if loop else 2)], tuple(links[first : last + 1]), loop)
     inferences = argue_chain(grid, grid.layout, chain)
-    if not inferences:
-        return Fault(FaultKind.NOTHING_FALLS)
     proof = Proof(grid, inferences, Pattern("chain", (), chain))
     try:
         check(grid, proof)
-    except ProofError:
+    except ProofError:  # nothing is concluded, or nothing that has not been before
         return Fault(FaultKind.NOTHING_FALLS)
+    known = readings(grid, chain)
     wanted = written.named.names if written.named else ()
-    return (Proof(grid, inferences, _pattern(grid, proof, chain, wanted)),)
+    pattern = next((known[name] for name in (*wanted, *NAMES) if name in known), proof.pattern)
+    return (Proof(grid, inferences, replace(pattern, chain=chain)),)
 
 
 def _as_called(grid: Grid, written: WrittenChain) -> tuple[Proof, ...]:
@@ -161,17 +139,11 @@ def _as_called(grid: Grid, written: WrittenChain) -> tuple[Proof, ...]:
 
     They know which almost locked sets their links go through, which the nodes alone do not tell.
     """
-    if written.named is None or not _alternates(written.strong):
+    if written.named is None or any(strong != (i % 2 == 0) for i, strong in enumerate(written.strong)):
         return ()
     loop = len(written.strong) % 2 == 0
-    nodes = written.nodes[:-1] if loop else written.nodes
-    plain = Pattern("", (), Chain(nodes, (), loop))
+    plain = Pattern("", (), Chain(written.nodes[:-1] if loop else written.nodes, (), loop))
     return tuple(proof for proof in matching(grid, written.named) if same_chain(proof.pattern, plain))
-
-
-def _alternates(strong: tuple[bool, ...]) -> bool:
-    """Whether links are strong and weak by turns, strong first."""
-    return all(one == (i % 2 == 0) for i, one in enumerate(strong))
 
 
 def same_chain(one: Pattern, other: Pattern) -> bool:
@@ -184,29 +156,6 @@ def same_chain(one: Pattern, other: Pattern) -> bool:
 def fits(grid: Grid, proof: Proof, names: Iterable[str]) -> bool:
     """Whether one of these names is that of a chain, or another one that it has as well."""
     return not {proof.pattern.name, *fitting(grid, proof)}.isdisjoint(names)
-
-
-def _pattern(grid: Grid, proof: Proof, chain: Chain, wanted: tuple[str, ...]) -> Pattern:
-    """Name a chain: as it was called if that fits, else by the first name of the catalogue that does."""
-    names = fitting(grid, proof)
-    for name in (*(name for name in wanted if name in names), *(name for name in NAMES if name in names)):
-        for pattern in _readings(grid, chain, name):
-            if fault(Proof(grid, (), pattern)) is None:
-                return pattern
-        # A name whose roles the nodes do not tell: its finder knows them.
-        for known in find(grid, [name]):
-            if same_chain(known.pattern, proof.pattern):
-                return Pattern(name, known.pattern.roles, chain)
-    return proof.pattern
-
-
-def _readings(grid: Grid, chain: Chain, name: str) -> Iterator[Pattern]:
-    """Yield a chain under a name, without roles and with those that can be read off its nodes."""
-    ends = (chain.nodes[0][0] // grid.layout.cells + 1,)
-    yield Pattern(name, (), chain)
-    yield Pattern(name, (Role("digit", "digits", ends),), chain)
-    if set_cells(chain):
-        yield Pattern(name, (Role("set cells", "cells", set_cells(chain)),), chain)
 
 
 def _turned(chain: Chain) -> tuple[tuple[int, ...], ...]:

@@ -164,7 +164,7 @@ class Ear(Reader):
         if len(places) > 2 or (row != last_row and column != last_column) or (row, column) >= (last_row, last_column):
             self.fail("a range goes along one row or column", "name the cells one by one", start)
         rows, columns = range(row, last_row + 1), range(column, last_column + 1)
-        return [*found[:-1], *(cell for r in rows for c in columns for cell in self._at(r + 1, c + 1, start))]
+        return [*found[:-1], *(self.cell(r + 1, c + 1, start) for r in rows for c in columns)]
 
     def _cells_here(self) -> list[int]:
         start = self.at
@@ -182,21 +182,15 @@ class Ear(Reader):
             columns = range(int(found[4]), int(found[5] or found[4]) + 1)
             if not rows or not columns:
                 self.fail("a range goes upwards", "write the smaller number first", start)
-            return [cell for row in rows for column in columns for cell in self._at(row, column, start)]
+            return [self.cell(row, column, start) for row in rows for column in columns]
         turned, short = _TURNED.match(self.text, start), _SHORT.match(self.text, start)
         if turned and (self.layout.broad or max(len(turned[1]), len(turned[2])) == 1):
             self.at = turned.end()
-            return self._at(int(turned[2]), int(turned[1]), start)
+            return [self.cell(int(turned[2]), int(turned[1]), start)]
         if short and not self.layout.broad:
             self.at = short.end()
-            return self._at(int(short[1]), int(short[2]), start)
+            return [self.cell(int(short[1]), int(short[2]), start)]
         return self.cells() if self.sees_cell() and not self.sees_houses() else []
-
-    def _at(self, row: int, column: int, start: int) -> list[int]:
-        cell = self.layout.cell_at.get((row - 1, column - 1))
-        if cell is None:
-            self.fail(f"there is no cell r{row}c{column}", "name cells of this layout", start)
-        return [cell]
 
     def _spoken_houses(self) -> list[int]:
         """Read houses: by number, as the third row, or as the top left box."""

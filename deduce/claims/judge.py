@@ -7,14 +7,14 @@ from dataclasses import replace
 
 from deduce.claims.chain_check import fits, prove_chain
 from deduce.claims.claim import Claim, Named, WrittenChain
-from deduce.claims.named import matching
-from deduce.claims.named_fault import named_fault
+from deduce.claims.named import matching, named_fault
 from deduce.claims.seek import TRIALS, Seeker, single_for
 from deduce.claims.text import parse_claim
-from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Verdict
+from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Verdict, concluded
 from deduce.deadline import Cancel, within
 from deduce.errors import OutOfTime
 from deduce.kernel import check
+from deduce.positions import bits, bitset
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import NODES, Count, Truth, facts_of, truth_of
@@ -86,11 +86,8 @@ def judge(
 def judge_with(seeker: Seeker, claim: Claim) -> Verdict:
     """Judge a claim where the solutions of the puzzle are known already; see :func:`judge`."""
     grid, facts = seeker.grid, seeker.facts
-    already = tuple(
-        sorted(
-            [c for c in claim.eliminates if not grid.live >> c & 1] + [c for c in claim.places if grid.true >> c & 1]
-        )
-    )
+    gone, placed = ~grid.live & bitset(claim.eliminates), grid.true & bitset(claim.places)
+    already = tuple(bits(gone | placed))
     truth = truth_of(grid, facts, claim.eliminates, claim.places) if claim.candidates else Truth(None)
     verdict = Verdict(
         grid,
@@ -128,13 +125,12 @@ def _upheld(
 ) -> Verdict:
     """Complete the verdict of a claim whose reason proves it."""
     claim, first = verdict.claim, proofs[0]
-    false = {c for inference in first.inferences for c in inference.false}
-    true = {c for inference in first.inferences for c in inference.true}
+    false, true = concluded(first)
     also: tuple[int, ...] = ()
     if claim.candidates:
-        also = tuple(sorted((false | true) - {*claim.candidates}))
+        also = tuple(sorted({*false, *true} - {*claim.candidates}))
     else:
-        eliminates, places = tuple(sorted(false)), tuple(sorted(true))
+        eliminates, places = false, true
         verdict = replace(verdict, true=truth_of(seeker.grid, seeker.facts, eliminates, places).holds)
     simpler = seeker.simpler(first, eliminates, places)
     named = claim.reason.named if isinstance(claim.reason, WrittenChain) else None

@@ -8,7 +8,7 @@ from typing import Any
 
 from deduce.envelope import enveloped
 from deduce.kernel import Counting, Inference, Supposition, Swap
-from deduce.positions import bits
+from deduce.positions import bits, united
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
@@ -18,7 +18,16 @@ from deduce.walks.replay import rests_on
 from deduce.walks.walk import Walk
 from deduce.window import ShownNotes
 
-__all__ = ["NotesNeeded", "NotesReport", "Premises", "compare_knowing", "compare_notes", "notes_needed", "premises_of"]
+__all__ = [
+    "NotesNeeded",
+    "NotesReport",
+    "Premises",
+    "compare_knowing",
+    "compare_notes",
+    "holder",
+    "notes_needed",
+    "premises_of",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,9 +136,7 @@ def compare_knowing(grid: Grid, notes: str | Grid, facts: SolutionFacts) -> Note
         # A text with digits alone has no notes to compare.
         bare = reading.notes is None
         noted = placed if reading.notes is None else reading.notes
-    answers = 0
-    for solution in facts.solutions:
-        answers |= solution.true
+    answers = united(solution.true for solution in facts.solutions)
     forbidden: list[tuple[int, int]] = []
     stale: list[int] = []
     missing: list[int] = []
@@ -144,27 +151,19 @@ def compare_knowing(grid: Grid, notes: str | Grid, facts: SolutionFacts) -> Note
             unfilled.append(cell)
             continue
         for candidate in bits(here & ~grid.live):
-            holder = _holder(layout, grid.true, candidate)
-            if holder is None:
+            seen = holder(layout, grid.true, candidate)
+            if seen is None:
                 stale.append(candidate)
             else:
-                forbidden.append((candidate, holder))
+                forbidden.append((candidate, seen))
         for candidate in bits(grid.live & mask & ~here):
             (lost if answers >> candidate & 1 else missing).append(candidate)
     wrong = tuple(bits(placed & ~answers)) if facts.solutions and facts.count is not Count.UNKNOWN else ()
-    return NotesReport(
-        grid,
-        facts.count,
-        tuple(sorted(forbidden)),
-        tuple(sorted(stale)),
-        tuple(sorted(missing)),
-        tuple(sorted(lost)),
-        wrong,
-        tuple(unfilled),
-    )
+    found = tuple(sorted(stale)), tuple(sorted(missing)), tuple(sorted(lost))
+    return NotesReport(grid, facts.count, tuple(sorted(forbidden)), *found, wrong, tuple(unfilled))
 
 
-def _holder(layout: Layout, true: int, candidate: int) -> int | None:
+def holder(layout: Layout, true: int, candidate: int) -> int | None:
     """Return the first cell that holds the candidate's digit and shares a house with it."""
     seen = true & layout.same_digit_peers[candidate]
     return (seen & -seen).bit_length() - 1 - candidate // layout.cells * layout.cells if seen else None
@@ -207,6 +206,16 @@ class NotesNeeded:
     fill: tuple[int, ...] = ()
     scan: tuple[tuple[int, int], ...] = ()
     recall: tuple[tuple[int, int], ...] = ()
+
+    def to_dict(self, grid: Grid) -> dict[str, Any]:
+        """Return it as plain data, with the names of the layout of a grid."""
+        names, layout = grid.model.names, grid.layout
+        return {
+            "step": self.step,
+            "fill": [layout.cell_name(cell) for cell in self.fill],
+            "scan": [{"house": layout.houses[h].name, "digit": layout.symbols[d - 1]} for h, d in self.scan],
+            "remember": [{"candidate": names[c], "step": step} for c, step in self.recall],
+        }
 
 
 def premises_of(proof: Proof) -> Premises:
@@ -292,9 +301,7 @@ def _cheapest(grid: Grid, options: tuple[int, ...], filled: set[int], scanned: s
     """Return the first constraint that needs no new note, else the first."""
     for number in options:
         wanted = _premises(grid.layout, [number])
-        if all(cell in filled for cell in wanted.cells) and all(
-            _scanned(grid, pair, filled, scanned) for pair in wanted.scans
-        ):
+        if filled.issuperset(wanted.cells) and all(_scanned(grid, pair, filled, scanned) for pair in wanted.scans):
             return number
     return options[0]
 
@@ -312,7 +319,7 @@ def _stands(grid: Grid, candidate: int, filled: set[int], scanned: set[tuple[int
     """Whether the notes made so far, or the digits placed, show that a candidate has gone."""
     layout = grid.layout
     digit, cell = divmod(candidate, layout.cells)
-    if grid.true & layout.masks[layout.cell_constraint(cell)] or _holder(layout, grid.true, candidate) is not None:
+    if grid.true & layout.masks[layout.cell_constraint(cell)] or holder(layout, grid.true, candidate) is not None:
         return True
     return cell in filled or any((house, digit + 1) in scanned for house in layout.houses_of[cell])
 

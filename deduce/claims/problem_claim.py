@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
 
 from deduce.claims.claim import Claim
-from deduce.errors import ClaimError
+from deduce.claims.reader import Reader
 from deduce.puzzle.layout import Layout
 
 __all__ = ["parse_problem_claim"]
@@ -31,20 +30,21 @@ def parse_problem_claim(layout: Layout, text: str) -> Claim:
     ClaimError
         With line, column and a caret.
     """
+    reader = Reader(layout, text)
+    cells = {layout.cell_name(cell): cell for cell in range(layout.cells)}
+    digits = {name: digit for digit, name in enumerate(layout.symbols)}
     eliminates: set[int] = set()
     places: set[int] = set()
-    at = 0
     while True:
-        cell, at = _one(text, at, _cells(layout), "a variable", layout.span)
-        denied, at = _one(text, at, _SIGNS, "= or <>", "write VARIABLE = VALUE or VARIABLE <> VALUE")
-        digit, at = _one(text, at, _digits(layout), "a value", f"write one of {layout.symbols}")
+        cell = _one(reader, cells, "a variable", layout.span)
+        denied = _one(reader, _SIGNS, "= or <>", "write VARIABLE = VALUE or VARIABLE <> VALUE")
+        digit = _one(reader, digits, "a value", f"write one of {layout.symbols}")
         (eliminates if denied else places).add(layout.number(digit + 1, cell))
-        behind = _JOINT.match(text, at)
+        behind = _JOINT.match(text, reader.at)
         if behind is None:
-            at += len(text[at:]) - len(text[at:].lstrip())
-            raise _wrong(text, at, "something stands behind the claim", "claims about problems take no reasons")
-        at = behind.end()
-        if at == len(text):
+            reader.fail("something stands behind the claim", "claims about problems take no reasons", reader.here())
+        reader.at = behind.end()
+        if reader.at == len(text):
             return Claim(text, tuple(sorted(eliminates)), tuple(sorted(places)))
 
 
@@ -52,30 +52,10 @@ _JOINT = re.compile(r"[.\s]*$|\s*[,;\n]\s*(?:and\s+)?|\s+and\s+")
 _SIGNS = {**dict.fromkeys(_NO, 1), **dict.fromkeys(_YES, 0)}
 
 
-@lru_cache(maxsize=16)
-def _cells(layout: Layout) -> dict[str, int]:
-    return {layout.cell_name(cell): cell for cell in range(layout.cells)}
-
-
-@lru_cache(maxsize=16)
-def _digits(layout: Layout) -> dict[str, int]:
-    return {name: digit for digit, name in enumerate(layout.symbols)}
-
-
-def _one(text: str, at: int, table: dict[str, int], what: str, advice: str) -> tuple[int, int]:
-    """Read the longest of some words; return what it stands for and the place behind it."""
-    while text[at : at + 1].isspace():
-        at += 1
+def _one(reader: Reader, table: dict[str, int], what: str, advice: str) -> int:
+    """Read the longest of some words, and return what it stands for."""
     for name in sorted(table, key=len, reverse=True):
-        end = at + len(name)
         # A word ends where the text goes on with something else than a letter or figure.
-        whole = not (name[-1].isalnum() and text[end : end + 1].isalnum())
-        if text.startswith(name, at) and whole:
-            return table[name], end
-    raise _wrong(text, at, f"here should be {what}", advice)
-
-
-def _wrong(text: str, at: int, problem: str, advice: str) -> ClaimError:
-    line = text.count("\n", 0, at) + 1
-    column = at - text.rfind("\n", 0, at)
-    return ClaimError(problem, advice, text=text, line=line, column=column)
+        if reader.takes(re.compile(re.escape(name) + r"(?![^\W_])" * name[-1].isalnum())):
+            return table[name]
+    return reader.fail(f"here should be {what}", advice, reader.here())

@@ -11,18 +11,14 @@ from deduce.puzzle.layout import Layout
 
 __all__ = ["Reader", "plural"]
 
-# Not str.isdigit, which accepts superscripts as well.
-_FIGURES = frozenset("0123456789")
-_LINKS = (
-    ("==", True),
-    ("=", True),
-    ("--", False),
-    ("-", False),
-    ("\u2013", False),
-    ("\u2014", False),
-    ("\u2212", False),
-)
+# Not \d, which takes the figures of other scripts as well.
 _ARROW = re.compile(r"[=-]{1,2}>|\u21d2|\u2192")
+_LINK = re.compile(r"(?![=-]{1,2}>)(?:(==?)|--?|[\u2013\u2014\u2212])")
+_NUMBER = re.compile(r"[0-9]+")
+_FIGURE = re.compile(r"[0-9]")
+_NUMBERS = re.compile(r"[0-9]+(?:\s*/\s*[0-9]+)*")
+_OF_GRID = re.compile(r"\s*of\s+grid\b", re.I)
+_JUDGED = re.compile(r"falls|fall\s|(?:is|are)\s*(true|false)")
 _WORD = re.compile(r"[^\W\d_]+(?:['\u2019][^\W\d_]+)?")
 _CELL = re.compile(r"[rR]\s?[0-9]")
 _HOUSE = re.compile(r"[rcRC][0-9]{1,2}(?![\w/])")
@@ -79,24 +75,22 @@ class Reader:
 
     def word(self) -> str:
         """Return the next word in small letters without passing over it; empty if something else comes."""
-        self.next()
-        found = _WORD.match(self.text, self.at)
+        found = self.sees(_WORD)
         return found[0].lower().replace("\u2019", "'") if found else ""
+
+    def sees(self, form: re.Pattern[str]) -> re.Match[str] | None:
+        """Return what comes next if it has a form."""
+        self.next()
+        return form.match(self.text, self.at)
 
     def sees_cell(self) -> bool:
         """Whether a cell or the beginning of one comes next."""
-        self.next()
-        return _CELL.match(self.text, self.at) is not None
+        return self.sees(_CELL) is not None
 
     def sees_digits(self) -> bool:
         """Whether digits come next: symbols of the layout up to a cell or the end of the word."""
         self.next()
         return self._run() > self.at
-
-    def sees_arrow(self) -> bool:
-        """Whether an arrow comes next."""
-        self.next()
-        return _ARROW.match(self.text, self.at) is not None
 
     # Passing over
 
@@ -108,29 +102,16 @@ class Reader:
             return True
         return False
 
-    def take_word(self, *words: str) -> str:
-        """Pass over the next word if it is one of these; return it, or nothing."""
-        found = self.word()
-        if found in words:
-            self.at += len(found)
-            return found
-        return ""
-
-    def take_words(self, phrase: str) -> bool:
-        """Pass over several words in a row if they all come next."""
-        mark = self.at
-        if all(self.take_word(word) for word in phrase.split()):
-            return True
-        self.at = mark
-        return False
+    def takes(self, form: re.Pattern[str]) -> re.Match[str] | None:
+        """Pass over what comes next and return it, if it has a form."""
+        found = self.sees(form)
+        if found:
+            self.at = found.end()
+        return found
 
     def take_arrow(self) -> bool:
         """Pass over an arrow if one comes next."""
-        self.next()
-        found = _ARROW.match(self.text, self.at)
-        if found:
-            self.at = found.end()
-        return found is not None
+        return self.takes(_ARROW) is not None
 
     def judged(self) -> tuple[bool, list[int]] | None:
         """Read candidates and what all of them are, such as ``8r4c3 and 8r5c8 are false``; None, and nothing, else."""
@@ -140,14 +121,9 @@ class Reader:
                 digit = self.digit()
                 self.take("in ")
                 found += [self.layout.number(digit, cell) for cell in self.cells()]
-                if self.take("falls") or self.take("fall "):
-                    return False, found
-                if self.take("is") or self.take("are"):
-                    if self.take("true"):
-                        return True, found
-                    if self.take("false"):
-                        return False, found
-                    break
+                what = self.takes(_JUDGED)
+                if what:
+                    return what[1] == "true", found
                 if not self.take(",") and not self.take("and"):
                     break
         self.at = mark
@@ -155,9 +131,8 @@ class Reader:
 
     def link(self) -> bool | None:
         """Read a link: True for a strong one, False for a weak one, None if something else comes."""
-        if self.sees_arrow():
-            return None
-        return next((strong for sign, strong in _LINKS if self.take(sign)), None)
+        found = self.takes(_LINK)
+        return bool(found[1]) if found else None
 
     def take_link(self, links: list[bool]) -> bool:
         """Pass over a link if one comes next, and append to `links` whether it is a strong one."""
@@ -180,23 +155,25 @@ class Reader:
         while True:
             start = self.here()
             if not (self.take("r") or self.take("R")):
-                self.complain("a cell", self._cell_advice())
+                self.complain("a cell", f"write {self.layout.span}")
             rows = self._lines("row")
             if not (self.take("c") or self.take("C")):
-                self.complain("c and a column", self._cell_advice())
+                self.complain("c and a column", f"write {self.layout.span}")
             columns = self._lines("column")
-            for row in rows:
-                for column in columns:
-                    cell = self.layout.cell_at.get((row - 1, column - 1))
-                    if cell is None:
-                        self.fail(f"there is no cell r{row}c{column}", "name cells of this layout", start)
-                    found.append(cell)
+            found += [self.cell(row, column, start) for row in rows for column in columns]
             if len(set(found)) < len(found):
                 self.fail("a cell is named twice", "name each cell once", start)
             mark = self.at
             if not (self.take("/") and self.sees_cell()):
                 self.at = mark
                 return found
+
+    def cell(self, row: int, column: int, start: int) -> int:
+        """Return the cell of a row and column, named at a place."""
+        cell = self.layout.cell_at.get((row - 1, column - 1))
+        if cell is None:
+            self.fail(f"there is no cell r{row}c{column}", "name cells of this layout", start)
+        return cell
 
     def digit(self) -> int:
         """Read the symbol of one digit."""
@@ -225,8 +202,10 @@ class Reader:
         while True:
             start = self.here()
             waiting += [(number, start) for number in self._lines(kind, several=several)]
-            if self.take_words("of grid"):
-                grid = self._number("grid")
+            of_grid = _OF_GRID.match(self.text, self.at)
+            if of_grid:
+                self.at = of_grid.end()
+                (grid,) = self._lines("grid", several=False)
                 found += [self.house(kind, number, at, grid) for number, at in waiting]
                 waiting = []
             more = _MORE.match(self.text, self.at)
@@ -297,52 +276,31 @@ class Reader:
 
     def _lines(self, what: str, *, several: bool = True) -> list[int]:
         """Read the numbers of rows, columns or other houses: one figure each up to order 9, else joined by slashes."""
-        found = [self._number(what)]
-        while several:
-            mark = self.at
-            if not self.layout.broad:
-                more = self.text[self.at : self.at + 1] in _FIGURES
-            else:
-                more = self.take("/") and self.next() in _FIGURES
-            if not more:
-                self.at = mark
-                break
-            found.append(self._number(what))
-        if self.text[self.at : self.at + 1] in _FIGURES:
-            self.complain(f"one {what}", f"for several write {plural(what)} 3 and 7")
-        return found
-
-    def _most(self, what: str) -> int:
-        """Return the greatest number that a row, a column or another house has."""
         layout = self.layout
-        return {"row": layout.height, "column": layout.width}.get(what, layout.order)
-
-    def _number(self, what: str) -> int:
-        """Read the number of one row, column or other house."""
-        start = self.here()
-        figures = ""
-        while self.text[self.at : self.at + 1] in _FIGURES and (self.layout.broad or not figures):
-            figures += self.text[self.at]
-            self.at += 1
-        if not figures:
-            self.complain(f"the number of a {what}", f"write a number from 1 to {self._most(what)}")
-        # A number of many figures is out of range whatever they are, and slow to convert.
-        if len(figures) > 3 or not 1 <= int(figures) <= self._most(what):
-            self.fail(f"there is no {what} {figures[:6]}", f"write a number from 1 to {self._most(what)}", start)
-        return int(figures)
+        most = {"row": layout.height, "column": layout.width}.get(what, layout.order)
+        said = self.takes(_NUMBERS if several and layout.broad else _NUMBER)
+        if said is None:
+            self.complain(f"the number of a {what}", f"write a number from 1 to {most}")
+        if not several and not layout.broad and len(said[0]) > 1:
+            self.at = said.start() + 1
+            self.complain(f"one {what}", f"for several write {plural(what)} 3 and 7")
+        found = []
+        for part in (_NUMBER if layout.broad else _FIGURE).finditer(said[0]):
+            # A number of many figures is out of range whatever they are, and slow to convert.
+            if len(part[0]) > 3 or not 1 <= int(part[0]) <= most:
+                place = said.start() + part.start()
+                self.fail(f"there is no {what} {part[0][:6]}", f"write a number from 1 to {most}", place)
+            found.append(int(part[0]))
+        return found
 
     def house(self, kind: str, number: int, start: int, grid: int | None = None) -> int:
         """Return the house of a kind and number, on a canvas of several grids that of one of them."""
+        houses = enumerate(self.layout.houses)
         found = [
-            h
-            for h, house in enumerate(self.layout.houses)
-            if (house.kind, house.number) == (kind, number) and grid in (None, house.grid)
+            h for h, house in houses if (house.kind, house.number) == (kind, number) and grid in (None, house.grid)
         ]
         if not found:
             self.fail(f"there is no {kind} {number}", "name a house of this layout", start)
         if len(found) > 1:
             self.fail(f"several grids have a {kind} {number}", f"write {kind} {number} of grid 1", start)
         return found[0]
-
-    def _cell_advice(self) -> str:
-        return f"write {self.layout.span}"

@@ -7,7 +7,7 @@ from typing import Any
 
 from deduce.claims.claim import Claim, Question
 from deduce.claims.judge import judge_with
-from deduce.claims.notes import premises_of
+from deduce.claims.notes import holder, premises_of
 from deduce.claims.printing import reading
 from deduce.claims.seek import TRIALS, Seeker
 from deduce.claims.text import parse_claim, parse_speech
@@ -118,7 +118,7 @@ def ask(
         else:
             cells = layout.houses[said.houses[0]].cells
             asked = [layout.number(said.digits[0], cell) for cell in cells]
-        gone = {c: holder(grid, c) for c in sorted(asked) if not grid.live >> c & 1}
+        gone = {c: _against(grid, c) for c in sorted(asked) if not grid.live >> c & 1}
         return Reply(grid, said, tuple(c for c in sorted(asked) if grid.live >> c & 1), gone)
     proof = _step(seeker, step) if isinstance(step, str) else step
     if proof is None:
@@ -129,14 +129,11 @@ def ask(
     return Reply(grid, said, step=proof, easier=tuple(easier))
 
 
-def holder(grid: Grid, candidate: int) -> int | None:
+def _against(grid: Grid, candidate: int) -> int | None:
     """Return a placed cell that rules a candidate out: its own, or one that holds its digit in a common house."""
-    layout = grid.layout
-    cell = candidate % layout.cells
-    if grid.true & layout.masks[layout.cell_constraint(cell)]:
-        return cell
-    seen = grid.true & layout.same_digit_peers[candidate]
-    return ((seen & -seen).bit_length() - 1) % layout.cells if seen else None
+    cell = candidate % grid.layout.cells
+    taken = grid.true & grid.layout.masks[grid.layout.cell_constraint(cell)]
+    return cell if taken else holder(grid.layout, grid.true, candidate)
 
 
 def _step(seeker: Seeker, text: str) -> Proof:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import islice
 from typing import NoReturn
@@ -69,6 +69,33 @@ _COMPLETIONS = (
     ("CND", "a conclusion", "say what a cell is or is not, such as r8c3 <> 6, or name a reason"),
     ("", "the end of the claim", "take this out, or join it with a comma, so or because"),
 )
+_ASKS = r"(?=[^xu]*$)(?=.*\?$|[WRA])"
+_POSSIBLE = ("a possibility is no claim", "say what a cell is or is not, or ask what it can be")
+_DOUBLE = ("a double denial can be read in two ways", "say r8c3 is 9 or r8c3 is not 9")
+_REFUSALS = tuple(
+    (re.compile(form), problem, advice)
+    for form, problem, advice in (
+        (
+            rf"{_ASKS}(?=.*R)(?=.*D)(?!.*H).*()",
+            "a digit can go into many houses, and it is not clear which house is meant",
+            "add one, such as in box 4",
+        ),
+        (
+            rf"{_ASKS}(?=.*R)(?!.*D).*()",
+            "it is not clear which digit is meant",
+            "name it, such as where does 8 go in box 4?",
+        ),
+        (rf"{_ASKS}(?!.*[CH]).*()", "it is not clear which cell is meant", "name it, such as r4c3"),
+        (r"[^u]*(u)", "what depends on {word!r} is no claim", "say what a cell is or is not, without if"),
+        (
+            rf"(?!.*P)(){_D}{_C}",
+            "a candidate alone says nothing",
+            "write +{both} if it is true, -{both} if it falls",
+        ),
+        (rf"(?:{_C}|{_D})(M)i*", *_POSSIBLE),
+    )
+)
+"""What is refused with a word of its own: the letters, with a group where it is; what is wrong, and what to do."""
 _RUN = re.compile(r"[YMm!NnkO]+")
 _SETTLE = (
     ("N[YM]*[tp]", "F"), ("[YM]*p", "M"), ("[YM]+F", "F"), ("[YM!]+V", "V"),
@@ -209,36 +236,34 @@ class _Sentence:
     def _settled(self, tokens: Sequence[Token]) -> list[Token]:
         """Draw together what says that a cell is or is not: "can not be" is a denial."""
         found = list(tokens)
-        letters = "".join(token.letter for token in found)
-        for run in reversed([*_RUN.finditer(letters)]):
-            what, first, last = run[0], found[run.start()], found[run.end() - 1]
-            denials = len(re.findall("[Nnk]", what))
-            if denials > 1:
-                self.ear.fail("a double denial can be read in two ways", "say r8c3 is 9 or r8c3 is not 9", first.at)
-            if denials and "m" in what:
-                self.ear.fail(
-                    "a possibility is no claim", "say what a cell is or is not, or ask what it can be", first.at
-                )
-            asks = run.start() == 0 or letters[run.start() - 1] == "W"
-            letter = what if len(what) == 1 and what != "O" else ""
-            if denials:
-                refused = "O" in what or "!" in what
-                letter = "x" if refused else letter if asks and what in ("n", "k") else "N"
-            elif not letter:
-                letter = "!" if "!" in what else "M" if set(what) & {*"Mm"} else "Y"
-            found[run.start() : run.end()] = [Token("M" if letter == "m" else letter, first.at, last.end)]
-        letters = "".join(token.letter for token in found)
-        double = re.search(r"N[FVl]", letters)
-        if double:
-            self.ear.fail(
-                "a double denial can be read in two ways", "say r8c3 is 9 or r8c3 is not 9", found[double.start()].at
-            )
-        for form, letter in _SETTLE:
+
+        def drawn(form: re.Pattern[str], told: Callable[[str, bool, int], str]) -> None:
             letters = "".join(token.letter for token in found)
-            for run in reversed([*re.finditer(form, letters)]):
+            for run in reversed([*form.finditer(letters)]):
                 first, last = found[run.start()], found[run.end() - 1]
-                found[run.start() : run.end()] = [Token(letter, first.at, last.end)]
+                asks = run.start() == 0 or letters[run.start() - 1] == "W"
+                found[run.start() : run.end()] = [Token(told(run[0], asks, first.at), first.at, last.end)]
+
+        drawn(_RUN, self._verb)
+        drawn(re.compile("N[FVl]"), lambda _, __, at: self.ear.fail(*_DOUBLE, at))
+        for form, letter in _SETTLE:
+            drawn(re.compile(form), lambda *_, letter=letter: letter)
         return found
+
+    def _verb(self, what: str, asks: bool, at: int) -> str:
+        """Return the letter of some verbs and denials in a row."""
+        denials = len(re.findall("[Nnk]", what))
+        if denials > 1:
+            self.ear.fail(*_DOUBLE, at)
+        if denials and "m" in what:
+            self.ear.fail(*_POSSIBLE, at)
+        letter = what if len(what) == 1 and what != "O" else ""
+        if denials:
+            refused = "O" in what or "!" in what
+            return "x" if refused else letter if asks and what in ("n", "k") else "N"
+        if not letter:
+            return "!" if "!" in what else "M" if set(what) & {*"Mm"} else "Y"
+        return "M" if letter == "m" else letter
 
     def _items(self, letter: str, start: int, end: int) -> tuple[int, ...]:
         """Return the cells, digits or houses among some tokens, ascending."""
@@ -297,11 +322,8 @@ class _Sentence:
                     self._fail(f"{names} is not in {name}", "name the house of the cell, or leave it out", first)
             letters = self.letters[first:last]
             if not denied and (len(digits) > 1 or "|" in letters):
-                self._fail(
-                    "a cell holds only one digit",
-                    "write one digit, or <> for what it is not",
-                    first + letters.index("D"),
-                )
+                advice = "write one digit, or <> for what it is not"
+                self._fail("a cell holds only one digit", advice, first + letters.index("D"))
             if "!" in letters and len(cells) > 1:
                 self._fail("the only place is one cell", "name one cell, or ask where the digit can go", first)
             if "!" in letters and houses:
@@ -322,13 +344,7 @@ class _Sentence:
             label = ""
             for token in tokens:
                 if token.letter == "L":
-                    label = (
-                        self.ear.text[token.at : token.end]
-                        .lower()
-                        .rstrip("s")
-                        .removesuffix("ing on")
-                        .removesuffix("ing")
-                    )
+                    label = self.ear.text[token.at : token.end].lower().rstrip("s").removesuffix("ing")
                 elif token.letter == "C" and label:
                     labels.setdefault(label, []).extend(token.items)
                 elif token.letter in "HP" or (token.letter == "D" and "C" not in self.letters[start:end]):
@@ -354,43 +370,27 @@ class _Sentence:
     def _refuse(self) -> NoReturn:
         """Say what was expected where the text can no longer be read."""
         letters, layout = self.letters, self.ear.layout
-        asks = letters.endswith("?") or letters[:1] in "WRA"
-        if letters and asks and "x" not in letters and "u" not in letters:
-            if "R" in letters and "D" in letters and "H" not in letters:
-                self._fail(
-                    "a digit can go into many houses, and it is not clear which house is meant",
-                    "add one, such as in box 4",
-                    len(letters),
-                )
-            if "R" in letters and "D" not in letters:
-                self._fail(
-                    "it is not clear which digit is meant", "name it, such as where does 8 go in box 4?", len(letters)
-                )
-            if "C" not in letters and "H" not in letters:
-                self._fail("it is not clear which cell is meant", "name it, such as r4c3", len(letters))
-        if "u" in letters:
-            word = self.tokens[letters.index("u")]
-            told = self.ear.text[word.at : word.end]
-            self._fail(
-                f"what depends on {told!r} is no claim", "say what a cell is or is not, without if", letters.index("u")
-            )
-        if re.match(rf"{_D}{_C}", letters) and "P" not in letters:
-            token = self.ear.text[self.tokens[0].at : self.tokens[1].end]
-            self._fail("a candidate alone says nothing", f"write +{token} if it is true, -{token} if it falls", 0)
-        if re.match(rf"{_C}M|{_D}Mi*{_C}", letters):
-            self._fail(
-                "a possibility is no claim", "say what a cell is or is not, or ask what it can be", letters.index("M")
-            )
+        for form, problem, advice in _REFUSALS:
+            refused = form.match(letters)
+            if refused:
+                at = refused.start(1)
+                word = self._said(at, at + 1)
+                self._fail(problem.format(word=word), advice.format(both=self._said(at, at + 2)), at)
         for at in range(len(letters), -1, -1):
             for more, wanted, advice in _COMPLETIONS:
                 if (more or 0 < at < len(letters)) and _WHOLE.fullmatch(letters[:at] + more):
-                    found = self.ear.text[self.tokens[at].at : self.tokens[at].end] if at < len(letters) else ""
+                    found = self._said(at, at + 1)
                     got = repr(found) if found else "the end of the text"
                     if not letters:
                         wanted, advice = "a claim", "write what falls or is placed, such as r8c3 <> 6, or a reason"
                     told = advice.format(symbols=layout.symbols, span=f"write {layout.span}")
                     self._fail(f"{got} where {wanted} should be", told, at)
         raise AssertionError("a reason may stand alone")
+
+    def _said(self, start: int, end: int) -> str:
+        """Return the words of some tokens as they stand in the text; nothing behind the last."""
+        tokens = self.tokens[start:end]
+        return self.ear.text[tokens[0].at : tokens[-1].end] if tokens else ""
 
     def _fail(self, problem: str, advice: str, number: int) -> NoReturn:
         """Refuse what a token says; one behind the last is the end of the text."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from enum import StrEnum
 from typing import Any
 
 from deduce.claims.claim import Claim
 from deduce.claims.printing import chain_text, reading
-from deduce.envelope import enveloped
+from deduce.envelope import enveloped, filled
 from deduce.kernel import Checked, check
 from deduce.patterns.why_not import Fault, FaultKind, Mend, Remedy
 from deduce.proof import Proof
@@ -16,7 +16,7 @@ from deduce.puzzle.grid import Grid, grid_of
 from deduce.solving.truth import Count
 from deduce.window import ShownVerdict
 
-__all__ = ["Attempt", "Fault", "FaultKind", "Kind", "Mend", "Remedy", "Verdict", "proof_fields"]
+__all__ = ["Attempt", "Fault", "FaultKind", "Kind", "Mend", "Remedy", "Verdict", "concluded", "proof_fields"]
 
 
 class Kind(StrEnum):
@@ -116,6 +116,11 @@ class Verdict(ShownVerdict):
         return self.proofs[-1] if self.proofs else None
 
     @property
+    def leading(self) -> tuple[Proof, ...]:
+        """What leads to the claim: `proofs`, and where its reason fails what was found instead."""
+        return self.proofs if self.reason_holds else (*self.proofs, *self.others)
+
+    @property
     def provable(self) -> bool:
         """Whether some proof from this position was found, by the reason given or by other means."""
         return self.kind is Kind.PROVED or bool(self.proofs or self.others)
@@ -140,7 +145,7 @@ class Verdict(ShownVerdict):
         def tokens(numbers: tuple[int, ...]) -> list[str]:
             return [names[number] for number in numbers]
 
-        told: dict[str, Any] = {
+        return {
             "claim": self.claim.text,
             "read_as": reading(self.grid.layout, self.claim),
             "verdict": self.kind.value,
@@ -151,26 +156,17 @@ class Verdict(ShownVerdict):
             "places": tokens(self.claim.places),
             "proofs": [proof_fields(proof) for proof in self.proofs],
             "other_proofs": [proof_fields(proof) for proof in self.others],
+            **filled(
+                already=tokens(self.already),
+                also=tokens(self.also),
+                false=tokens(self.false),
+                lost=tokens(self.lost),
+                counter_solution=self.counter.line() if spoil and self.counter is not None else "",
+                fault=_fault_fields(self.grid, self.fault) if self.fault is not None else None,
+                misnamed=self.misnamed,
+                tried=[asdict(one) for one in self.tried],
+            ),
         }
-        for name, numbers in (
-            ("already", self.already),
-            ("also", self.also),
-            ("false", self.false),
-            ("lost", self.lost),
-        ):
-            if numbers:
-                told[name] = tokens(numbers)
-        if spoil and self.counter is not None:
-            told["counter_solution"] = self.counter.line()
-        if self.fault is not None:
-            told["fault"] = _fault_fields(self.grid, self.fault)
-        if self.misnamed:
-            told["misnamed"] = True
-        if self.tried:
-            told["tried"] = [
-                {"method": one.method, "looked_at": one.looked_at, "exhausted": one.exhausted} for one in self.tried
-            ]
-        return told
 
     def to_json(self, *, spoil: bool = False) -> str:
         """Return the verdict as JSON text, in the format ``deduce-verdict``."""
@@ -180,45 +176,42 @@ class Verdict(ShownVerdict):
         return f"<Verdict: {self.kind.value}: {self.claim.text}>"
 
 
+def concluded(*proofs: Proof) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Return what some proofs together conclude: what falls, and what is placed, ascending."""
+    inferences = [inference for proof in proofs for inference in proof.inferences]
+    false = tuple(sorted({c for inference in inferences for c in inference.false}))
+    return false, tuple(sorted({c for inference in inferences for c in inference.true}))
+
+
 def proof_fields(proof: Proof) -> dict[str, Any]:
     """Return what a report says of a proof."""
-    told: dict[str, Any] = {
+    chain = proof.pattern.chain
+    return {
         "pattern": proof.pattern.name,
         "conclusion": proof.conclusion(),
         "premises": list(proof.premises),
         "effort": proof.effort,
+        **filled(
+            chain="" if chain is None else chain_text(grid_of(proof).layout, chain),
+            assumes=[str(candidate) for candidate in proof.assumes],
+            assumes_unique=proof.assumes_unique,
+        ),
     }
-    chain = proof.pattern.chain
-    if chain is not None:
-        told["chain"] = chain_text(grid_of(proof).layout, chain)
-    if proof.assumes:
-        told["assumes"] = [str(candidate) for candidate in proof.assumes]
-    if proof.assumes_unique:
-        told["assumes_unique"] = True
-    return told
 
 
 def _fault_fields(grid: Grid, fault: Fault) -> dict[str, Any]:
     """Return what a report says of a fault."""
-    names, layout = grid.model.names, grid.layout
-    told: dict[str, Any] = {"kind": fault.kind.value}
-    if fault.link:
-        told["link"] = fault.link
-    if fault.span:
-        told["span"] = list(fault.span)
-    if fault.constraint is not None:
-        told["constraint"] = grid.model.constraints[fault.constraint].name
-    for name, numbers in (
-        ("extras", fault.extras),
-        ("missing", fault.missing),
-        ("blockers", fault.blockers),
-        ("restores", fault.restores),
-    ):
-        if numbers:
-            told[name] = [names[number] for number in numbers]
-    if fault.cells:
-        told["cells"] = [layout.cell_name(cell) for cell in fault.cells]
-    if fault.mends:
-        told["mends"] = [{"eliminate": names[mend.candidate], "provable": mend.remedy.value} for mend in fault.mends]
-    told["mended"] = fault.mended
-    return told
+    names = grid.model.names
+    parts = ("extras", "missing", "blockers", "restores")
+    return {
+        "kind": fault.kind.value,
+        **filled(
+            link=fault.link,
+            span=list(fault.span or ()),
+            constraint="" if fault.constraint is None else grid.model.constraints[fault.constraint].name,
+            **{part: [names[number] for number in getattr(fault, part)] for part in parts},
+            cells=[grid.layout.cell_name(cell) for cell in fault.cells],
+            mends=[{"eliminate": names[mend.candidate], "provable": mend.remedy.value} for mend in fault.mends],
+        ),
+        "mended": fault.mended,
+    }

@@ -1,81 +1,29 @@
-"""The commands of proof documents: ``check``, ``export`` and ``schema``.
-
-Each is a pair of functions for :mod:`argparse`: one adds its parser, one runs it and returns the exit code.  What is
-wrong with the input is raised as a :class:`deduce.DeduceError`.
-"""
+"""The commands of proof documents: ``check``, ``export`` and ``schema``."""
 
 from __future__ import annotations
 
 import argparse
 import sys
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from deduce.commands.inputs import Complaint, add_json_options, add_layout_options, answer, grid_from, layout_from, say
+from deduce.commands.command import Answer
+from deduce.commands.inputs import Complaint, grid_from, layout_from
 from deduce.envelope import enveloped, schema_of, schemas
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
 from deduce.exchange.document import FORMAT, Document, format_text, schema
 from deduce.exchange.line import proof_from_line, proof_to_line
-from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
+from deduce.exchange.pseudo_boolean import to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
 from deduce.exchange.stated import differences, stated
 from deduce.exchange.verify import JudgedStep, verify
 from deduce.puzzle.grid import Grid
 
-__all__ = ["add_parsers", "read_document", "run_check", "run_export", "run_schema"]
+__all__ = ["COMMANDS", "read_document"]
 
-VERIFIED, NOT_VERIFIED = 0, 1
 ENDINGS = {"opb": (".opb", ".pbp"), "lrat": (".cnf", ".lrat"), "drat": (".cnf", ".drat")}
-
-
-def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add the three commands; the parsed options hold the function to run as ``run``."""
-    check = subparsers.add_parser(
-        "check",
-        help="verify the steps of a proof document",
-        description="Say what puzzle a proof document is about - layout, rules, givens, and names that mislead - then "
-        "verify every step of it and print a verdict for each.",
-        epilog="Exit code: 0 every step is verified, 1 some step is not, there is none, or the puzzle is not the "
-        "expected one, 2 the file cannot be read.",
-    )
-    check.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
-    check.add_argument("--step", type=int, metavar="N", help="check this step alone, where the document says it stands")
-    add_json_options(check)
-    check.add_argument("--puzzle", metavar="PUZZLE", help="the puzzle (text, a file or -) that it has to be about")
-    check.add_argument("--number", type=int, metavar="N", help="which puzzle, where --puzzle holds several")
-    add_layout_options(check)
-    check.set_defaults(run=run_check)
-    export = subparsers.add_parser(
-        "export",
-        help="write a proof document in a standard proof format",
-        description="Write a proof document for checkers of standard proof formats, or in its one-line form.",
-        epilog="Exit code: 0 written, 2 the file cannot be read, a step is refused, or the format cannot express it. "
-        "Who checks what: --to opb: veripb x.opb x.pbp (0.3a0 has accepted --proof-version 1.2; 3.0 was held against "
-        "its grammar only). --to lrat: lrat-trim -S x.cnf x.lrat (exit code 0, or 20 for a contradiction), or cake_lpr "
-        "x.cnf x.lrat (read what it prints). --to drat: drat-trim x.cnf x.drat -f -U (prints s DERIVATION). --to json: "
-        "python -m deduce check x.json, or deduce/pages/checker.mjs. --to line: python -m deduce check, a line a file.",
-    )
-    export.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
-    export.add_argument("--to", choices=(*ENDINGS, "json", "line"), required=True, help="the format")
-    export.add_argument("--output", metavar="NAME", help="write NAME with the endings of the format, not to the screen")
-    export.add_argument("--proof-version", choices=PROOF_VERSIONS, default=PROOF_VERSIONS[0], help="of --to opb")
-    export.add_argument("--premises-only", action="store_true", help="leave unused rules out of a DIMACS formula")
-    export.add_argument(
-        "--assume-unique", action="store_true", help="state what rests on a unique solution as further axioms"
-    )
-    export.set_defaults(run=run_export)
-    printed = subparsers.add_parser(
-        "schema",
-        help="print the JSON Schema of proof documents, of stories, or of the JSON that a command prints",
-        description="Print the JSON Schema (2020-12) of a form of documents, or with --text what proof documents mean.",
-        epilog="Exit code: 0 printed, 2 there is no such format.",
-    )
-    names = ("proof", "story", *schemas())
-    printed.add_argument("name", nargs="?", choices=names, default="proof", metavar="NAME", help=", ".join(names))
-    printed.add_argument("--text", action="store_true", help="print what documents mean, as Markdown")
-    printed.add_argument("--of", type=int, metavar="VERSION", help="which version; by default the newest")
-    printed.set_defaults(run=run_schema)
 
 
 def read_document(source: str) -> Document:
@@ -101,8 +49,8 @@ def read_document(source: str) -> Document:
     return Document.from_json(text)
 
 
-def run_check(options: argparse.Namespace) -> int:
-    """Say what puzzle a document is about, verify it, names of patterns too, and print a verdict for each step."""
+def _check(options: argparse.Namespace) -> Answer:
+    """Say what puzzle a document is about, verify it, names of patterns too, with a verdict for each step."""
     from deduce.patterns.catalogue import fault
 
     document = read_document(options.file)
@@ -112,33 +60,30 @@ def run_check(options: argparse.Namespace) -> int:
         raise ExchangeError("steps", f"--step {options.step}", f"a step from 1 to {count}" if count else "some step")
     puzzle = stated(document.start)
     other = () if expected is None else differences(document.start, expected)
-    if not options.json:
-        for line in puzzle.lines():
-            say(line)
-    if other:
-        if options.json:
-            report = {"verified": False, "puzzle": puzzle.value(), "differs from the expected puzzle": other}
-            answer(options, lambda: enveloped("check", report), str)
-        else:
-            say(f"This is not the expected puzzle: {'; '.join(other)}. No step was looked at.")
-        return NOT_VERIFIED
-    verdicts = verify(document, fault, only=options.step)
+    verdicts = () if other else verify(document, fault, only=options.step)
     good = bool(verdicts) and all(verdict.verified for verdict in verdicts)
-    if options.json:
-        report = {"verified": good, "puzzle": puzzle.value(), "steps": [*map(_report, verdicts)]}
-        report["taken as given"] = _taken(document)
-        answer(options, lambda: enveloped("check", report), str)
-        return VERIFIED if good else NOT_VERIFIED
-    for verdict in verdicts:
-        say(f"step {verdict.number}, {verdict.proof}: {verdict.judgement.value}{_why(verdict)}")
-        if verdict.proof.assumes:
-            say(f"    rests on a person's notes: no {', no '.join(map(str, verdict.proof.assumes))}")
-        if verdict.proof.assumes_unique:
-            say("    assumes that the puzzle has exactly one solution")
-    for what, amount in _taken(document).items():
-        say(f"Taken as given besides the puzzle: {amount} {what}.")
-    say(_summary(verdicts, document, options.step))
-    return VERIFIED if good else NOT_VERIFIED
+    report: dict[str, Any] = {"verified": good, "puzzle": puzzle.value()}
+    told = [*puzzle.lines()]
+    if other:
+        report["differs from the expected puzzle"] = other
+        told.append(f"This is not the expected puzzle: {'; '.join(other)}. No step was looked at.")
+    else:
+        report |= {"steps": [*map(_report, verdicts)], "taken as given": _taken(document)}
+        told += [line for verdict in verdicts for line in _lines(verdict)]
+        told += [f"Taken as given besides the puzzle: {count} {what}." for what, count in _taken(document).items()]
+        told.append(_summary(verdicts, document, options.step))
+    return Answer(0 if good else 1, lambda: "\n".join(told), lambda: enveloped("check", report))
+
+
+def _lines(verdict: JudgedStep) -> list[str]:
+    """Return what is to be said of a step."""
+    why = f" ({verdict.problem})" if verdict.problem else ""
+    told = [f"step {verdict.number}, {verdict.proof}: {verdict.judgement.value}{why}"]
+    if verdict.proof.assumes:
+        told.append(f"    rests on a person's notes: no {', no '.join(map(str, verdict.proof.assumes))}")
+    if verdict.proof.assumes_unique:
+        told.append("    assumes that the puzzle has exactly one solution")
+    return told
 
 
 def _wanted(options: argparse.Namespace) -> Grid | None:
@@ -147,55 +92,44 @@ def _wanted(options: argparse.Namespace) -> Grid | None:
         if options.number is not None or options.layout is not None or options.order is not None:
             raise Complaint("--number, --layout and --order say which puzzle is expected; name it with --puzzle")
         return None
-    if options.puzzle == "-" and options.file == "-":
-        raise Complaint("the document and --puzzle cannot both be standard input; give one of them as a file")
     return grid_from(options.puzzle, number=options.number, layout=layout_from(options))
 
 
-def run_export(options: argparse.Namespace) -> int:
+def _export(options: argparse.Namespace) -> Answer:
     """Write a document in another form."""
     document = read_document(options.file)
     if options.to == "json":
         texts = {".json": document.to_json()}
     elif options.to == "line":
         texts = {".txt": "".join(f"{proof_to_line(proof)}\n" for proof in document.proofs)}
-    elif options.to == "opb":
-        files = to_pseudo_boolean(document, version=options.proof_version, assume_unique=options.assume_unique)
-        texts = dict(zip(ENDINGS["opb"], (files.formula, files.proof), strict=True))
     else:
-        files = to_clausal(
-            document,
-            form=options.to.upper(),
-            premises_only=options.premises_only,
-            assume_unique=options.assume_unique,
-        )
+        unique = options.assume_unique
+        if options.to == "opb":
+            files = to_pseudo_boolean(document, version=options.proof_version, assume_unique=unique)
+        else:
+            files = to_clausal(
+                document, form=options.to.upper(), premises_only=options.premises_only, assume_unique=unique
+            )
         texts = dict(zip(ENDINGS[options.to], (files.formula, files.proof), strict=True))
-    for ending, text in texts.items():
-        if options.output is None:
-            sys.stdout.write(text)
-            continue
-        try:
-            Path(options.output + ending).write_text(text, encoding="utf-8")
-        except OSError as error:
-            raise ExchangeError(
-                "", f"{options.output}{ending} cannot be written ({error.strerror})", "a path"
-            ) from error
-        say(f"Wrote {options.output}{ending}.")
-    return VERIFIED
+    if options.output is None:
+        return Answer(0, lambda: "".join(texts.values()))
+    return Answer(0, str, files={options.output + ending: partial(str, text) for ending, text in texts.items()})
 
 
-def run_schema(options: argparse.Namespace) -> int:
+def _schema(options: argparse.Namespace) -> Answer:
     """Print a JSON Schema, or the description of the format."""
     if options.text:
-        sys.stdout.write(format_text())
-    elif options.name not in ("proof", "story"):
-        sys.stdout.write(schema_of(options.name))
-    else:
-        try:
-            sys.stdout.write(schema(f"deduce-{options.name}", options.of))
-        except ValueError as error:
-            raise Complaint(f"--of: {error}") from error
-    return VERIFIED
+        return Answer(0, format_text)
+    name = options.name or "proof"
+    if name in schemas():
+        return Answer(0, lambda: schema_of(name))
+    if name not in ("proof", "story"):
+        raise Complaint(f"there is no schema {name}; the names are: {', '.join(('proof', 'story', *schemas()))}")
+    try:
+        found = schema(f"deduce-{name}", options.of)
+    except ValueError as error:
+        raise Complaint(f"--of: {error}") from error
+    return Answer(0, lambda: found)
 
 
 def _report(verdict: JudgedStep) -> dict[str, Any]:
@@ -229,10 +163,6 @@ def _taken(document: Document) -> dict[str, int]:
     return {what: amount for what, amount in counts.items() if amount}
 
 
-def _why(verdict: JudgedStep) -> str:
-    return f" ({verdict.problem})" if verdict.problem else ""
-
-
 def _summary(verdicts: tuple[JudgedStep, ...], document: Document, step: int | None) -> str:
     """Say how many steps are verified and which is the first that is not."""
     if not verdicts:
@@ -246,3 +176,6 @@ def _summary(verdicts: tuple[JudgedStep, ...], document: Document, step: int | N
     said += f", {noted} of them only if a person's notes are right" * bool(noted)
     bad = next((verdict for verdict in verdicts if not verdict.verified), None)
     return f"{said}." if bad is None else f"{said}; the first that is not is step {bad.number}."
+
+
+COMMANDS = {"check": _check, "export": _export, "schema": _schema}

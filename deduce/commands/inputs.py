@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 from deduce.errors import DeduceError, PatternError
@@ -15,12 +14,6 @@ from deduce.puzzle.text import puzzles
 
 __all__ = [
     "Complaint",
-    "add_grid_options",
-    "add_json_options",
-    "add_layout_options",
-    "add_names_options",
-    "add_unique_option",
-    "answer",
     "grid_asked",
     "grid_from",
     "grids_from",
@@ -40,8 +33,15 @@ class Complaint(DeduceError, ValueError):  # noqa: N818 - a sentence for the use
     """One clear sentence about what the user gave."""
 
 
-def text_from(source: str) -> str:
+def text_from(source: str, what: str = "") -> str:
     """Return the text of standard input (``-``), of a file, or of the argument itself.
+
+    Parameters
+    ----------
+    source : str
+        What the command was given.
+    what : str
+        What the file holds, where it has to be one and cannot be the text itself.
 
     Raises
     ------
@@ -60,49 +60,16 @@ def text_from(source: str) -> str:
             return path.read_text(encoding="utf-8-sig")
         except (OSError, UnicodeDecodeError) as error:
             raise Complaint(f"{source} cannot be read as UTF-8 text ({error})") from error
+    if what:
+        raise Complaint(f"there is no file {source}; give a file with {what}, or - for standard input")
     looks_named = source.strip().lower().endswith(_ENDINGS) or source.startswith((os.sep, "." + os.sep, ".." + os.sep))
     if "\n" not in source and looks_named:
         raise Complaint(f"there is no file {source}; give the text itself, a file or -")
     return source
 
 
-def add_layout_options(parser: argparse.ArgumentParser) -> None:
-    """Let a command be told what its grids look like."""
-    parser.add_argument("--order", type=int, metavar="N", help="the order of the grid, where its size does not tell")
-    parser.add_argument("--layout", metavar="FILE", help="a file that describes the layout (PUZZLE may then be: empty)")
-
-
-def add_grid_options(parser: argparse.ArgumentParser, *, puzzle: bool = True) -> None:
-    """Let a command be told which grid it is about; without `puzzle` only the options, not the argument itself."""
-    if puzzle:
-        parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
-    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
-    add_layout_options(parser)
-
-
-def add_json_options(parser: argparse.ArgumentParser) -> None:
-    """Let a command answer in JSON, and into a file."""
-    parser.add_argument("--json", action="store_true", help="print JSON instead of sentences")
-    parser.add_argument("--out", metavar="FILE", help="write the answer into this file instead of printing it")
-
-
-def answer(options: argparse.Namespace, as_json: Callable[[], str], as_words: Callable[[], str]) -> None:
-    """Print the answer of a command with the options of `add_json_options`, or write it."""
-    text = as_json() if options.json else as_words()
-    if options.out is None:
-        say(text)
-    else:
-        write(options.out, f"{text}\n")
-
-
-def add_names_options(parser: argparse.ArgumentParser, what: str = "what may be used") -> None:
-    """Let a command be told which patterns to use."""
-    parser.add_argument("--allow", metavar="NAMES", help=f"{what}: patterns or families, separated by semicolons")
-    parser.add_argument("--forbid", metavar="NAMES", help="what may not be used")
-
-
 def names_asked(options: argparse.Namespace) -> list[str] | None:
-    """Return the patterns of a command with the options of `add_names_options`; None if it was told none."""
+    """Return the patterns that ``--allow`` and ``--forbid`` leave; None if neither was given."""
     allowed = names_from(options.allow, "--allow")
     if options.forbid is None:
         return allowed
@@ -119,14 +86,8 @@ def names_asked(options: argparse.Namespace) -> list[str] | None:
     return left
 
 
-def add_unique_option(parser: argparse.ArgumentParser) -> None:
-    """Let a command assume that its puzzles have one solution."""
-    told = "allow patterns that hold only in a puzzle with one solution"
-    parser.add_argument("--assume-unique", action="store_true", help=told)
-
-
 def grid_asked(options: argparse.Namespace) -> Grid:
-    """Return the grid of a command with the options of `add_grid_options`; errors are those of `grid_from`."""
+    """Return the grid of a command; errors are those of `grid_from`."""
     return grid_from(options.puzzle, number=options.number, layout=layout_from(options))
 
 
@@ -144,7 +105,7 @@ def layout_from(options: argparse.Namespace) -> Layout | None:
         return None if options.order is None else Layout.standard(options.order)
     if options.order is not None:
         raise Complaint("--order and --layout both say what the grid looks like; give one of them")
-    text = text_from(options.layout)
+    text = text_from(options.layout, "a layout")
     return Layout.from_json(text) if text.lstrip().startswith(("{", '"')) else Layout.parse(text)
 
 
@@ -174,7 +135,7 @@ def grid_from(source: str, *, number: int | None = None, layout: Layout | None =
     if not 1 <= wanted <= len(found):
         raise Complaint(f"--number {wanted} is not there; the input holds {len(found)}, numbered from 1")
     if number is None and len(found) > 1:
-        sys.stderr.write(f"Puzzle 1 of {len(found)}; --number picks another.\n")
+        note(f"Puzzle 1 of {len(found)}; --number picks another.")
     return Grid.parse(found[wanted - 1], layout)
 
 

@@ -1,39 +1,27 @@
-"""The commands of planning: ``plan``, ``prune``, ``stuck``, ``themes`` and ``compare``.
-
-Each parser's options hold the function to run as ``run``; it prints and returns the exit code.  What is wrong with the
-input is raised as a :class:`deduce.DeduceError`.
-"""
+"""The commands of planning: ``plan``, ``prune``, ``stuck``, ``themes`` and ``compare``."""
 
 from __future__ import annotations
 
 import argparse
 import json
-import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
+from deduce.commands.command import Answer, waiting
 from deduce.commands.inputs import (
     Complaint,
-    add_grid_options,
-    add_json_options,
-    add_layout_options,
-    add_names_options,
-    add_unique_option,
-    answer,
     grid_asked,
     grids_from,
     layout_from,
     names_asked,
     names_from,
+    note,
     say,
     text_from,
     write,
 )
-from deduce.solving.generate import SYMMETRIES
 
-__all__ = ["add_parsers", "run_compare", "run_plan", "run_prune", "run_stuck", "run_themes"]
-
-DONE, NOT_DONE = 0, 1
+__all__ = ["COMMANDS"]
 
 OBJECTIVES = {
     "steps": "fewest advanced steps",
@@ -44,64 +32,24 @@ OBJECTIVES = {
 }
 """The words of the command line for `deduce.walks.Objective`."""
 
-_SIMPLE = "what counts as simple; by default the two singles"
+Files = Mapping[str | None, Callable[[], str]]
 
 
-def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add the five commands."""
-    plan = _parser(
-        subparsers, run_plan, "search for the line of deduction that suits best", "there is a plan, 1 none was found"
-    )
-    add_unique_option(plan)
-    add_grid_options(plan)
-    _names(plan, "allow", "what advanced steps may use, separated by semicolons")
-    _names(plan, "forbid", "what no step may use")
-    _names(plan, "prefer", "what advanced steps should use")
-    _names(plan, "require", "what the plan must not be able to do without")
-    _names(plan, "simple", _SIMPLE)
-    plan.add_argument("--objective", choices=tuple(OBJECTIVES), default="steps", help="what makes a plan good")
-    plan.add_argument("--budget", type=int, metavar="POSITIONS", help="how many positions to look at")
-    plan.add_argument("--page", metavar="FILE", help="write the plan as one self-contained HTML page")
-    good = "the walk reaches the solution, or the goal of --goal, 1 it gets stuck"
-    prune = _parser(subparsers, run_prune, "walk, and keep only the steps that are needed", good)
-    add_unique_option(prune)
-    add_grid_options(prune)
-    add_names_options(prune)
-    prune.add_argument("--goal", metavar="CANDIDATES", help="what is to be settled, such as '5r4c7; 2r1c1'")
-    prune.add_argument("--narrow", action="store_true", help="also drop conclusions that nothing needs")
-    prune.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
-    good = "there is something to see, 1 there is nothing"
-    stuck = _parser(subparsers, run_stuck, "look around where simple steps run dry", good)
-    add_unique_option(stuck)
-    add_grid_options(stuck)
-    _names(stuck, "allow", "what to look for")
-    _names(stuck, "simple", _SIMPLE)
-    good = "there are such puzzles, 1 there are none"
-    themes = _parser(subparsers, run_themes, "find the puzzles of a collection that show a pattern", good)
-    themes.add_argument("collection", nargs="?", help="a file that holds puzzles, or - for standard input")
-    _names(themes, "show", "the patterns wanted, separated by semicolons", required=True)
-    _names(themes, "allow", "what walks may use")
-    add_unique_option(themes)
-    add_layout_options(themes)
-    themes.add_argument("--make", type=int, metavar="SEED", help="make a puzzle instead that cannot do without them")
-    themes.add_argument("--symmetry", choices=tuple(SYMMETRIES), help="of the places of clues, with --make")
-    themes.add_argument("--budget", type=int, default=500, metavar="PUZZLES", help="how many puzzles --make may try")
-    good = "both walks reach the solution, 1 one does not"
-    compare = _parser(subparsers, run_compare, "compare two walks of one puzzle", good)
-    add_unique_option(compare)
-    add_grid_options(compare)
-    add_names_options(compare, "what the first walk may use, by default everything")
-    _names(compare, "against", "what the second walk may use; by default the best plan")
-    compare.add_argument("--claims", metavar="FILE", help="take the first walk from claims, one a line")
-    compare.add_argument("--svg", metavar="FILE", help="write the two walks side by side as a picture")
-    compare.add_argument("--page", metavar="FILE", help="write them as one self-contained HTML page")
+def _told(good: bool, value: dict[str, Any], words: str, files: Files) -> Answer:
+    return Answer(0 if good else 1, lambda: words, lambda: json.dumps(value, indent=1), files)
 
 
-def run_plan(options: argparse.Namespace) -> int:
-    """Print the best plan; 0 if there is one, 1 if not."""
+def _simple(options: argparse.Namespace) -> list[str]:
+    """Return what counts as simple."""
+    from deduce.walks.effort import SIMPLE
+
+    return [*SIMPLE] if options.simple is None else names_from(options.simple) or []
+
+
+def _plan(options: argparse.Namespace) -> Answer:
+    """Return the best plan; 0 if there is one, 1 if not."""
     from deduce.planning.plan import BUDGET, plan
     from deduce.planning.plan_data import plan_data
-    from deduce.walks.effort import SIMPLE
     from deduce.words.en.planning import plan_text
 
     found = plan(
@@ -111,18 +59,15 @@ def run_plan(options: argparse.Namespace) -> int:
         preferred=names_from(options.prefer) or (),
         forbidden=names_from(options.forbid) or (),
         required=names_from(options.require) or (),
-        simple=SIMPLE if options.simple is None else names_from(options.simple) or (),
-        budget=_within(options.budget, BUDGET),
+        simple=_simple(options),
+        budget=BUDGET if options.budget is None else options.budget,
         assume_unique=options.assume_unique,
     )
-    _print(options, plan_data(found), plan_text(found))
-    if options.page is not None:
-        _write(options.page, found.walk.page())
-    return DONE if found.exists else NOT_DONE
+    return _told(found.exists, plan_data(found), plan_text(found), {options.page: found.walk.page})
 
 
-def run_prune(options: argparse.Namespace) -> int:
-    """Print the pruned walk; 0 if it reaches the solution or the goal, 1 if the walk got stuck."""
+def _prune(options: argparse.Namespace) -> Answer:
+    """Return the pruned walk; 0 if it reaches the solution or the goal, 1 if the walk got stuck."""
     from deduce.planning.plan_data import pruned_data
     from deduce.walks.prune import needed_steps, prune
     from deduce.walks.walk import walk
@@ -132,31 +77,25 @@ def run_prune(options: argparse.Namespace) -> int:
     goal = names_from(options.goal, "--goal")
     kept = needed_steps(walked, goal)
     pruned = prune(walked, goal, narrow=options.narrow)
-    _print(options, pruned_data(walked, pruned, kept), pruned_text(walked, pruned, kept))
-    if options.page is not None:
-        _write(options.page, pruned.page())
-    return DONE if walked.solved or goal is not None else NOT_DONE
+    told = pruned_data(walked, pruned, kept), pruned_text(walked, pruned, kept)
+    return _told(walked.solved or goal is not None, *told, {options.page: pruned.page})
 
 
-def run_stuck(options: argparse.Namespace) -> int:
-    """Print what there is to see; 0 if there is anything, 1 if not."""
+def _stuck(options: argparse.Namespace) -> Answer:
+    """Return what there is to see; 0 if there is anything, 1 if not."""
     from deduce.planning.plan_data import stuck_data
     from deduce.planning.stuck import stuck_point
-    from deduce.walks.effort import SIMPLE
     from deduce.words.en.planning import stuck_text
 
-    simple = SIMPLE if options.simple is None else names_from(options.simple) or ()
-    point = stuck_point(
-        grid_asked(options), names_from(options.allow, "--allow"), simple=simple, assume_unique=options.assume_unique
-    )
-    _print(options, stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}")
-    return DONE if point.deductions else NOT_DONE
+    names = names_asked(options)
+    point = stuck_point(grid_asked(options), names, simple=_simple(options), assume_unique=options.assume_unique)
+    return _told(bool(point.deductions), stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}", {})
 
 
-def run_themes(options: argparse.Namespace) -> int:
-    """Print the puzzles that show what is wanted, one JSON value a line with ``--json``; 0 if there are any.
+def _themes(options: argparse.Namespace) -> Answer | int:
+    """Print the puzzles that show what is wanted as they are found; 0 if there are any.
 
-    With ``--make`` print a new puzzle and the plan that opens it.
+    With ``--make`` return a new puzzle and the plan that opens it.
     """
     from deduce.planning.plan_data import plan_data, theme_data
     from deduce.planning.showcases import LeftOut, themed_puzzle, themes
@@ -165,40 +104,38 @@ def run_themes(options: argparse.Namespace) -> int:
     if (options.make is None) == (options.collection is None):
         raise Complaint("give either a collection to search, or --make with a seed")
     layout = layout_from(options)
+    wanted, allowed = names_from(options.show, "--show") or (), names_asked(options)
     if options.make is not None:
-        made = themed_puzzle(
-            options.make,
-            names_from(options.show) or (),
-            names_from(options.allow, "--allow"),
-            layout=layout,
-            symmetry=options.symmetry,
-            budget=_within(options.budget, 500),
-            assume_unique=options.assume_unique,
-        )
-        _print(options, plan_data(made), f"{made.walk.start}\n{made.walk.start.line()}\n{plan_text(made)}")
-        return DONE
-    grids = grids_from(options.collection, layout=layout)
+        limits = {"layout": layout, "symmetry": options.symmetry, "budget": int(options.budget)}
+        with waiting("themes"):
+            made = themed_puzzle(options.make, wanted, allowed, **limits, assume_unique=options.assume_unique)
+        words = f"{made.walk.start}\n{made.walk.start.line()}\n{plan_text(made)}"
+        return _told(True, plan_data(made), words, {})
     reasons: list[LeftOut] = []
     shown = themes(
-        grids,
-        names_from(options.show) or (),
-        names_from(options.allow, "--allow"),
+        grids_from(options.collection, layout=layout),
+        wanted,
+        allowed,
         assume_unique=options.assume_unique,
         left_out=lambda _, why: reasons.append(why),
     )
-    told = []
-    for theme in shown:
+    told: list[str] = []
+    while True:
+        with waiting("themes"):
+            theme = next(shown, None)
+        if theme is None:
+            break
         told.append(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
         if options.out is None:
             say(told[-1])
     if options.out is not None:
         write(options.out, "".join(f"{one}\n" for one in told))
-    sys.stderr.write(f"{searched_text(len(told), reasons)}\n")
-    return DONE if told else NOT_DONE
+    note(searched_text(len(told), reasons))
+    return 0 if told else 1
 
 
-def run_compare(options: argparse.Namespace) -> int:
-    """Print two walks side by side; 0 if both reach the solution, 1 if not."""
+def _compare(options: argparse.Namespace) -> Answer:
+    """Return two walks side by side; 0 if both reach the solution, 1 if not."""
     from deduce.pages.compare import compare_page, compare_picture
     from deduce.planning.compare import against_best, claimed_walk, compare
     from deduce.planning.plan_data import comparison_data
@@ -209,7 +146,8 @@ def run_compare(options: argparse.Namespace) -> int:
     if options.claims is None:
         first = walk(grid, names_asked(options), assume_unique=options.assume_unique)
     elif options.allow is None and options.forbid is None:
-        first = claimed_walk(grid, [line for line in text_from(options.claims).splitlines() if line.strip()])
+        claims = text_from(options.claims, "one claim a line").splitlines()
+        first = claimed_walk(grid, [line for line in claims if line.strip()])
     else:
         raise Complaint("--allow and --claims both give the first walk; use one of them")
     second = names_from(options.against, "--against")
@@ -217,49 +155,12 @@ def run_compare(options: argparse.Namespace) -> int:
         compared = against_best(first)
     else:
         compared = compare(first, walk(grid, second, assume_unique=options.assume_unique))
-    _print(options, comparison_data(compared), compare_text(compared))
-    if options.svg is not None:
-        _write(options.svg, compare_picture(compared))
-    if options.page is not None:
-        _write(options.page, compare_page(compared))
-    return DONE if compared.first.solved and compared.second.solved else NOT_DONE
+    files: Files = {
+        options.svg: lambda: compare_picture(compared),
+        options.page: lambda: compare_page(compared),
+    }
+    both = compared.first.solved and compared.second.solved
+    return _told(both, comparison_data(compared), compare_text(compared), files)
 
 
-def _parser(
-    subparsers: argparse._SubParsersAction[argparse.ArgumentParser],
-    run: Callable[[argparse.Namespace], int],
-    what: str,
-    good: str,
-) -> argparse.ArgumentParser:
-    """Add the parser of a command, named by the function that runs it, with what all of them have."""
-    parser = subparsers.add_parser(
-        run.__name__.removeprefix("run_"),
-        help=what,
-        description=f"{what[0].upper()}{what[1:]}.",
-        epilog=f"Exit code: 0 {good}, 2 bad input.",
-    )
-    add_json_options(parser)
-    parser.set_defaults(run=run)
-    return parser
-
-
-def _names(parser: argparse.ArgumentParser, option: str, what: str, *, required: bool = False) -> None:
-    """Add an option that takes names of patterns."""
-    parser.add_argument(f"--{option}", metavar="NAMES", required=required, help=what)
-
-
-def _within(budget: int | None, usual: int) -> int:
-    """Return a budget, the usual one if none was given."""
-    if budget is not None and budget < 0:
-        raise Complaint(f"--budget {budget} is below zero; give a number from 0 on")
-    return usual if budget is None else budget
-
-
-def _print(options: argparse.Namespace, value: dict[str, Any], text: str) -> None:
-    answer(options, lambda: json.dumps(value, indent=1), lambda: text)
-
-
-def _write(path: str, content: str) -> None:
-    """Write a file and say so on standard error, so that JSON on standard output stays whole."""
-    write(path, content)
-    sys.stderr.write(f"Wrote {path}.\n")
+COMMANDS = {"plan": _plan, "prune": _prune, "stuck": _stuck, "themes": _themes, "compare": _compare}

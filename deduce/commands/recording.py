@@ -12,59 +12,14 @@ from contextlib import nullcontext
 from importlib import import_module
 from typing import Any
 
-from deduce.commands.inputs import (
-    Complaint,
-    add_grid_options,
-    add_unique_option,
-    grid_asked,
-    names_from,
-    say,
-    text_from,
-)
+from deduce.commands.command import waiting
+from deduce.commands.inputs import Complaint, grid_asked, names_asked, say, text_from
 from deduce.walks.walk import Walk, walk
 
-__all__ = ["add_parsers", "run_storyboard"]
-
-WRITTEN = 0
+__all__ = ["COMMANDS"]
 
 
-def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add the command."""
-    parser = subparsers.add_parser(
-        "storyboard",
-        help="write everything that a recording of a solve needs",
-        description="Write everything that a recording of a solve needs into a folder: a frame for each turn of each "
-        "step, overlays, script, captions, chapters, a contact sheet, a card, and a list from which ffmpeg makes the "
-        "video. Steps that the solution does not need are left out.",
-        epilog="ffmpeg -i FOLDER/frames.ffconcat -i FOLDER/captions.srt -r 25 -pix_fmt yuv420p -c:s mov_text video.mp4 "
-        "makes the video. Exit code: 0 written, 2 bad input.",
-    )
-    add_grid_options(parser)
-    parser.add_argument("folder", help="where to; made if it does not exist")
-    parser.add_argument("--allow", metavar="NAMES", help="allow only these, separated by semicolons: 'no chains'")
-    add_unique_option(parser)
-    parser.add_argument("--log", metavar="FILE", help="tell these moves in this order, as deduce audit reads them")
-    parser.add_argument("--whole", action="store_true", help="tell the steps that the solution does not need as well")
-    parser.add_argument("--steps", metavar="LIST", help="tell only these steps, such as 1,17-24")
-    parser.add_argument("--skip", metavar="LIST", help="leave these steps out")
-    parser.add_argument("--chapters", metavar="LIST", help="tell only these chapters of the story")
-    parser.add_argument("--singles", default="series", metavar="HOW", help="series (a frame each), runs or turns")
-    parser.add_argument("--detail", default="links", metavar="HOW", help="links, steps or lines")
-    parser.add_argument("--size", default="1920x1080", metavar="WxH", help="of every frame in pixels")
-    parser.add_argument("--theme", default="light", help="light, dark or print")
-    parser.add_argument("--notes", default="all", help="all, needed or none")
-    parser.add_argument("--overlays", action="store_true", help="write the marks of each frame alone, on nothing, too")
-    for part in ("title", "words", "key"):
-        parser.add_argument(f"--no-{part}", dest=part, action="store_false", help=f"frames without {part}")
-    parser.add_argument("--rate", type=float, default=140, metavar="N", help="words a minute")
-    parser.add_argument("--pause", type=float, default=0.8, metavar="S", help="seconds of silence after each frame")
-    parser.add_argument("--minutes", type=float, metavar="M", help="how long the recording is to be")
-    parser.add_argument("--animate", metavar="NAME", help="write what is told as NAME.webp or NAME.gif too")
-    parser.add_argument("--workers", type=int, default=os.cpu_count() or 1, metavar="N", help="by default all cores")
-    parser.set_defaults(run=run_storyboard)
-
-
-def run_storyboard(options: argparse.Namespace) -> int:
+def _storyboard(options: argparse.Namespace) -> int:
     """Walk one puzzle, or follow a log, and write its kit."""
     from deduce.pages.storyboard import animate, storyboard
 
@@ -72,13 +27,14 @@ def run_storyboard(options: argparse.Namespace) -> int:
     if size is None:
         raise Complaint(f"--size {options.size} is not there; give width and height in pixels, such as 1080x1920")
     shape = (int(size[1]), int(size[2]))
-    walked = _walked(options)
+    with waiting("storyboard"):
+        walked = _walked(options)
     steps = _steps(options, walked)
     asked = ("theme", "notes", "title", "words", "key", "overlays", "singles", "detail", "rate", "pause", "minutes")
     chosen = {name: getattr(options, name) for name in asked}
-    many = options.workers > 1
+    workers = os.cpu_count() or 1 if options.workers is None else options.workers
     try:
-        with ProcessPoolExecutor(options.workers) if many else nullcontext() as executor:
+        with ProcessPoolExecutor(workers) if workers > 1 else nullcontext() as executor:
             files = storyboard(
                 walked, options.folder, size=shape, steps=steps, executor=executor, progress=_bar(), **chosen
             )
@@ -87,18 +43,18 @@ def run_storyboard(options: argparse.Namespace) -> int:
     except (ValueError, OSError) as error:
         raise Complaint(str(error)) from error
     say(f"Wrote {len(files)} files to {options.folder}; script.md says what they are.")
-    return WRITTEN
+    return 0
 
 
 def _walked(options: argparse.Namespace) -> Walk:
     """Return the walk to tell."""
     grid = grid_asked(options)
     if options.log is None:
-        walked = walk(grid, names_from(options.allow, "--allow"), assume_unique=options.assume_unique)
+        walked = walk(grid, names_asked(options), assume_unique=options.assume_unique)
         return walked if options.whole else walked.prune()
     from deduce.claims.audit import audit
 
-    return audit(grid, text_from(options.log)).walk()
+    return audit(grid, text_from(options.log, "one move a line")).walk()
 
 
 def _steps(options: argparse.Namespace, walked: Walk) -> list[int] | None:
@@ -146,3 +102,6 @@ def _bar() -> Callable[[int, int], None] | None:
             bars[0].close()
 
     return show
+
+
+COMMANDS = {"storyboard": _storyboard}

@@ -1,103 +1,33 @@
-"""The command ``walk``, which is also what a bare puzzle means."""
+"""The commands ``walk``, which is also what a bare puzzle means, and ``simplest``: the least counting argument."""
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
 
-from deduce.commands.inputs import (
-    Complaint,
-    add_json_options,
-    add_layout_options,
-    add_names_options,
-    add_unique_option,
-    answer,
-    grid_asked,
-    names_asked,
-    note,
-    say,
-    write,
-)
+from deduce.commands.command import Answer, nothing
+from deduce.commands.inputs import Complaint, grid_asked, names_asked
+from deduce.counting.costs import COSTS
 from deduce.errors import BudgetSpent
 from deduce.pictures.themes import THEMES
+from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.search import solutions
 
-__all__ = ["add_parsers", "run_walk"]
+__all__ = ["COMMANDS"]
 
-LEVELS = ("line", "paragraph", "full")
-SOLVED, NOT_SOLVED = 0, 1
 NODES = 20_000
 
 
-def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add the command."""
-    parser = subparsers.add_parser(
-        "walk",
-        help="walk a puzzle towards its solution",
-        description="Walk a puzzle towards its solution: every step a proof that the kernel has checked. "
-        "The word walk may be left out. Other commands: judge, audit, notes, status, plan, prune, stuck, themes, "
-        "compare, simplest, check, export, schema, storyboard, survey; each has --help.",
-        epilog="Exit code: 0 solved, 1 not solved (stuck, out of budget, no solution), 2 bad input.",
-    )
-    parser.add_argument("puzzle", help="a grid, a file that holds one or more, or - for standard input")
-    parser.add_argument("--number", type=int, metavar="N", help="which puzzle of a file that holds several (from 1)")
-    add_names_options(parser)
-    parser.add_argument("--list-patterns", action=_ListPatterns, help="print the names of all patterns and exit")
-    add_unique_option(parser)
-    parser.add_argument("--budget", type=int, metavar="STEPS", help="stop after so many steps")
-    parser.add_argument("--trials", type=int, metavar="N", help="how much to try beyond the named patterns; 0: nothing")
-    parser.add_argument("--seconds", type=float, metavar="S", help="stop after so long, and show the walk so far")
-    add_layout_options(parser)
-    levels = ", ".join(LEVELS)
-    parser.add_argument(
-        "--story", nargs="?", const="paragraph", metavar="LEVEL", help=f"tell it in chapters ({levels})"
-    )
-    parser.add_argument("--story-json", metavar="FILE", help="write the story as JSON")
-    parser.add_argument("--page", metavar="FILE", help="write the walk as one self-contained HTML page")
-    parser.add_argument("--title", default="", help="the title of --page")
-    parser.add_argument("--author", default="", help="a line beside the title of --page")
-    parser.add_argument("--lang", default="en", help="the language that --page says it is in")
-    parser.add_argument("--theme", choices=("auto", *THEMES), help="bright or dark: auto goes by the reader's system")
-    parser.add_argument("--stage", action="store_true", help="let --page open on the stage, for an audience")
-    add_json_options(parser)
-    parser.add_argument("--svg", metavar="FILE", help="write the picture of one step")
-    parser.add_argument("--step", type=int, metavar="N", help="which step --svg draws; by default one of most effort")
-    parser.add_argument("--quiet", action="store_true", help="print only how the walk ended")
-    parser.set_defaults(run=run_walk)
-
-
-class _ListPatterns(argparse.Action):
-    """Print the catalogue and exit."""
-
-    def __init__(self, option_strings: Sequence[str], dest: str, help: str | None = None) -> None:  # noqa: A002
-        super().__init__(option_strings, dest, nargs=0, help=help)
-
-    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
-        from deduce.patterns import NAMES
-
-        say("\n".join(NAMES))
-        parser.exit()
-
-
-def run_walk(options: argparse.Namespace) -> int:
-    """Walk one puzzle, print it, and write what was asked for."""
-    grid = grid_asked(options)
-    if options.budget is not None and options.budget < 0:
-        raise Complaint(f"--budget {options.budget} is below zero; give a number of steps")
-    if options.trials is not None and options.trials < 0:
-        raise Complaint(f"--trials {options.trials} is below zero; give how much may be tried")
-    if options.seconds is not None and not options.seconds >= 0:
-        raise Complaint(f"--seconds {options.seconds:g} is below zero; give how long the walk may take")
-    if options.step is not None and options.svg is None:
-        raise Complaint("--step says what --svg draws; give --svg FILE as well")
-    if options.story not in (None, *LEVELS):
-        raise Complaint(f"--story {options.story} is not known; give one of {', '.join(LEVELS)}")
-    if options.page is None and (options.stage or options.title or options.author):
-        raise Complaint("--title, --author and --stage are about --page; give --page FILE as well")
+def _walk(options: argparse.Namespace) -> Answer:
+    """Walk one puzzle."""
     from deduce.walks.walk import walk
     from deduce.words.en.explain import outcome
 
+    grid = grid_asked(options)
+    if options.step is not None and options.svg is None:
+        raise Complaint("--step says what --svg draws; give --svg FILE as well")
+    if options.page is None and (options.stage or options.title or options.author):
+        raise Complaint("--title, --author and --stage are about --page; give --page FILE as well")
     names = names_asked(options)
     limits = {"assume_unique": options.assume_unique, "trials": options.trials, "seconds": options.seconds}
     walked = walk(grid, names, options.budget, **limits)
@@ -106,24 +36,21 @@ def run_walk(options: argparse.Namespace) -> int:
     def words() -> str:
         if options.quiet:
             return f"{outcome(walked)}\n{checked}"
-        told = walked.words() if options.story is None else walked.story().words(options.story)
+        told = walked.words() if options.story is None else walked.story().words(options.story or "paragraph")
         return f"{grid}\n\n{_validity(grid)}\n\n{told}\n{checked}"
 
-    answer(options, walked.to_json, words)
-    told = note if options.json else say
-    if options.svg is not None:
+    def drawn() -> str:
         number = _step(options.step, [step.proof.effort for step in walked.steps])
         theme = options.theme if options.theme in THEMES else "light"
-        write(options.svg, walked.steps[number - 1].proof.picture(theme=theme))
-        told(f"Wrote step {number} to {options.svg}.")
-    if options.page is not None:
-        looks = {name: getattr(options, name) for name in ("title", "author", "lang", "stage")}
-        write(options.page, walked.page(theme=options.theme or "auto", **looks))
-        told(f"Wrote the walk to {options.page}.")
-    if options.story_json is not None:
-        write(options.story_json, walked.story().to_json())
-        told(f"Wrote the story to {options.story_json}.")
-    return SOLVED if walked.solved else NOT_SOLVED
+        return walked.steps[number - 1].proof.picture(theme=theme)
+
+    looks = {name: getattr(options, name) for name in ("title", "author", "lang", "stage")}
+    files = {
+        options.svg: drawn,
+        options.page: lambda: walked.page(theme=options.theme or "auto", **looks),
+        options.story_json: lambda: walked.story().to_json(),
+    }
+    return Answer(0 if walked.solved else 1, words, walked.to_json, files)
 
 
 def _validity(grid: Grid) -> str:
@@ -152,3 +79,64 @@ def _step(wanted: int | None, efforts: list[int]) -> int:
     if not 1 <= wanted <= len(efforts):
         raise Complaint(f"--step {wanted} is not there; the walk has {len(efforts)} steps, numbered from 1")
     return wanted
+
+
+def _simplest(options: argparse.Namespace) -> Answer:
+    """Find one counting argument."""
+    from deduce.kernel import check
+    from deduce.walks.walk import walk
+    from deduce.words.en.explain import headline
+
+    grid = grid_asked(options)
+    names = names_asked(options)
+    if names is not None:
+        grid = walk(grid, names).grid
+    if grid.solved:
+        return nothing("The grid is solved; there is nothing left to conclude.")
+    try:
+        proof = _least(grid, options)
+    except BudgetSpent as error:
+        return nothing(f"Not known: {error}.")
+    if proof is None:
+        what = "anything here" if options.candidate is None else f"{options.candidate} here"
+        return nothing(f"No counting argument settles {what}; a supposition may (the command walk finds it).")
+    check(grid, proof)
+    said = [f"{grid}\n", headline(proof)]
+    if options.level != "line":
+        said.append(proof.words(level=options.level))
+    said.append(_measured(grid, proof, options.cost))
+    return Answer(0, lambda: "\n".join(said), proof.to_json, {options.svg: proof.picture})
+
+
+def _least(grid: Grid, options: argparse.Namespace) -> Proof | None:
+    """Return the argument that was asked for."""
+    from deduce.counting import simplest, smallest
+    from deduce.counting.least import NODES
+
+    candidate = options.candidate
+    budget = NODES if options.budget is None else options.budget
+    if candidate is None:
+        return simplest(grid, cost=options.cost, budget=budget)
+    number = grid.number(candidate)
+    if grid.true >> number & 1 or not grid.live >> number & 1:
+        settled = "placed" if grid.true >> number & 1 else "ruled out"
+        raise Complaint(f"{candidate} is {settled} already; ask about a candidate that is still open")
+    return smallest(grid, candidate, cost=options.cost, budget=budget)
+
+
+def _measured(grid: Grid, proof: Proof, cost: str) -> str:
+    """Say what the argument costs and whether that is known to be least."""
+    from deduce.counting.costs import cost_named
+    from deduce.kernel import Counting
+
+    argument = proof.inferences[0].argument
+    price = cost_named(cost, grid.model, grid.layout).of(argument) if isinstance(argument, Counting) else 0
+    unit = f"{price} constraint{'' if price == 1 else 's'}" if cost == COSTS[0] else f"a cost of {price}"
+    no, one = ("no contradiction", "another") if proof.contradiction else ("none", "one")
+    proved = (
+        f"{no} is cheaper: proved" if proof.proved_smallest else f"whether {one} is cheaper is not known: budget spent"
+    )
+    return f"The kernel has checked it. It takes {unit}; {proved}."
+
+
+COMMANDS = {"walk": _walk, "simplest": _simplest}

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from html import escape
 
 from deduce.claims.audit import Audit, Judged
 from deduce.claims.verdict import Kind, Verdict
 from deduce.pages.frame import document, embedded, style
 from deduce.pictures import picture
+from deduce.pictures.scene import Area, Scene, of_grid, of_proof
+from deduce.pictures.svg import svg
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.words.en.audits import explain_audit, remarks, summary
@@ -15,7 +18,7 @@ from deduce.words.en.explain import explain, headline
 from deduce.words.en.names import capital
 from deduce.words.en.verdicts import explain_verdict, pointed
 
-__all__ = ["audit_bundle", "audit_page", "verdict_bundle"]
+__all__ = ["audit_bundle", "audit_page", "verdict_bundle", "verdict_page", "verdict_picture"]
 
 _MARKS = {Kind.PROVED: "\u2713", Kind.BROKEN: "\u2260", Kind.REFUTED: "\u2717", Kind.UNPROVED: "?"}
 """A mark for each verdict, so that colour is not all that tells them apart."""
@@ -52,6 +55,27 @@ def verdict_bundle(verdict: Verdict) -> dict[str, str]:
         f"{_mark(verdict.kind)}<code>{escape(first)}</code>\n<pre>{escape(rest)}</pre>\n{shown}</li></ol></section>"
     )
     return {"text/html": html, "text/plain": words}
+
+
+def verdict_page(verdict: Verdict) -> str:
+    """Return one HTML file that needs nothing beside itself: the verdict, and the picture of what shows it."""
+    title = " ".join(verdict.claim.text.split())
+    return document(title, verdict_bundle(verdict)["text/html"])
+
+
+def verdict_picture(verdict: Verdict, *, theme: str, notes: str, size: int | None) -> str:
+    """Draw the step that shows a verdict, or the position with the cells where claim or reason fails, as SVG."""
+    scene = of_proof(verdict.proof) if verdict.proof is not None else _failing(verdict)
+    return svg(scene.with_notes(notes), theme=theme, size=size)
+
+
+def _failing(verdict: Verdict) -> Scene:
+    """Return the position with what is at fault marked; a solution against the claim is not given away."""
+    layout, fault = verdict.grid.layout, verdict.fault
+    at_fault = verdict.false if fault is None else (*fault.extras, *(c for node in fault.nodes for c in node))
+    cells = {c % layout.cells for c in at_fault} | {*(fault.cells if fault else ())}
+    areas = tuple(Area("trouble", layout.cell_name(cell), (cell,)) for cell in sorted(cells))
+    return replace(of_grid(verdict.grid, " ".join(verdict.claim.text.split())), areas=areas)
 
 
 def _title(audit: Audit) -> str:

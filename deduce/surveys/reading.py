@@ -282,6 +282,8 @@ def _headed(row: list[str], column: str | None) -> int:
     """Return which column a heading names, or -1 if the rows must tell."""
     names = [cell.strip().lower() for cell in row]
     wanted = "puzzle" if column is None else column.strip().lower()
+    if names.count(wanted) > 1:
+        raise SurveyError(f"{names.count(wanted)} columns are called {wanted!r}", "give each a name of its own")
     if wanted in names:
         return names.index(wanted)
     if column is not None:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import argparse
 import json
 import re
 
 import pytest
 
 import deduce
+from deduce.commands import command
 from deduce.commands.inputs import Complaint
-from deduce.commands.planning import add_parsers
+from deduce.commands.planning import COMMANDS
 from deduce.errors import PatternError
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
@@ -22,10 +22,7 @@ LISTED = [name.strip() for name in NAMES.split(";")]
 
 
 def run(*arguments: str) -> int:
-    parser = argparse.ArgumentParser()
-    add_parsers(parser.add_subparsers(required=True))
-    options = parser.parse_args(arguments)
-    return options.run(options)
+    return command.run(arguments[0], COMMANDS[arguments[0]], arguments[1:])
 
 
 def test_plan(capsys, tmp_path):
@@ -119,7 +116,7 @@ def test_bad_input():
         run("plan", "missing.txt")
     with pytest.raises(Complaint, match="no puzzle"):
         run("themes", "# nothing", "--show", "naked pair")
-    with pytest.raises(Complaint, match="below zero"):
+    with pytest.raises(Complaint, match="below 1"):
         run("plan", EASY, "--budget", "-1")
     with pytest.raises(Complaint, match="cannot be written"):
         run("prune", EASY, "--page", "/no such folder/page.html")

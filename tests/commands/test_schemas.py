@@ -61,7 +61,9 @@ def test_every_answer_keeps_to_its_schema(capsys, tmp_path):
     for arguments in (
         ("status", SMALL), ("status", "11" + "." * 14), ("audit", SMALL, str(log)), ("notes", SMALL),
         ("notes", SMALL, "13 {3} 2 4  24 14 {3} .  34 34 1 23  . 2 134 13"), ("plan", EASY), ("prune", EASY),
-        ("stuck", HARD.line()), ("compare", EASY), ("check", str(proofs)), ("check", str(proofs), "--puzzle", SMALL),
+        ("stuck", HARD.line()), ("compare", EASY), ("status", "12"), ("plan", EASY, "--hurry"),
+        ("simplest", "1234341221434321"),
+        ("check", str(proofs)), ("check", str(proofs), "--puzzle", SMALL),
     ):  # fmt: skip
         seen.add(keeps(printed(capsys, *arguments)))
     for line in printed(capsys, "themes", str(both), "--show", "hidden single").splitlines():

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import argparse
-
 import pytest
 from counting.positions import PLAIN, stuck
 
 import deduce
 from deduce import counting
 from deduce.__main__ import main
-from deduce.commands.counting import add_parsers
 from deduce.positions import bits
 from deduce.solving.generate import minimal_puzzle
 
@@ -19,10 +16,7 @@ AFTER = "; ".join(PLAIN)
 
 
 def run(*arguments: str) -> int:
-    parser = argparse.ArgumentParser()
-    add_parsers(parser.add_subparsers(required=True))
-    options = parser.parse_args(arguments)
-    return options.run(options)
+    return main(arguments)
 
 
 def test_the_simplest_argument_is_told_written_and_drawn(capsys, tmp_path):
@@ -76,7 +70,7 @@ def test_a_spent_budget_is_said(capsys, monkeypatch):
     [
         (("--candidate", "5r0c1"), "is no cell here"),
         (("--candidate", "xr1c1"), "does not start with a digit"),
-        (("--budget", "-1"), "below zero"),
+        (("--budget", "-1"), "below 0"),
         (("--allow", "no such thing"), "no such thing"),
     ],
 )

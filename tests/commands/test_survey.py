@@ -1,6 +1,5 @@
 """The command `survey`: what it prints, writes and returns, and what an interrupt from the keyboard does."""
 
-import argparse
 import csv
 import gzip
 import io
@@ -14,7 +13,8 @@ import time
 import pytest
 from surveys.lists import small, usual
 
-from deduce.commands.survey import add_parsers
+from deduce.commands import command
+from deduce.commands.survey import COMMANDS
 from deduce.errors import DeduceError
 from deduce.surveys import survey
 from deduce.surveys.progress import Progress
@@ -22,10 +22,7 @@ from deduce.surveys.reading import Source, source
 
 
 def run(*arguments):
-    parser = argparse.ArgumentParser()
-    add_parsers(parser.add_subparsers())
-    options = parser.parse_args(["survey", *map(str, arguments)])
-    return options.run(options)
+    return command.run("survey", COMMANDS["survey"], [*map(str, arguments)])
 
 
 @pytest.fixture
@@ -88,7 +85,7 @@ def test_a_place_for_output_that_is_not_there_is_seen_before_the_work(file, tmp_
 def test_a_file_without_a_puzzle_is_mentioned(tmp_path, capsys):
     path = tmp_path / "empty.txt"
     path.write_text("# nothing yet\n")
-    assert run(path, "--workers", 0, "--quiet") == 0
+    assert run(path, "--workers", 0, "--quiet") == 1
     assert capsys.readouterr().err == f"deduce: {path}: there is no puzzle in it\n"
 
 
@@ -130,15 +127,15 @@ def test_troubles_show_in_the_exit_code(tmp_path, capsys):
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
-        (["--budget", "-1"], "--budget -1"),
-        (["--workers", "-1"], "--workers -1"),
+        (["--budget", "-1"], "--budget: -1 is below 0"),
+        (["--workers", "-1"], "--workers: -1 is below 0"),
         (["--seconds", "0"], "--seconds 0"),
         (["--rows", "x.xls"], "end the name in .csv or .parquet"),
         (["--allow", "y-wing"], "no pattern is called 'y-wing'"),
         (["--column", "x"], "there is no file"),
         (["--html", "/nowhere/page.html"], "cannot be written"),
         (["--rows", "/nowhere/x.csv"], "cannot be written"),
-        (["--allow", " ; "], "--allow names no pattern"),
+        (["--allow", " ; "], "--allow names nothing"),
         (["--store", "/nowhere/x.db"], "no folder /nowhere"),
     ],
 )
@@ -150,14 +147,11 @@ def test_complaints(file, arguments, sentence):
 
 
 PROGRAM = """
-import argparse, signal, sys
-from deduce.commands.survey import add_parsers
-parser = argparse.ArgumentParser()
-add_parsers(parser.add_subparsers())
+import signal, sys
+from deduce.__main__ import main
 if __name__ == "__main__":
     signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell that starts tests with & has it ignored
-    options = parser.parse_args()
-    sys.exit(options.run(options))
+    sys.exit(main())
 """
 
 

@@ -270,7 +270,7 @@ def test_the_command_writes_what_is_selected(tmp_path: Path, capsys: pytest.Capt
         (["--size", "big"], "--size big is not there"),
         (["--singles", "some"], "singles is 'some'"),
         (["--theme", "loud"], "theme is 'loud'"),
-        (["--minutes", "-1"], "give more than 0"),
+        (["--minutes", "-1"], "--minutes: -1 is below 0"),
         (["--allow", "no chain"], "did you mean"),
     ):
         assert main(["storyboard", line, folder, *quick, *wrong]) == 2

@@ -11,7 +11,7 @@ from deduce.puzzle.grid import Grid
 from deduce.solving.truth import Count
 from deduce.solving.validity import Validity
 from deduce.words.en.names import Names, capital, series
-from deduce.words.en.verdicts import an, counted, is_in, note_in, pointed, short
+from deduce.words.en.verdicts import an, counted, is_in, listed, note_in, pointed, short
 
 __all__ = ["explain_audit", "explain_needed", "explain_notes", "explain_validity", "remarks", "summary"]
 
@@ -45,29 +45,23 @@ def summary(audit: Audit) -> list[str]:
     counts = [f"{number} {_KINDS[Kind(kind)]}" for kind, number in audit.counts.items() if number]
     told = [f"{capital(counted(len(moves), 'move'))}: {series(counts)}." if moves else "The log has no moves."]
     told += _of_puzzle(audit.count)
-    unreadable = [str(judged.line.number) for judged in audit.lines if judged.error]
-    if unreadable:
-        told.append(f"{capital(_lines(unreadable))} cannot be read.")
-    first = audit.first_wrong
-    if first is not None:
-        told.append(f"The log first goes wrong in line {first.line.number}.")
-        follows = [str(judged.line.number) for judged in moves if judged.follows]
-        if follows:
-            told.append(f"{capital(_lines(follows))} can be proved only because of a wrong line.")
-    broken = [str(judged.line.number) for judged in moves if judged.verdict and judged.verdict.kind is Kind.BROKEN]
-    if broken:
-        told.append(f"The reason fails in {_lines(broken)}.")
-    unproved = [str(judged.line.number) for judged in moves if judged.verdict and judged.verdict.kind is Kind.UNPROVED]
-    if unproved:
-        told.append(f"Nothing that was tried proves {_lines(unproved)}.")
-    missed = [str(judged.line.number) for judged in moves if judged.easier]
-    if missed:
-        told.append(f"Something easier was on the board in {_lines(missed)}.")
-    unused = [str(judged.line.number) for judged in moves if judged.unused]
-    if unused:
-        told.append(f"No placement of the log rests on {_lines(unused)}.")
+    for sentence, some in (
+        ("{} cannot be read.", [judged for judged in audit.lines if judged.error]),
+        ("The log first goes wrong in {}.", [audit.first_wrong] if audit.first_wrong else []),
+        ("{} can be proved only because of a wrong line.", [judged for judged in moves if judged.follows]),
+        ("The reason fails in {}.", _of_kind(moves, Kind.BROKEN)),
+        ("Nothing that was tried proves {}.", _of_kind(moves, Kind.UNPROVED)),
+        ("Something easier was on the board in {}.", [judged for judged in moves if judged.easier]),
+        ("No placement of the log rests on {}.", [judged for judged in moves if judged.unused]),
+    ):
+        if some:
+            told.append(capital(sentence.format(_lines(judged.line.number for judged in some))))
     told.append("The log ends in the solution." if audit.end.solved else "The log does not end in a solved grid.")
     return told
+
+
+def _of_kind(moves: Iterable[Judged], kind: Kind) -> list[Judged]:
+    return [judged for judged in moves if judged.verdict and judged.verdict.kind is kind]
 
 
 def remarks(grid: Grid, judged: Judged) -> list[str]:
@@ -96,13 +90,11 @@ def remarks(grid: Grid, judged: Judged) -> list[str]:
         same = name == verdict.proofs[0].pattern.name
         told.append(f"There is a simpler {name}." if same else f"There is a simpler reason: {an(name)}.")
     if judged.follows:
-        told.append(f"It follows from {_lines(map(str, judged.follows))}, which is wrong.")
+        told.append(f"It follows from {_lines(judged.follows)}, which is wrong.")
     if judged.easier:
-        shown = [*map(str, judged.easier[:_MOST])]
-        more = len(judged.easier) - _MOST
-        told.append(f"Easier and passed over: {series([*shown, f'{more} more'] if more > 0 else shown)}.")
+        told.append(f"Easier and passed over: {listed(map(str, judged.easier), _MOST)}.")
     if judged.left_out:
-        told.append(f"Left out, though the reason gives it: {series(note_in(grid, c) for c in judged.left_out)}.")
+        told.append(f"Left out, though the reason gives it: {series(_noted(grid, judged.left_out))}.")
     if judged.unused:
         told.append("No placement of the log rests on this.")
     return told
@@ -115,22 +107,22 @@ def explain_notes(report: NotesReport) -> str:
     told = _of_puzzle(report.count)
     if report.clean:
         told.append("The notes are in order.")
-    if report.wrong:
-        told.append(f"Wrong digits: {series(note_in(grid, c) for c in report.wrong)}.")
-    if report.lost:
-        told.append(f"Missing although it is the answer: {series(note_in(grid, c) for c in report.lost)}.")
-    if report.forbidden:
-        parts = (f"{note_in(grid, c)} (seen by {layout.cell_name(cell)})" for c, cell in report.forbidden)
-        told.append(f"Noted although a placed digit forbids it: {series(parts)}.")
-    if report.stale:
-        told.append(f"Noted although it has been ruled out: {series(note_in(grid, c) for c in report.stale)}.")
-    if report.missing:
-        told.append(
-            f"Missing although still possible, without harm: {series(note_in(grid, c) for c in report.missing)}."
-        )
-    if report.unfilled:
-        told.append(f"Not filled in: {series(map(layout.cell_name, report.unfilled))}.")
+    forbidden = [f"{note_in(grid, c)} (seen by {layout.cell_name(cell)})" for c, cell in report.forbidden]
+    for title, found in (
+        ("Wrong digits", _noted(grid, report.wrong)),
+        ("Missing although it is the answer", _noted(grid, report.lost)),
+        ("Noted although a placed digit forbids it", forbidden),
+        ("Noted although it has been ruled out", _noted(grid, report.stale)),
+        ("Missing although still possible, without harm", _noted(grid, report.missing)),
+        ("Not filled in", [*map(layout.cell_name, report.unfilled)]),
+    ):
+        if found:
+            told.append(f"{title}: {series(found)}.")
     return "\n".join(told)
+
+
+def _noted(grid: Grid, candidates: Iterable[int]) -> list[str]:
+    return [note_in(grid, c) for c in candidates]
 
 
 def explain_needed(grid: Grid, needed: Iterable[NotesNeeded]) -> str:
@@ -177,10 +169,7 @@ def _scans(names: Names, scans: tuple[tuple[int, int], ...]) -> list[str]:
     houses: dict[int, list[int]] = {}
     for house, digit in scans:
         houses.setdefault(digit, []).append(house)
-    told = []
-    for digit, found in sorted(houses.items()):
-        told.append(f"scan {series(names.by_kind(found))} for {names.digit(digit)}")
-    return told
+    return [f"scan {series(names.by_kind(houses[d]))} for {names.digit(d)}" for d in sorted(houses)]
 
 
 def explain_validity(found: Validity) -> str:
@@ -211,15 +200,12 @@ def _redundant(found: Validity) -> list[str]:
     grid = found.grid
     if not found.redundant:
         return ["No clue could be left out."]
-    single = series(note_in(grid, c) for c in found.redundant)
-    told = [f"Each of these clues could be left out: {single}." if len(found.redundant) > 1 else f"{single} could go."]
-    if len(found.spare) > 1:
-        told.append(
-            f"Together one could leave out {series(note_in(grid, c) for c in found.spare)}, and then no further one."
-        )
-    elif len(found.redundant) > 1:
-        told.append("No two of them could be left out together.")
-    return told
+    if len(found.redundant) == 1:
+        return [f"{note_in(grid, found.redundant[0])} could go."]
+    told = f"Each of these clues could be left out: {series(_noted(grid, found.redundant))}."
+    if len(found.spare) < 2:
+        return [told, "No two of them could be left out together."]
+    return [told, f"Together one could leave out {series(_noted(grid, found.spare))}, and then no further one."]
 
 
 def _conflicting(found: Validity) -> list[str]:
@@ -241,13 +227,13 @@ def _conflicting(found: Validity) -> list[str]:
 
 def _of_puzzle(count: Count) -> list[str]:
     """Warn of a puzzle that does not have one solution."""
-    if count is Count.MANY:
-        return ["The puzzle has more than one solution; what is true is what holds in all of them."]
-    if count is Count.NONE:
-        return ["The puzzle has no solution."]
-    return ["How many solutions the puzzle has is not known."] if count is Count.UNKNOWN else []
+    return {
+        Count.MANY: ["The puzzle has more than one solution; what is true is what holds in all of them."],
+        Count.NONE: ["The puzzle has no solution."],
+        Count.UNKNOWN: ["How many solutions the puzzle has is not known."],
+    }.get(count, [])
 
 
-def _lines(numbers: Iterable[str]) -> str:
-    listed = list(numbers)
-    return f"line{'' if len(listed) == 1 else 's'} {series(listed)}"
+def _lines(numbers: Iterable[int]) -> str:
+    told = [*map(str, numbers)]
+    return f"line{'' if len(told) == 1 else 's'} {series(told)}"

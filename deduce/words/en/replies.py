@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from deduce.claims.notes import premises_of
 from deduce.claims.reply import Reply
 from deduce.proof import Proof
 from deduce.words.en.names import Names, capital, series
-from deduce.words.en.verdicts import an, read_as
+from deduce.words.en.verdicts import an, listed, read_as
 
 __all__ = ["explain_reply"]
 
@@ -42,17 +40,13 @@ def _open(reply: Reply, here: list[int], cell: int) -> str:
     name = layout.cell_name(cell)
     if any(reply.grid.true >> c & 1 for c in here):
         return f"{name} holds {digits}."
-    plain = ""
-    if asked:
-        possible = [digit for digit in asked if layout.number(digit, cell) in here]
-        plain = (
-            "No: "
-            if not possible
-            else "Both can: "
-            if len(possible) == len(asked) == 2
-            else f"{names.digits(possible, 'or')} can: "
-        )
-        plain = "Yes: " if len(asked) == 1 and possible else plain
+    possible = [digit for digit in asked if layout.number(digit, cell) in here]
+    if not asked:
+        plain = ""
+    elif len(asked) == 1 or not possible:
+        plain = "Yes: " if possible else "No: "
+    else:
+        plain = "Both can: " if len(possible) == len(asked) == 2 else f"{names.digits(possible, 'or')} can: "
     if not here:
         return f"{plain}nothing can stand in {name}."
     told = f"{'only ' if len(here) == 1 else ''}{digits} can stand in {name}."
@@ -75,17 +69,15 @@ def _house(reply: Reply) -> str:
     return " ".join([told, *_against(reply, left, cells=True)])
 
 
-def _against(reply: Reply, gone: Iterable[int], *, cells: bool) -> list[str]:
+def _against(reply: Reply, gone: list[int], *, cells: bool) -> list[str]:
     """Say why candidates are no longer possible: a digit placed, or eliminated before."""
     grid = reply.grid
     layout, names = grid.layout, Names(grid.layout)
     ruled: dict[int, list[int]] = {}
-    before = []
+    before = [c for c in gone if reply.gone[c] is None]
     for c in gone:
         seen = reply.gone[c]
-        if seen is None:
-            before.append(c)
-        else:
+        if seen is not None:
             ruled.setdefault(seen, []).append(c)
 
     def told(some: list[int]) -> str:
@@ -93,11 +85,10 @@ def _against(reply: Reply, gone: Iterable[int], *, cells: bool) -> list[str]:
             return names.cells([c % layout.cells for c in some])
         return names.digits([c // layout.cells + 1 for c in some])
 
-    by = [(told(some), "are" if len(some) > 1 else "is", layout.cell_name(cell)) for cell, some in ruled.items()]
-    parts = [
-        f"{what} {verb} ruled out by {name}" if not n else f"{what} by {name}"
-        for n, (what, verb, name) in enumerate(by)
-    ]
+    parts: list[str] = []
+    for cell, some in ruled.items():
+        verb = "" if parts else " are ruled out" if len(some) > 1 else " is ruled out"
+        parts.append(f"{told(some)}{verb} by {layout.cell_name(cell)}")
     said = [capital(series(parts)) + "."] if parts else []
     if before:
         said.append(f"{capital(told(before))} {'was' if len(before) == 1 else 'were'} eliminated before.")
@@ -108,9 +99,8 @@ def _easiest(reply: Reply) -> str:
     name = _name(reply.step)
     if not reply.easier:
         return f"Yes: nothing that comes before {an(name)} is on the board."
-    shown = [f"{an(_name(proof))} ({proof.conclusion()})" for proof in reply.easier[:_MOST]]
-    more = len(reply.easier) - _MOST
-    return f"No: {series([*shown, f'{more} more'] if more > 0 else shown)} can be had more easily than {an(name)}."
+    shown = listed((f"{an(_name(proof))} ({proof.conclusion()})" for proof in reply.easier), _MOST)
+    return f"No: {shown} can be had more easily than {an(name)}."
 
 
 def _needs(reply: Reply) -> str:

@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
 
 from deduce.claims.claim import Claim, Question, WrittenChain
 from deduce.claims.printing import node_text, reading
-from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Mend, Remedy, Verdict
+from deduce.claims.verdict import Attempt, Fault, FaultKind, Kind, Mend, Remedy, Verdict, concluded
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import Count
 from deduce.words.en.explain import explain, headline, rests_on_notes
 from deduce.words.en.names import Names, capital, in_words, named, series
 
-__all__ = ["an", "counted", "explain_fault", "explain_verdict", "is_in", "note_in", "pointed", "read_as", "short"]
+__all__ = [
+    "an",
+    "counted",
+    "explain_fault",
+    "explain_verdict",
+    "is_in",
+    "listed",
+    "note_in",
+    "pointed",
+    "read_as",
+    "short",
+]
 
 
 def explain_verdict(verdict: Verdict, *, spoil: bool = False) -> str:
@@ -22,12 +33,8 @@ def explain_verdict(verdict: Verdict, *, spoil: bool = False) -> str:
     if spoil and verdict.counter is not None:
         told.append(str(verdict.counter))
     if verdict.lost:
-        answers = series(is_in(verdict.grid, c) for c in verdict.lost[:4])
-        more = len(verdict.lost) - 4
-        told.append(
-            f"Beware: the position has lost the solution, in which {answers}"
-            f"{f' (and {more} more)' if more > 0 else ''}."
-        )
+        answers = listed((is_in(verdict.grid, c) for c in verdict.lost), 4)
+        told.append(f"Beware: the position has lost the solution, in which {answers}.")
     if verdict.count is Count.NONE:
         told.append("Beware: the puzzle has no solution, so anything can be proved of it.")
     return "\n".join(part for part in told if part)
@@ -59,11 +66,6 @@ def pointed(verdict: Verdict) -> str:
     return f"  {verdict.claim.text}\n  {' ' * span[0]}{'^' * (span[1] - span[0])}"
 
 
-def explain_fault(grid: Grid, fault: Fault) -> str:
-    """Say in one sentence, without capital and full stop, what is wrong with a reason."""
-    return _FAULTS[fault.kind](grid, Names(grid.layout), fault)
-
-
 def read_as(grid: Grid, said: Claim | Question) -> str:
     """Show how something was read, if it was not put that way, and what was taken for something else."""
     read = reading(grid.layout, said)
@@ -76,14 +78,15 @@ def read_as(grid: Grid, said: Claim | Question) -> str:
 def _proved(verdict: Verdict) -> str:
     if not verdict.proofs:
         return f"Yes: {_claimed(verdict)}; that is settled already."
-    names = series(dict.fromkeys(proof.pattern.name for proof in verdict.proofs[:1]))
+    names = verdict.proofs[0].pattern.name
     if verdict.reason_holds:
         said = verdict.claim.reason
         yours = "chain" if isinstance(said, WrittenChain) and (said.named is None or verdict.misnamed) else names
         misnamed = f"; its name is another one, though: it is {an(names)}" if verdict.misnamed else ""
         told = [f"Yes: {_claimed(verdict)}, and your {yours} shows it{misnamed}.", _steps(verdict.proofs)]
         if verdict.also:
-            also = series(_says(verdict, c) for c in verdict.also)
+            _, placed = concluded(*verdict.proofs)
+            also = series(is_in(verdict.grid, c, "is" if c in placed else "is not") for c in verdict.also)
             told.append(f"The same reason also shows that {also}.")
         told += [f"There is a simpler one. {_told(proof)}" for proof in verdict.others]
     else:
@@ -93,12 +96,6 @@ def _proved(verdict: Verdict) -> str:
     if any(proof.assumes_unique for proof in verdict.proofs):
         told.append("The proof assumes that the puzzle has only one solution, which it has.")
     return "\n".join(told)
-
-
-def _says(verdict: Verdict, candidate: int) -> str:
-    """Write a candidate as the proofs of a verdict conclude it."""
-    placed = any(candidate in inference.true for proof in verdict.proofs for inference in proof.inferences)
-    return is_in(verdict.grid, candidate) if placed else _is_not(verdict.grid, candidate)
 
 
 def _broken(verdict: Verdict) -> str:
@@ -152,12 +149,7 @@ def _unproved(verdict: Verdict) -> str:
     return f"True, but {_tried(verdict.tried)} did not prove it."
 
 
-_TELLERS: dict[Kind, Callable[[Verdict], str]] = {
-    Kind.PROVED: _proved,
-    Kind.BROKEN: _broken,
-    Kind.REFUTED: _refuted,
-    Kind.UNPROVED: _unproved,
-}
+_TELLERS = {Kind.PROVED: _proved, Kind.BROKEN: _broken, Kind.REFUTED: _refuted, Kind.UNPROVED: _unproved}
 
 
 def _tried(tried: Sequence[Attempt]) -> str:
@@ -188,14 +180,16 @@ def _mending(grid: Grid, fault: Fault) -> list[str]:
 
 
 def _remedy(grid: Grid, mend: Mend) -> str:
-    what = note_in(grid, mend.candidate)
-    if mend.remedy is Remedy.NEVER:
-        return f"{what} cannot be eliminated, since it belongs to the solution"
-    if mend.remedy is Remedy.NOW:
-        return f"{what} can be, by {series(an(proof.pattern.name) for proof in mend.proofs)}"
-    if mend.remedy is Remedy.LATER:
-        return f"{what} can be, in {counted(len(mend.proofs), 'step')} from here"
-    return f"no proof against {what} was found"
+    return {
+        Remedy.NEVER: "{} cannot be eliminated, since it belongs to the solution",
+        Remedy.NOW: "{} can be, by {by}",
+        Remedy.LATER: "{} can be, in {steps} from here",
+        Remedy.NOT_FOUND: "no proof against {} was found",
+    }[mend.remedy].format(
+        note_in(grid, mend.candidate),
+        by=series(an(proof.pattern.name) for proof in mend.proofs),
+        steps=counted(len(mend.proofs), "step"),
+    )
 
 
 def _steps(proofs: Sequence[Proof]) -> str:
@@ -211,13 +205,9 @@ def _told(proof: Proof) -> str:
 
 def _claimed(verdict: Verdict) -> str:
     """Say what is claimed, or what a reason alone concludes: what falls, and what goes where."""
-    eliminates: tuple[int, ...] = verdict.claim.eliminates
-    places: tuple[int, ...] = verdict.claim.places
+    eliminates, places = verdict.claim.eliminates, verdict.claim.places
     if not verdict.claim.candidates:
-        eliminates, places = (
-            tuple(sorted({c for proof in verdict.proofs for one in proof.inferences for c in getattr(one, part)}))
-            for part in ("false", "true")
-        )
+        eliminates, places = concluded(*verdict.proofs)
     by_digit: dict[tuple[int, str], list[int]] = {}
     size = verdict.grid.layout.cells
     for c, verb in (*((c, "falls") for c in eliminates), *((c, "goes") for c in places)):
@@ -227,15 +217,10 @@ def _claimed(verdict: Verdict) -> str:
     return series(told)
 
 
-def is_in(grid: Grid, candidate: int) -> str:
-    """Say that a candidate is true."""
+def is_in(grid: Grid, candidate: int, verb: str = "is") -> str:
+    """Say that a candidate is true, or with another verb what else it is."""
     digit, cell = divmod(candidate, grid.layout.cells)
-    return f"{grid.layout.cell_name(cell)} is {grid.layout.symbols[digit]}"
-
-
-def _is_not(grid: Grid, candidate: int) -> str:
-    digit, cell = divmod(candidate, grid.layout.cells)
-    return f"{grid.layout.cell_name(cell)} is not {grid.layout.symbols[digit]}"
+    return f"{grid.layout.cell_name(cell)} {verb} {grid.layout.symbols[digit]}"
 
 
 def note_in(grid: Grid, candidate: int) -> str:
@@ -248,6 +233,13 @@ def counted(number: int, what: str) -> str:
     """Write a number of things, small ones as words."""
     word = in_words(number)
     return f"{word} {what}{'' if number == 1 else 's'}"
+
+
+def listed(parts: Iterable[str], most: int) -> str:
+    """Write a list, of which no more than the first are named."""
+    shown = [*parts]
+    more = [f"{len(shown) - most} more"] if len(shown) > most else []
+    return series([*shown[:most], *more])
 
 
 def an(name: str) -> str:
@@ -264,41 +256,69 @@ _PLURALS = ("locked candidates", "remote pairs")
 # Faults
 
 _MADE_OF = {"two-string kite": "a row and a column", "skyscraper": "two parallel lines"}
+_NOTHING_LEFT = "{not_one}{rule} has nothing left where it should"
+_FAULTS = {
+    FaultKind.ALTERNATION: "the links of a chain alternate, strong first, and the one between {links} does not",
+    FaultKind.ENDS: "the chain ends with a weak link, which says nothing; end with a strong one or return to the first "
+    "node",
+    FaultKind.NOT_NOTED: "{where} {has} no {digits} among the notes",
+    FaultKind.PLACED: "{not_one}{extras} already",
+    FaultKind.NOT_STRONG: "not a strong link: {too_many}",
+    FaultKind.NOT_JOINED: "not a strong link: no rule says that {either} must be true",
+    FaultKind.NOT_WEAK: "not a weak link: {links} can both be true",
+    FaultKind.EXTRA_DIGITS: "{not_one}{too_many}",
+    FaultKind.EXTRA_PLACES: "{not_one}{too_many}",
+    FaultKind.TOO_FEW: "{not_one}{rule} has {left} left",
+    FaultKind.WRONG_SIZE: "{one} has {wanted}, not {given}",
+    FaultKind.OPEN_CELLS: "{not_one}{houses} has {open}, {cells}",
+    FaultKind.NOT_TOGETHER: "{not_one}{lying} do not lie as it needs",
+    FaultKind.NOT_THERE: "there {be} no {pattern}{told} on the board",
+    FaultKind.NOT_CONCLUDED: "the {reason} is there, but says nothing of {missing}",
+    FaultKind.NOTHING_FALLS: "the {chain} is there, but nothing is left for it to eliminate",
+    FaultKind.NOT_UNIQUE: "the {pattern} needs a puzzle with one solution only, and this one is not known to be that",
+    FaultKind.RESTS_ON_ERROR: "it rests on notes or entries that are wrong: {extras} in the solution",
+}
+"""What is wrong with a reason; what stands in brackets is said of the fault at hand."""
 
 
-def _called(fault: Fault) -> str:
-    return f"not {an(fault.pattern)}: " if fault.pattern else ""
-
-
-def _alternation(grid: Grid, _: Names, fault: Fault) -> str:
-    near, far = (node_text(grid.layout, node) for node in fault.nodes)
-    return f"the links of a chain alternate, strong first, and the one between {near} and {far} does not"
-
-
-def _open_cells(_: Grid, names: Names, fault: Fault) -> str:
-    count = counted(len(fault.cells), "open cell")
-    return f"{_called(fault)}{names.houses(fault.houses)} has {count}, {names.cells(fault.cells)}"
-
-
-def _ends(*_: object) -> str:
-    return "the chain ends with a weak link, which says nothing; end with a strong one or return to the first node"
-
-
-def _not_noted(grid: Grid, names: Names, fault: Fault) -> str:
-    if fault.constraint is not None:
-        return f"{_called(fault)}{named(grid.layout, fault.constraint)} has nothing left where it should"
-    digits = {names.split(c)[0] for c in fault.extras}
-    cells = {names.split(c)[1] for c in fault.extras}
-    holds = "has" if len(cells) == 1 else "have"
-    return f"{names.cells(cells)} {holds} no {names.digits(digits, 'or')} among the notes"
-
-
-def _placed(grid: Grid, _: Names, fault: Fault) -> str:
-    return f"{_called(fault)}{series(is_in(grid, c) for c in fault.extras)} already"
-
-
-def _not_strong(grid: Grid, _: Names, fault: Fault) -> str:
-    return f"not a strong link: {_too_many(grid, fault)}"
+def explain_fault(grid: Grid, fault: Fault) -> str:
+    """Say in one sentence, without capital and full stop, what is wrong with a reason."""
+    layout, names, pattern = grid.layout, Names(grid.layout), fault.pattern
+    nodes = [node_text(layout, node) for node in fault.nodes]
+    left = series(note_in(grid, c) for c in fault.extras)
+    extras = [names.split(c) for c in fault.extras]
+    where = {cell for _, cell in extras}
+    cells, houses = names.cells(fault.cells), names.houses(fault.houses)
+    sizes = [counted(len(part), what) for part, what in ((fault.cells, "cell"), (fault.digits, "digit")) if part]
+    told = [part for part in (names.digits(fault.digits), cells, houses) if part]
+    form = _FAULTS[fault.kind]
+    if fault.kind is FaultKind.NOT_NOTED and fault.constraint is not None:
+        form = _NOTHING_LEFT
+    return form.format(
+        pattern=pattern,
+        reason=pattern or "reason",
+        chain=pattern or "chain",
+        one=an(pattern),
+        not_one=f"not {an(pattern)}: " if pattern else "",
+        be="are" if pattern in _PLURALS else "is",
+        links=" and ".join(nodes),
+        either=" or ".join(nodes),
+        extras=series(is_in(grid, c) for c in fault.extras),
+        left=f"only {left}" if left else "no place",
+        digits=names.digits({digit for digit, _ in extras}, "or"),
+        where=names.cells(where),
+        has="has" if len(where) == 1 else "have",
+        too_many=_too_many(grid, fault) if extras else "",
+        rule=named(layout, fault.constraint or 0),
+        wanted=_MADE_OF.get(pattern, f"{counted(fault.needed, 'part')} of each kind"),
+        given=series([*sizes, *([houses] if houses else [])]),
+        cells=cells,
+        houses=houses,
+        open=counted(len(fault.cells), "open cell"),
+        lying=cells or houses,
+        told=f" with {series(told)}" if told else "",
+        missing=series(note_in(grid, c) for c in fault.missing),
+    )
 
 
 def _too_many(grid: Grid, fault: Fault) -> str:
@@ -314,88 +334,3 @@ def _too_many(grid: Grid, fault: Fault) -> str:
     symbol = names.digit(names.split(fault.extras[0])[0])
     cells = names.cells({names.split(c)[1] for c in fault.extras}, "or")
     return f"{symbol} can also go in {cells} of {names.houses([place[0]])}"
-
-
-def _not_joined(grid: Grid, _: Names, fault: Fault) -> str:
-    near, far = (node_text(grid.layout, node) for node in fault.nodes)
-    return f"not a strong link: no rule says that {near} or {far} must be true"
-
-
-def _not_weak(grid: Grid, _: Names, fault: Fault) -> str:
-    near, far = (node_text(grid.layout, node) for node in fault.nodes)
-    return f"not a weak link: {near} and {far} can both be true"
-
-
-def _extra(grid: Grid, _: Names, fault: Fault) -> str:
-    return f"{_called(fault)}{_too_many(grid, fault)}"
-
-
-def _too_few(grid: Grid, _: Names, fault: Fault) -> str:
-    left = series(note_in(grid, c) for c in fault.extras)
-    where = named(grid.layout, fault.constraint or 0)
-    return f"{_called(fault)}{where} has {f'only {left}' if left else 'no place'} left"
-
-
-def _wrong_size(_: Grid, names: Names, fault: Fault) -> str:
-    given = []
-    if fault.cells:
-        given.append(counted(len(fault.cells), "cell"))
-    if fault.digits:
-        given.append(counted(len(fault.digits), "digit"))
-    if fault.houses:
-        given.append(names.houses(fault.houses))
-    wanted = _MADE_OF.get(fault.pattern, f"{counted(fault.needed, 'part')} of each kind")
-    return f"{an(fault.pattern)} has {wanted}, not {series(given)}"
-
-
-def _not_together(_: Grid, names: Names, fault: Fault) -> str:
-    what = names.cells(fault.cells) if fault.cells else names.houses(fault.houses)
-    return f"{_called(fault)}{what} do not lie as it needs"
-
-
-def _not_there(_: Grid, names: Names, fault: Fault) -> str:
-    parts = [names.digits(fault.digits)] * bool(fault.digits) + [names.cells(fault.cells)] * bool(fault.cells)
-    parts += [names.houses(fault.houses)] * bool(fault.houses)
-    what = f" with {series(parts)}" if parts else ""
-    return f"there {'are' if fault.pattern in _PLURALS else 'is'} no {fault.pattern}{what} on the board"
-
-
-def _not_concluded(grid: Grid, _: Names, fault: Fault) -> str:
-    missing = series(note_in(grid, c) for c in fault.missing)
-    return f"the {fault.pattern or 'reason'} is there, but says nothing of {missing}"
-
-
-def _nothing_falls(_: Grid, __: Names, fault: Fault) -> str:
-    return f"the {fault.pattern or 'chain'} is there, but nothing is left for it to eliminate"
-
-
-def _rests_on_error(grid: Grid, _: Names, fault: Fault) -> str:
-    return (
-        f"it rests on notes or entries that are wrong: {series(is_in(grid, c) for c in fault.extras)} in the solution"
-    )
-
-
-def _not_unique(_: Grid, __: Names, fault: Fault) -> str:
-    return f"the {fault.pattern} needs a puzzle with one solution only, and this one is not known to be that"
-
-
-_FAULTS: dict[FaultKind, Callable[[Grid, Names, Fault], str]] = {
-    FaultKind.ALTERNATION: _alternation,
-    FaultKind.ENDS: _ends,
-    FaultKind.NOT_NOTED: _not_noted,
-    FaultKind.PLACED: _placed,
-    FaultKind.NOT_STRONG: _not_strong,
-    FaultKind.NOT_JOINED: _not_joined,
-    FaultKind.NOT_WEAK: _not_weak,
-    FaultKind.EXTRA_DIGITS: _extra,
-    FaultKind.EXTRA_PLACES: _extra,
-    FaultKind.TOO_FEW: _too_few,
-    FaultKind.WRONG_SIZE: _wrong_size,
-    FaultKind.OPEN_CELLS: _open_cells,
-    FaultKind.NOT_TOGETHER: _not_together,
-    FaultKind.NOT_THERE: _not_there,
-    FaultKind.NOT_CONCLUDED: _not_concluded,
-    FaultKind.NOTHING_FALLS: _nothing_falls,
-    FaultKind.NOT_UNIQUE: _not_unique,
-    FaultKind.RESTS_ON_ERROR: _rests_on_error,
-}
