@@ -15,8 +15,7 @@ from deduce.commands.inputs import Complaint, add_json_options, add_layout_optio
 from deduce.envelope import enveloped, schema_of, schemas
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
-from deduce.exchange.document import FORMAT, Document, format_text, schema
-from deduce.exchange.line import proof_from_line, proof_to_line
+from deduce.exchange.document import Document, format_text, proof_to_line, schema
 from deduce.exchange.pseudo_boolean import PROOF_VERSIONS, to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
 from deduce.exchange.stated import differences, stated
@@ -39,7 +38,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
         epilog="Exit code: 0 every step is verified, 1 some step is not, there is none, or the puzzle is not the "
         "expected one, 2 the file cannot be read.",
     )
-    check.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
+    check.add_argument("file", help="a proof document, or - for standard input")
     check.add_argument("--step", type=int, metavar="N", help="check this step alone, where the document says it stands")
     add_json_options(check)
     check.add_argument("--puzzle", metavar="PUZZLE", help="the puzzle (text, a file or -) that it has to be about")
@@ -49,14 +48,14 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     export = subparsers.add_parser(
         "export",
         help="write a proof document in a standard proof format",
-        description="Write a proof document for checkers of standard proof formats, or in its one-line form.",
+        description="Write a proof document for checkers of standard proof formats, or one proof a line.",
         epilog="Exit code: 0 written, 2 the file cannot be read, a step is refused, or the format cannot express it. "
         "Who checks what: --to opb: veripb x.opb x.pbp (0.3a0 has accepted --proof-version 1.2; 3.0 was held against "
         "its grammar only). --to lrat: lrat-trim -S x.cnf x.lrat (exit code 0, or 20 for a contradiction), or cake_lpr "
         "x.cnf x.lrat (read what it prints). --to drat: drat-trim x.cnf x.drat -f -U (prints s DERIVATION). --to json: "
         "python -m deduce check x.json, or deduce/pages/checker.mjs. --to line: python -m deduce check, a line a file.",
     )
-    export.add_argument("file", help="a proof document, a line with one proof, or - for standard input")
+    export.add_argument("file", help="a proof document, or - for standard input")
     export.add_argument("--to", choices=(*ENDINGS, "json", "line"), required=True, help="the format")
     export.add_argument("--output", metavar="NAME", help="write NAME with the endings of the format, not to the screen")
     export.add_argument("--proof-version", choices=PROOF_VERSIONS, default=PROOF_VERSIONS[0], help="of --to opb")
@@ -96,8 +95,6 @@ def read_document(source: str) -> Document:
     except (OSError, ValueError) as error:  # ValueError: bytes that are no UTF-8, or a name that is no path
         why = (isinstance(error, OSError) and error.strerror) or error
         raise ExchangeError("", f"{source} cannot be read ({why})", "a file of UTF-8 text") from error
-    if text.lstrip().startswith(FORMAT):
-        return Document.of_proof(proof_from_line(text))
     return Document.from_json(text)
 
 

@@ -1,4 +1,4 @@
-"""Proofs to and from other tools: JSON documents, a one-line form, and standard proof formats.
+"""Proofs to and from other tools: JSON documents, on one line where wanted, and standard proof formats.
 
 A `Document` is a puzzle with the steps made on it.  It is written and read as JSON (`schema` returns the JSON Schema of
 the form), judged step by step by `verify`, and exported for checkers that know nothing of this library:
@@ -31,9 +31,8 @@ the formula is contradictory, and anything would follow.
 """
 
 from deduce.exchange.clausal import to_clausal
-from deduce.exchange.document import Document, proof_from_json, proof_to_json, schema
+from deduce.exchange.document import Document, proof_from_json, proof_from_line, proof_to_json, proof_to_line, schema
 from deduce.exchange.layouts import layout_from_json, layout_to_json
-from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import ProofFiles, to_pseudo_boolean
 from deduce.exchange.verify import JudgedStep, Judgement, verify
 

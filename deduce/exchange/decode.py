@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from deduce.errors import ProofError
-from deduce.exchange.constraints import constraint_ids, decode_ids
+from deduce.exchange.constraints import decode_ids
 from deduce.exchange.encode import notes_used, starting_grid
 from deduce.exchange.layouts import decode_layout
 from deduce.exchange.reader import Node
@@ -35,16 +35,15 @@ class NameTable:
     ----------
     layout : Layout
         The layout of the puzzle.
-    constraints : mapping of str to int, optional
-        What the document calls the constraints; by default what this library calls them.
+    constraints : mapping of str to int
+        What the document calls the constraints.
     """
 
-    def __init__(self, layout: Layout, constraints: Mapping[str, int] | None = None) -> None:
+    def __init__(self, layout: Layout, constraints: Mapping[str, int]) -> None:
         self.layout = layout
         self.swaps = 0
         self.candidates = {name: number for number, name in enumerate(layout.model.names)}
-        own = {name: number for number, name in enumerate(constraint_ids(layout))}
-        self.constraints = own if constraints is None else constraints
+        self.constraints = constraints
         self._houses = {house.name: number for number, house in enumerate(layout.houses)}
         self._cells = {layout.cell_name(cell): cell for cell in range(layout.cells)}
         self._digits = {symbol: digit for digit, symbol in enumerate(layout.symbols, 1)}
@@ -78,18 +77,17 @@ class NameTable:
         return found
 
 
-def decode_puzzle(node: Node, version: int = 2, *, listed: bool = True) -> tuple[Grid, NameTable]:
+def decode_puzzle(node: Node, version: int = 2) -> tuple[Grid, NameTable]:
     """Return the grid that a document starts from, and what its names mean; see `encode_puzzle` for the members.
 
-    Version 1 calls constraints what the model calls them.  From version 2 on documents list what rules say, though not
-    in the one-line form, where `listed` is false.
+    Version 1 calls constraints what the model calls them.  From version 2 on documents list what rules say.
     """
     constraints = node.maybe("constraints") if version > 1 else None
     layout = decode_layout(node.member("layout"), constraints)
     if version == 1:
         names = NameTable(layout, {rule.name: number for number, rule in enumerate(layout.model.constraints)})
     else:
-        names = NameTable(layout, decode_ids(constraints, layout, node) if listed else None)
+        names = NameTable(layout, decode_ids(constraints, layout, node))
     givens = _digits(node.member("givens"), names)
     entered_at = node.maybe("entered")
     entered = () if entered_at is None else _digits(entered_at, names)

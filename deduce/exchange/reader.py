@@ -13,7 +13,7 @@ from typing import Any
 
 from deduce.errors import ExchangeError
 
-__all__ = ["MAX_DEPTH", "MAX_NUMBER", "MAX_TEXT", "MAX_VALUES", "Node", "line_and_column", "parse", "show", "span"]
+__all__ = ["MAX_DEPTH", "MAX_NUMBER", "MAX_TEXT", "MAX_VALUES", "Node", "line_and_column", "parse", "show"]
 
 MAX_TEXT = 16_000_000
 """The longest text that is read, in characters."""
@@ -121,23 +121,6 @@ def _bound_depth(text: str) -> None:
                 raise ExchangeError("", f"brackets nest deeper at {where}", f"at most {MAX_DEPTH} levels")
         elif mark in "]}":
             depth -= 1
-
-
-def span(text: str, start: int) -> int:
-    """Return where the bracket that opens at `start` is closed again, or the end of the text.
-
-    Examples
-    --------
-    >>> span('{"}": [1]} and more', 0)
-    10
-    """
-    depth = 0
-    for match in _BRACKETS.finditer(text, start):
-        mark = match[0]
-        depth += (mark in "[{") - (mark in "]}")
-        if not depth:
-            return match.end()
-    return len(text)
 
 
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
