@@ -155,13 +155,13 @@ class Document:
             raise named.wrong(repr(FORMAT))
         version = _known_version(root.member("version"))
         start, names = decode_puzzle(root.member("puzzle"), version)
-        grid, outcome = start, root.maybe("outcome")
+        grid = start
         proofs = []
         for step in root.member("steps").items(0, MAX_STEPS, "steps"):
             proof = decode_step(step, grid, names)
             proofs.append(proof)
             grid = follow(grid, proof)
-        return cls(start, tuple(proofs), "" if outcome is None else outcome.text(100))
+        return cls(start, tuple(proofs), root.member("outcome", "").text(100))
 
 
 def proof_to_json(proof: Proof) -> str:
