@@ -50,10 +50,13 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
         help="write a proof document in a standard proof format",
         description="Write a proof document for checkers of standard proof formats, or one proof a line.",
         epilog="Exit code: 0 written, 2 the file cannot be read, a step is refused, or the format cannot express it. "
-        "Who checks what: --to opb: veripb x.opb x.pbp (0.3a0 has accepted --proof-version 1.2; 3.0 was held against "
-        "its grammar only). --to lrat: lrat-trim -S x.cnf x.lrat (exit code 0, or 20 for a contradiction), or cake_lpr "
-        "x.cnf x.lrat (read what it prints). --to drat: drat-trim x.cnf x.drat -f -U (prints s DERIVATION). --to json: "
-        "python -m deduce check x.json, or deduce/pages/checker.mjs. --to line: python -m deduce check, a line a file.",
+        "Who checks what. --to opb, a checker of pseudo-Boolean proofs: veripb x.opb x.pbp (0.3a0 has accepted "
+        "--proof-version 1.2; 3.0 was held against its grammar only). --to lrat, a checker of clausal proofs with "
+        "hints: lrat-trim -S x.cnf x.lrat (exit code 0, or 20 for a contradiction), or cake_lpr x.cnf x.lrat (read "
+        "what it prints). --to drat, a checker of clausal proofs without hints: drat-trim x.cnf x.drat -f -U (prints s "
+        "DERIVATION). Sums are spelled out in clauses; where that takes too many, the refusal names opb. --to json, "
+        "this library, or the second checker in deduce/pages/checker.mjs: python -m deduce check x.json. --to line: "
+        "the same, a line a file.",
     )
     export.add_argument("file", help="a proof document, or - for standard input")
     export.add_argument("--to", choices=(*ENDINGS, "json", "line"), required=True, help="the format")

@@ -26,6 +26,10 @@ All four have accepted these exports, run by hand: ``veripb`` (0.3a0) the proofs
 default, was held against its grammar only, and translated into version 1.2 line by line.  The tests of this project run
 none of the four.
 
+Where a rule is a sum, the formula spells it out in clauses with variables of their own, which mean that the rest of
+the sum has to reach so much.  No package is asked for that: none knows that a cell holds one digit, without which walks
+over cages took a hundred times longer, and the one for weighted sums would be one more compiled package.
+
 Give a checker of clauses the formula of the puzzle and nothing else: with a clause against the known solution added,
 the formula is contradictory, and anything would follow.
 """
