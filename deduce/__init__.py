@@ -15,36 +15,32 @@ hidden single: +2r2c1
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from deduce.claims.audit import audit as audit
-    from deduce.claims.judge import judge as judge
-    from deduce.counting.ask import simplest as simplest
-    from deduce.errors import BudgetSpent as BudgetSpent
-    from deduce.errors import ClaimError as ClaimError
-    from deduce.errors import DeduceError as DeduceError
-    from deduce.errors import GridError as GridError
-    from deduce.errors import ProofError as ProofError
-    from deduce.kernel import Checked as Checked
-    from deduce.kernel import check as check
-    from deduce.links.graph import link_graph as link_graph
-    from deduce.patterns.catalogue import find as find
-    from deduce.proof import Candidate as Candidate
-    from deduce.proof import Proof as Proof
-    from deduce.puzzle.grid import Grid as Grid
-    from deduce.puzzle.layout import Layout as Layout
-    from deduce.solving.search import solutions as solutions
-    from deduce.surveys.survey import survey as survey
-    from deduce.walks.walk import Walk as Walk
-    from deduce.walks.walk import next_step as next_step
-    from deduce.walks.walk import walk as walk
+    from deduce.claims.audit import audit
+    from deduce.claims.judge import judge
+    from deduce.counting.ask import simplest
+    from deduce.errors import BudgetSpent, ClaimError, DeduceError, GridError, ProofError
+    from deduce.kernel import Checked, check
+    from deduce.links.graph import link_graph
+    from deduce.patterns.catalogue import find
+    from deduce.proof import Candidate, Proof
+    from deduce.puzzle.grid import Grid
+    from deduce.puzzle.layout import Layout
+    from deduce.solving.search import solutions
+    from deduce.surveys.survey import survey
+    from deduce.walks.walk import Walk, next_step, walk
+
+__all__ = ["BudgetSpent", "Candidate", "Checked", "ClaimError", "DeduceError", "Grid", "GridError", "Layout", "Proof"]
+__all__ += ["ProofError", "Walk", "audit", "check", "find", "judge", "link_graph", "next_step", "simplest", "solutions"]
+__all__ += ["survey", "walk"]
 
 __version__ = "0.1.0"
 
 
 def lazily(
-    package: dict[str, object], homes: Mapping[str, str], rooms: tuple[str, ...] = ()
+    package: dict[str, Any], homes: Mapping[str, str], rooms: tuple[str, ...] = ()
 ) -> tuple[Callable[[str], object], Callable[[], list[str]]]:
     """Return `__getattr__` and `__dir__` of a package whose names are loaded when they are first asked for.
 
@@ -73,55 +69,30 @@ def lazily(
         return value
 
     def names() -> list[str]:
-        return sorted({*package, *homes, *rooms})
+        return sorted({*homes, *rooms, *package["__all__"], *(name for name in package if name.startswith("__"))})
 
     return find, names
 
 
 # Loaded on first use, so that `import deduce` is quick and `import deduce.kernel` loads the kernel and nothing else.
 _HOMES = {
-    "BudgetSpent": "errors",
-    "Candidate": "proof",
-    "Checked": "kernel",
-    "ClaimError": "errors",
-    "DeduceError": "errors",
+    **dict.fromkeys(("BudgetSpent", "ClaimError", "DeduceError", "GridError", "ProofError"), "errors"),
+    **dict.fromkeys(("Candidate", "Proof"), "proof"),
+    **dict.fromkeys(("Checked", "check"), "kernel"),
+    **dict.fromkeys(("Walk", "next_step", "walk"), "walks.walk"),
     "Grid": "puzzle.grid",
-    "GridError": "errors",
     "Layout": "puzzle.layout",
-    "Proof": "proof",
-    "ProofError": "errors",
-    "Walk": "walks.walk",
     "audit": "claims.audit",
-    "check": "kernel",
     "find": "patterns.catalogue",
     "judge": "claims.judge",
     "link_graph": "links.graph",
-    "next_step": "walks.walk",
     "simplest": "counting.ask",
     "solutions": "solving.search",
     "survey": "surveys.survey",
-    "walk": "walks.walk",
 }
 
 # So that `deduce.counting.smallest` and the like work after `import deduce` alone.
-_ROOMS = (
-    "claims",
-    "counting",
-    "errors",
-    "exchange",
-    "links",
-    "pages",
-    "patterns",
-    "pictures",
-    "planning",
-    "puzzle",
-    "solving",
-    "suppositions",
-    "surveys",
-    "walks",
-    "words",
-)
-
-__all__ = list(_HOMES)
+_ROOMS: tuple[str, ...] = ("claims", "counting", "errors", "exchange", "links", "pages", "patterns", "pictures")
+_ROOMS += ("planning", "puzzle", "solving", "suppositions", "surveys", "walks", "words")
 
 __getattr__, __dir__ = lazily(globals(), _HOMES, _ROOMS)

@@ -21,11 +21,13 @@ __all__ = [
     "LayoutError",
     "LayoutTextError",
     "MissingExtra",
+    "OutOfTime",
     "PatternError",
     "ProblemError",
     "ProofError",
     "SeveralSolutionsError",
     "SurveyError",
+    "TextError",
     "UniquenessError",
     "needed",
 ]

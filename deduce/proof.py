@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from deduce.effort import inferred_effort
 from deduce.errors import ProofError
@@ -17,7 +17,7 @@ from deduce.kernel import Argument, Counting, Inference, Model, Position, Suppos
 from deduce.positions import Needs, after, bits, conclusions, needs
 from deduce.window import ShownProof
 
-__all__ = ["Candidate", "Chain", "Link", "Pattern", "Proof", "Role", "Starting", "conclude"]
+__all__ = ["Candidate", "Chain", "Link", "Pattern", "Premise", "Proof", "Role", "Starting", "conclude"]
 
 
 class Candidate(NamedTuple):
@@ -58,6 +58,41 @@ class Candidate(NamedTuple):
 
     def __str__(self) -> str:
         return f"{self.variable} = {self.written}" if self.variable else f"{self.written}{self.cell}"
+
+
+class Premise(str):
+    """What had to be read: a text that says so, such as ``"7 in box 2"``, with the same as data.
+
+    Attributes
+    ----------
+    house : str
+        The house that was scanned for a digit; empty where it was a cell, or where a rule is the premise.
+    digit : int
+        The digit that it was scanned for, from 1; 0 where it was a cell, or where a rule counts several.
+    cells : tuple of str
+        The cells that were looked at.
+    """
+
+    __slots__ = ("cells", "digit", "house")
+
+    house: str
+    digit: int
+    cells: tuple[str, ...]
+
+    @classmethod
+    def of(cls, grid: Starting, number: int) -> Premise:
+        """Return a constraint of a position's model as a premise."""
+        constraint = grid.model.constraints[number]
+        candidates = [grid.candidate(candidate) for candidate, _ in constraint.terms]
+        digits = {candidate.digit for candidate in candidates}
+        made = cls(constraint.name)
+        made.cells = tuple(dict.fromkeys(candidate.cell for candidate in candidates))
+        made.digit = digits.pop() if len(digits) == 1 else 0
+        # A position on a bare model has constraints, but no houses.
+        layout: Any = getattr(grid, "layout", None)
+        house = layout and layout.house_of(number)
+        made.house = layout.houses[house[0]].name if house else ""
+        return made
 
 
 class Starting(Protocol):
@@ -255,14 +290,14 @@ class Proof(ShownProof):
         return self.pattern.also
 
     @property
-    def premises(self) -> tuple[str, ...]:
+    def premises(self) -> tuple[Premise, ...]:
         """What had to be read: a cell whose notes must be complete, or a house scanned for a digit.
 
-        These are the names of the bases, each once, in the order in which the argument uses them.  The cells of a swap
-        have to be read as well; `deduce.walks.premises_of` lists them too.
+        These are the names of the bases, each once, in the order in which the argument uses them; each also tells its
+        `house`, `digit` and `cells`.  The cells of a swap have to be read as well; `deduce.walks.premises_of` lists
+        them too.
         """
-        names = self.grid.model.constraints
-        return tuple(names[number].name for number in self.bases)
+        return tuple(Premise.of(self.grid, number) for number in self.bases)
 
     @property
     def bases(self) -> tuple[int, ...]:

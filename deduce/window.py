@@ -6,6 +6,8 @@ itself from here, and what does the showing is loaded when it is asked for.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -38,6 +40,27 @@ __all__ = [
 ]
 
 
+def _told(room: str, name: str, says: str) -> Callable[[Any], str]:
+    """Return a method that asks a function of another room, which is loaded when it is called."""
+
+    def told(self: Any) -> str:
+        text: str = getattr(import_module(f"deduce.{room}"), name)(self)
+        return text
+
+    told.__doc__ = says
+    return told
+
+
+def _bundle(room: str, name: str) -> Callable[..., dict[str, str]]:
+    """Return the method by which notebooks show an object."""
+
+    def bundle(self: Any, **_: Any) -> dict[str, str]:
+        shown: dict[str, str] = getattr(import_module(f"deduce.{room}"), name)(self)
+        return shown
+
+    return bundle
+
+
 class ShownLayout:
     """How a layout is written for other tools."""
 
@@ -56,11 +79,7 @@ class ShownLayout:
 
         return layout_from_json(text)
 
-    def to_json(self: Any) -> str:
-        """Return the layout as JSON, as a proof document holds it."""
-        from deduce.exchange import layout_to_json
-
-        return layout_to_json(self)
+    to_json = _told("exchange", "layout_to_json", "Return the layout as JSON, as a proof document holds it.")
 
 
 class ShownGrid:
@@ -84,10 +103,7 @@ class ShownGrid:
 
         return picture(self, theme=theme, notes=notes, size=size)
 
-    def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
-        from deduce.pages.notebook import grid_bundle
-
-        return grid_bundle(self)
+    _repr_mimebundle_ = _bundle("pages.notebook", "grid_bundle")
 
 
 class ShownProof:
@@ -114,11 +130,9 @@ class ShownProof:
 
         return explain(self, level)
 
-    def notation(self: Any) -> str:
-        """Return the written chain, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``; empty if the pattern has none."""
-        from deduce.words.en.explain import notation
-
-        return notation(self)
+    notation = _told(
+        "words.en.explain", "notation", "Return the written chain, such as ``(7)r1c9 = (7)r1c3``, or nothing."
+    )
 
     def picture(self: Any, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
         """Return the step drawn on its grid, as the text of an SVG file.
@@ -136,11 +150,7 @@ class ShownProof:
 
         return picture(self, theme=theme, notes=notes, size=size)
 
-    def to_json(self: Any) -> str:
-        """Return the proof, with the exact position that it stands in, as a JSON document."""
-        from deduce.exchange import proof_to_json
-
-        return proof_to_json(self)
+    to_json = _told("exchange", "proof_to_json", "Return the proof, with the exact position of it, as a JSON document.")
 
     @classmethod
     def from_json(cls, text: str) -> Proof:
@@ -149,10 +159,7 @@ class ShownProof:
 
         return proof_from_json(text)
 
-    def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
-        from deduce.pages.notebook import proof_bundle
-
-        return proof_bundle(self)
+    _repr_mimebundle_ = _bundle("pages.notebook", "proof_bundle")
 
 
 class ShownWalk:
@@ -185,11 +192,7 @@ class ShownWalk:
 
         return document.to_json(lambda proof: {level: explain(proof, level) for level in LEVELS}, chapters)
 
-    def words(self: Any) -> str:
-        """Return the walk as text: for each step what it does, its pattern, the reasoning and the written chain."""
-        from deduce.words.en.explain import tell
-
-        return tell(self)
+    words = _told("words.en.explain", "tell", "Return the walk as text: each step with its pattern and its reasoning.")
 
     def story(self: Any, *, whole: bool = False) -> Story:
         """Return the walk in chapters, with what made each step possible; see :func:`deduce.walks.story`."""
@@ -252,10 +255,7 @@ class ShownWalk:
 
         return chart(self)
 
-    def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
-        from deduce.pages.notebook import walk_bundle
-
-        return walk_bundle(self)
+    _repr_mimebundle_ = _bundle("pages.notebook", "walk_bundle")
 
 
 class ShownStory:
@@ -337,10 +337,7 @@ class ShownVerdict:
 
         return verdict_page(self)
 
-    def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
-        from deduce.pages.audit import verdict_bundle
-
-        return verdict_bundle(self)
+    _repr_mimebundle_ = _bundle("pages.audit", "verdict_bundle")
 
 
 class ShownReply:
@@ -348,11 +345,7 @@ class ShownReply:
 
     __slots__ = ()
 
-    def words(self: Any) -> str:
-        """Return the answer in plain English."""
-        from deduce.words.en.replies import explain_reply
-
-        return explain_reply(self)
+    words = _told("words.en.replies", "explain_reply", "Return the answer in plain English.")
 
 
 class ShownAudit:
@@ -360,22 +353,10 @@ class ShownAudit:
 
     __slots__ = ()
 
-    def words(self: Any) -> str:
-        """Return the audit as text, line by line, with a summary in front."""
-        from deduce.words.en.audits import explain_audit
+    words = _told("words.en.audits", "explain_audit", "Return the audit as text, line by line, a summary in front.")
+    page = _told("pages.audit", "audit_page", "Return the audit as one self-contained HTML page.")
 
-        return explain_audit(self)
-
-    def page(self: Any) -> str:
-        """Return the audit as one self-contained HTML page."""
-        from deduce.pages.audit import audit_page
-
-        return audit_page(self)
-
-    def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
-        from deduce.pages.audit import audit_bundle
-
-        return audit_bundle(self)
+    _repr_mimebundle_ = _bundle("pages.audit", "audit_bundle")
 
 
 class ShownNotes:
@@ -383,11 +364,7 @@ class ShownNotes:
 
     __slots__ = ()
 
-    def words(self: Any) -> str:
-        """Return the findings as text."""
-        from deduce.words.en.audits import explain_notes
-
-        return explain_notes(self)
+    words = _told("words.en.audits", "explain_notes", "Return the findings as text.")
 
 
 class ShownValidity:
@@ -395,11 +372,7 @@ class ShownValidity:
 
     __slots__ = ()
 
-    def words(self: Any) -> str:
-        """Return the findings as text."""
-        from deduce.words.en.audits import explain_validity
-
-        return explain_validity(self)
+    words = _told("words.en.audits", "explain_validity", "Return the findings as text.")
 
 
 class ShownConflict:
@@ -407,11 +380,7 @@ class ShownConflict:
 
     __slots__ = ()
 
-    def words(self: Any) -> str:
-        """Return which constraints conflict, and the reasoning, in plain English."""
-        from deduce.words.en.conflicts import tell_conflict
-
-        return tell_conflict(self)
+    words = _told("words.en.conflicts", "tell_conflict", "Return which constraints conflict and why, in plain English.")
 
 
 class ShownCoverage:
@@ -429,13 +398,6 @@ class ShownCoverage:
         """Return the tables as text."""
         return "\n\n".join(table.text() for table in self.tables())
 
-    def page(self: Any) -> str:
-        """Return the tables, and charts where matplotlib is installed, as one self-contained HTML page."""
-        from deduce.pages.survey import page
+    page = _told("pages.survey", "page", "Return the tables, with charts where there is matplotlib, as a page.")
 
-        return page(self)
-
-    def _repr_html_(self: Any) -> str:
-        from deduce.pages.survey import fragment
-
-        return fragment(self)
+    _repr_html_ = _told("pages.survey", "fragment", "Return the same for notebooks, as HTML.")

@@ -18,6 +18,7 @@ from deduce.errors import (
     LayoutError,
     LayoutTextError,
     MissingExtra,
+    OutOfTime,
     PatternError,
     ProblemError,
     ProofError,
@@ -50,6 +51,8 @@ EACH = {
     ExchangeError("steps[0]", "a text", "a list"): "steps[0]: a text; expected a list",
     ExportError("LRAT", "a swap", "write OPB"): "LRAT cannot carry this: a swap; write OPB",
     BudgetSpent("the walk", 3, "steps"): "the walk stopped after 3 steps; raise the budget to search further",
+    OutOfTime("the search", 2, "seconds"): "the search stopped after 2 seconds; give it more time to search further",
+    OutOfTime("the search", 0, "cancelled"): "the search was cancelled",
     MissingExtra("polars", "writing Parquet"): (
         "writing Parquet needs the package polars, which is not installed; pip install polars"
     ),

@@ -72,6 +72,11 @@ def test_public_names_exist_are_few_and_documented():
         value = getattr(deduce, name)
         assert value.__doc__, name
         assert name in dir(deduce)
+    # Nothing else shows: no helper, no import of the package's own.
+    program = "import deduce; print(*(name for name in dir(deduce) if not name.startswith('__')))"
+    shown = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True).stdout.split()
+    rooms = {path.parent.name for path in (ROOT / "deduce").glob("*/__init__.py")}
+    assert {*shown} == {*deduce.__all__, *rooms, "errors"} - {"commands"}
 
 
 def test_every_name_of_the_readme_is_there_after_one_import():

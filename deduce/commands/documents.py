@@ -13,8 +13,7 @@ from deduce.commands.inputs import Complaint, grid_from, layout_from
 from deduce.envelope import enveloped, schema_of, schemas
 from deduce.errors import ExchangeError
 from deduce.exchange.clausal import to_clausal
-from deduce.exchange.document import FORMAT, Document, format_text, schema
-from deduce.exchange.line import proof_from_line, proof_to_line
+from deduce.exchange.document import FORMAT, Document, format_text, proof_from_line, proof_to_line, schema
 from deduce.exchange.pseudo_boolean import to_pseudo_boolean
 from deduce.exchange.reader import MAX_TEXT
 from deduce.exchange.stated import differences, stated

@@ -1,4 +1,4 @@
-"""Proofs to and from other tools: JSON documents, a one-line form, and standard proof formats.
+"""Proofs to and from other tools: JSON documents, on one line where wanted, and standard proof formats.
 
 A `Document` is a puzzle with the steps made on it.  It is written and read as JSON (`schema` returns the JSON Schema of
 the form), judged step by step by `verify`, and exported for checkers that know nothing of this library:
@@ -26,14 +26,17 @@ All four have accepted these exports, run by hand: ``veripb`` (0.3a0) the proofs
 default, was held against its grammar only, and translated into version 1.2 line by line.  The tests of this project run
 none of the four.
 
+Where a rule is a sum, the formula spells it out in clauses with variables of their own, which mean that the rest of
+the sum has to reach so much.  No package is asked for that: none knows that a cell holds one digit, without which walks
+over cages took a hundred times longer, and the one for weighted sums would be one more compiled package.
+
 Give a checker of clauses the formula of the puzzle and nothing else: with a clause against the known solution added,
 the formula is contradictory, and anything would follow.
 """
 
 from deduce.exchange.clausal import to_clausal
-from deduce.exchange.document import Document, proof_from_json, proof_to_json, schema
+from deduce.exchange.document import Document, proof_from_json, proof_from_line, proof_to_json, proof_to_line, schema
 from deduce.exchange.layouts import layout_from_json, layout_to_json
-from deduce.exchange.line import proof_from_line, proof_to_line
 from deduce.exchange.pseudo_boolean import ProofFiles, to_pseudo_boolean
 from deduce.exchange.verify import JudgedStep, Judgement, verify
 

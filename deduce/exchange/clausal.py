@@ -2,21 +2,22 @@
 
 A counting argument becomes clauses that follow by unit propagation from the rules it names.  Chains, singles, locked
 candidates and pairs need one clause for each conclusion; larger sets need helper clauses, learned from the conflicts of
-a search over the rules of the argument.  Under a supposition each clause carries the negation of the supposed candidate
-where it rests on it.
+a search over the rules of the argument.  A rule that is a sum is spelled out in clauses with variables of their own.
+Under a supposition each clause carries the negation of the supposed candidate where it rests on it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import partial
-from itertools import combinations
+from itertools import combinations, count, islice
 
 from deduce.errors import ExportError
 from deduce.exchange.document import Document
 from deduce.exchange.propagate import Antecedents, Clause, Reason, refute, same
 from deduce.exchange.pseudo_boolean import ProofFiles
 from deduce.exchange.replay import Replay, Supposing, true
+from deduce.exchange.sums import clauses
 from deduce.kernel import Constraint, Counting
 from deduce.proof import Proof
 
@@ -26,6 +27,9 @@ FORMS = ("LRAT", "DRAT")
 
 MAX_HELPERS = 1_000
 """How many helper clauses one counting argument may take."""
+
+MAX_PARTS = 20_000
+"""How many clauses one rule may take."""
 
 
 def to_clausal(
@@ -55,9 +59,8 @@ def to_clausal(
     ProofError
         For a step that the kernel refuses.
     ExportError
-        For another form, for a proof that assumes a unique solution unless `assume_unique` is set, for one that adds
-        up a rule other than "exactly one", "at least one" or "at most one", and for an argument that would take more
-        than `MAX_HELPERS` clauses.
+        For another form, for a proof that assumes a unique solution unless `assume_unique` is set, for a rule that
+        would take more than `MAX_PARTS` clauses, and for an argument that would take more than `MAX_HELPERS` clauses.
     """
     if form not in FORMS:
         raise ExportError(f"the form {form!r}", "it is not written here", f"take {' or '.join(FORMS)}")
@@ -73,6 +76,8 @@ class _Clausal(Replay[Clause]):
         self.body: list[Clause] = []
         self.axioms: list[Clause] = []
         self.rules: dict[tuple[int, ...], Clause] = {}
+        self.sums: dict[tuple[int, bool], list[Clause]] = {}
+        self.variables = len(self.model.names)
 
     def files(self, *, premises_only: bool) -> ProofFiles:
         """Go through the document, then number the clauses."""
@@ -88,15 +93,15 @@ class _Clausal(Replay[Clause]):
         head += [
             f"c {' '.join(map(str, clause.literals))}: {clause.note}" for clause in self.axioms if clause in numbers
         ]
-        formula = [*head, f"p cnf {len(names)} {len(stated)}", *map(_literals, stated)]
+        if self.variables > len(names):
+            head.append(f"c {len(names) + 1} to {self.variables} are parts of sums: the rest reaches so much")
+        formula = [*head, f"p cnf {self.variables} {len(stated)}", *map(_literals, stated)]
         proof = []
-        count = len(stated)
-        for line in self.body:
-            count += 1
-            numbers[line] = count
+        for number, line in enumerate(self.body, len(stated) + 1):
+            numbers[line] = number
             if self.form == "LRAT":
                 hints = "".join(f"{numbers[reason]} " for reason in line.reasons)
-                proof.append(f"{count} {_literals(line)} {hints}0")
+                proof.append(f"{number} {_literals(line)} {hints}0")
             else:
                 proof.append(_literals(line))
         return ProofFiles("\n".join(formula) + "\n", "".join(f"{line}\n" for line in proof))
@@ -151,28 +156,40 @@ class _Clausal(Replay[Clause]):
 
     def _premises(self, scope: Supposing[Clause], argument: Counting) -> Antecedents:
         """Collect what an argument may use: its bases, its covers, and facts about the candidates in them."""
-        for name, listed, side in (("base", argument.bases, "lower"), ("cover", argument.covers, "upper")):
-            for number, _ in listed:
-                rule = self.model.constraints[number]
-                if getattr(rule, side) != 1 or any(a != 1 for _, a in rule.terms):
-                    problem = f"the {name} {rule.name!r} does not say that one candidate is true"
-                    raise ExportError(self.form, problem, "export it as a pseudo-Boolean proof")
         bases: list[tuple[tuple[int, ...], Reason]] = []
+        covers = []
+        sums: list[Clause] = []
+        spoken: set[int] = set()
         for number, _ in argument.bases:
-            bases.append((self._members(number), partial(self._rule, self._members(number))))
+            members = self._members(number)
+            spoken.update(members)
+            if _unit(self.model.constraints[number], "lower"):
+                bases.append((members, partial(self._rule, members)))
+            else:
+                sums += self._spelled(number, least=True)
         for swap, _ in argument.swaps:
-            axiom = self.swaps[scope.supposed, swap]
-            bases.append((tuple(map(true, swap.exits)), partial(same, axiom)))
-        covers = [self._members(number) for number, _ in argument.covers]
+            exits = tuple(map(true, swap.exits))
+            spoken.update(exits)
+            bases.append((exits, partial(same, self.swaps[scope.supposed, swap])))
+        for number, _ in argument.covers:
+            members = self._members(number)
+            spoken.update(members)
+            if _unit(self.model.constraints[number], "upper"):
+                covers.append(members)
+            else:
+                sums += self._spelled(number, least=False)
+        if sums:
+            # What a sum says in clauses takes it that no cell holds two digits.
+            cells = self.document.start.layout.cells
+            covers += [self._members(cell) for cell in sorted({(literal - 1) % cells for literal in spoken})]
         live, placed = scope.position
-        supposed = {true(candidate) for candidate in scope.supposed}
         facts = set()
-        for literal in {literal for members in (*(m for m, _ in bases), *covers) for literal in members} - supposed:
+        for literal in spoken - {true(candidate) for candidate in scope.supposed}:
             if placed >> literal - 1 & 1:
                 facts.add(literal)
             elif not live >> literal - 1 & 1:
                 facts.add(-literal)
-        return Antecedents(bases, covers, facts, self._rule, lambda literal: self.known(scope, literal))
+        return Antecedents(bases, covers, sums, facts, self._rule, lambda literal: self.known(scope, literal))
 
     def _members(self, number: int) -> tuple[int, ...]:
         return tuple(true(c) for c, _ in self.model.constraints[number].terms)
@@ -184,23 +201,43 @@ class _Clausal(Replay[Clause]):
             self.rules[key] = Clause(key)
         return self.rules[key]
 
+    def _spelled(self, number: int, *, least: bool) -> list[Clause]:
+        """Return the clauses of the formula for one side of a rule that is a sum."""
+        if (number, least) not in self.sums:
+            rule = self.model.constraints[number]
+            sign, bound = (1, rule.lower) if least else (-1, rule.upper)
+            cells: dict[int, dict[int, int]] = {}
+            for candidate, a in rule.terms:
+                cells.setdefault(candidate % self.document.start.layout.cells, {})[true(candidate)] = sign * a
+            parts = count(self.variables + 1)
+            reach = () if bound is None else clauses([*cells.values()], sign * bound, lambda: next(parts))
+            spelled = [*islice(reach, MAX_PARTS + 1)]
+            self.variables = next(parts) - 1
+            if len(spelled) > MAX_PARTS:
+                problem = f"{rule.name!r} takes more than {MAX_PARTS:,} clauses"
+                raise ExportError(self.form, problem, "export it as a pseudo-Boolean proof")
+            self.sums[number, least] = [self._rule(literals) for literals in spelled]
+        return self.sums[number, least]
+
     def _every_rule(self) -> Iterator[Clause]:
-        """Yield the clauses of every rule that clauses can express; equal ones once."""
-        seen = set()
+        """Yield the clauses of every rule; equal ones once."""
+        stated: dict[Clause, None] = {}
         for number, rule in enumerate(self.model.constraints):
             members = self._members(number)
-            if any(a != 1 for _, a in rule.terms):
-                continue
-            wanted = [members] if rule.lower == 1 else []
-            if _none(rule):
-                wanted += [(-literal,) for literal in members]
-            if rule.upper == 1:
-                wanted += combinations([-literal for literal in members], 2)
-            for literals in wanted:
-                clause = self._rule(literals)
-                if clause not in seen:
-                    seen.add(clause)
-                    yield clause
+            if _unit(rule, "lower"):
+                stated[self._rule(members)] = None
+            else:
+                stated.update(dict.fromkeys(self._spelled(number, least=True)))
+            if _unit(rule, "upper"):
+                stated.update((self._rule(pair), None) for pair in combinations([-literal for literal in members], 2))
+            else:
+                stated.update(dict.fromkeys(self._spelled(number, least=False)))
+        return iter(stated)
+
+
+def _unit(rule: Constraint, side: str) -> bool:
+    """Whether a side of a constraint says "one of these"."""
+    return getattr(rule, side) == 1 and all(a == 1 for _, a in rule.terms)
 
 
 def _none(rule: Constraint) -> bool:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from deduce.errors import ProofError
-from deduce.exchange.constraints import constraint_ids, decode_ids
+from deduce.exchange.constraints import decode_ids
 from deduce.exchange.encode import notes_used, starting_grid
 from deduce.exchange.layouts import decode_layout
 from deduce.exchange.reader import Node
@@ -35,24 +35,23 @@ class NameTable:
     ----------
     layout : Layout
         The layout of the puzzle.
-    constraints : mapping of str to int, optional
-        What the document calls the constraints; by default what this library calls them.
+    constraints : mapping of str to int
+        What the document calls the constraints.
     """
 
-    def __init__(self, layout: Layout, constraints: Mapping[str, int] | None = None) -> None:
+    def __init__(self, layout: Layout, constraints: Mapping[str, int]) -> None:
         self.layout = layout
         self.swaps = 0
         self.candidates = {name: number for number, name in enumerate(layout.model.names)}
-        own = {name: number for number, name in enumerate(constraint_ids(layout))}
-        self.constraints = own if constraints is None else constraints
-        self._houses = {house.name: number for number, house in enumerate(layout.houses)}
-        self._cells = {layout.cell_name(cell): cell for cell in range(layout.cells)}
-        self._digits = {symbol: digit for digit, symbol in enumerate(layout.symbols, 1)}
+        self.constraints = constraints
+        houses = {house.name: number for number, house in enumerate(layout.houses)}
+        cells = {layout.cell_name(cell): cell for cell in range(layout.cells)}
+        digits = {symbol: digit for digit, symbol in enumerate(layout.symbols, 1)}
         self.kinds: Mapping[str, tuple[Mapping[str, int], str]] = {
-            "cells": (self._cells, "a cell, such as r1c1"),
+            "cells": (cells, "a cell, such as r1c1"),
             "candidates": (self.candidates, "a candidate, such as 1r1c1"),
-            "houses": (self._houses, "a house, such as row 1"),
-            "digits": (self._digits, f"one of the digits {layout.symbols}"),
+            "houses": (houses, "a house, such as row 1"),
+            "digits": (digits, f"one of the digits {layout.symbols}"),
             "constraints": (self.constraints, "a constraint of the layout, such as cell r1c1"),
         }
 
@@ -64,56 +63,52 @@ class NameTable:
             raise node.wrong(expected)
         return table[name]
 
-    def several(self, node: Node | None, kind: str) -> tuple[int, ...]:
-        """Read a list of names; none if there is no list."""
-        if node is None:
-            return ()
+    def several(self, node: Node, kind: str) -> tuple[int, ...]:
+        """Read a list of names."""
         return tuple(self.one(item, kind) for item in node.items(0, len(self.candidates), kind))
 
-    def different(self, node: Node | None, kind: str) -> tuple[int, ...]:
+    def different(self, node: Node, kind: str) -> tuple[int, ...]:
         """Read a list of names, each of them once."""
         found = self.several(node, kind)
-        if node is not None and len(set(found)) != len(found):
+        if len(set(found)) != len(found):
             raise node.wrong(f"each of the {kind} once", "one is listed twice")
         return found
 
 
-def decode_puzzle(node: Node, version: int = 2, *, listed: bool = True) -> tuple[Grid, NameTable]:
+def decode_puzzle(node: Node, version: int = 2) -> tuple[Grid, NameTable]:
     """Return the grid that a document starts from, and what its names mean; see `encode_puzzle` for the members.
 
-    Version 1 calls constraints what the model calls them.  From version 2 on documents list what rules say, though not
-    in the one-line form, where `listed` is false.
+    Version 1 calls constraints what the model calls them.  From version 2 on documents list what rules say.
     """
     constraints = node.maybe("constraints") if version > 1 else None
     layout = decode_layout(node.member("layout"), constraints)
     if version == 1:
         names = NameTable(layout, {rule.name: number for number, rule in enumerate(layout.model.constraints)})
     else:
-        names = NameTable(layout, decode_ids(constraints, layout, node) if listed else None)
+        names = NameTable(layout, decode_ids(constraints, layout, node))
     givens = _digits(node.member("givens"), names)
-    entered_at = node.maybe("entered")
-    entered = () if entered_at is None else _digits(entered_at, names)
-    if entered_at is not None and set(entered) & set(givens):
-        raise entered_at.wrong("entered digits beside the givens", "a given is listed as entered")
+    entered = _digits(node.member("entered", []), names)
+    if set(entered) & set(givens):
+        raise node.member("entered").wrong("entered digits beside the givens", "a given is listed as entered")
     cleared = Grid.from_numbers(layout, givens, entered)
-    eliminated = bitset(names.different(node.maybe("eliminated"), "candidates"))
-    assumed = bitset(names.different(node.maybe("assumed"), "candidates"))
-    kept = bitset(names.different(node.maybe("kept"), "candidates"))
+    eliminated, assumed, kept, presumed = (
+        bitset(names.different(node.member(name, []), "candidates"))
+        for name in ("eliminated", "assumed", "kept", "presumed")
+    )
     for name, mask in (("eliminated", eliminated), ("assumed", assumed)):
         if mask & cleared.true & ~kept:
             raise node.member(name).wrong("candidates that are not placed", "a placed candidate is listed")
     live = cleared.live & ~eliminated & ~assumed | kept
-    presumed = bitset(names.different(node.maybe("presumed"), "candidates"))
     if presumed & live & ~cleared.true:
         raise node.member("presumed").wrong("candidates that are gone or placed", "an open candidate is listed")
-    resting = _resting(node.maybe("resting"), names, assumed, live & ~cleared.true)
+    resting = _resting(node.member("resting", []), names, assumed, live & ~cleared.true)
     return Grid(layout, live, cleared.true, cleared.givens, assumed, presumed, resting), names
 
 
-def _resting(node: Node | None, names: NameTable, assumed: int, open_: int) -> tuple[tuple[int, int], ...]:
+def _resting(node: Node, names: NameTable, assumed: int, open_: int) -> tuple[tuple[int, int], ...]:
     """Read what rests on each assumed note: lists that begin with the note; by default nothing but its own absence."""
     found = {note: 1 << note for note in bits(assumed)}
-    for item in () if node is None else node.items(0, len(found), "lists"):
+    for item in node.items(0, len(found), "lists"):
         listed = names.different(item, "candidates")
         if not listed or found.get(listed[0]) != 1 << listed[0]:
             raise item.wrong("a list that begins with an assumed note, each once", "another beginning")
@@ -156,23 +151,20 @@ def decode_step(node: Node, grid: Grid, names: NameTable) -> Proof:
     """
     inferences = _inferences(node.member("argument"), names)
     pattern = _pattern(node.member("pattern"), names)
-    smallest = node.maybe("proved smallest")
-    proof = Proof(grid, inferences, pattern, smallest is not None and smallest.truth())
+    proof = Proof(grid, inferences, pattern, node.member("proved smallest", False).truth())
     for name, actual in (
         ("places", {c for inference in inferences for c in inference.true}),
         ("eliminates", {c for inference in inferences for c in inference.false}),
     ):
-        stated = node.maybe(name)
-        if set(names.different(stated, "candidates")) != actual:
-            at = node if stated is None else stated
+        if set(names.different(node.member(name, []), "candidates")) != actual:
+            at = node.maybe(name) or node
             raise at.wrong("the conclusions of the argument, no more and no fewer", f"{name} tells something else")
     for name, holds in (("contradiction", proof.contradiction), ("assumes unique", proof.assumes_unique)):
-        stated = node.maybe(name)
-        if name == "assumes unique" and stated is None and not proof.swaps:
+        if name == "assumes unique" and not node.has(name) and not proof.swaps:
             # What a step inherits from earlier ones may be left unsaid; the reader knows.
             continue
-        if (stated is not None and stated.truth()) != holds:
-            raise (node if stated is None else stated).wrong(f"{name}: {str(holds).lower()}", "the argument differs")
+        if node.member(name, False).truth() != holds:
+            raise (node.maybe(name) or node).wrong(f"{name}: {str(holds).lower()}", "the argument differs")
     notes = node.maybe("rests on notes")
     if notes is not None and [item.value for item in notes.items()] not in (notes_used(proof), _own_notes(proof)):
         raise notes.wrong("the assumed notes that the step rests on, in order", "other notes")
@@ -197,8 +189,7 @@ def _inferences(node: Node, names: NameTable) -> tuple[Inference, ...]:
 
 def _inference(node: Node, names: NameTable) -> Inference:
     """Read one inference; what it concludes is left to the kernel to judge."""
-    false = names.several(node.maybe("false"), "candidates")
-    true = names.several(node.maybe("true"), "candidates")
+    false, true = (names.several(node.member(name, []), "candidates") for name in ("false", "true"))
     return Inference(_argument(node, names), false, true)
 
 
@@ -211,9 +202,10 @@ def _argument(node: Node, names: NameTable) -> Argument:
         return Supposition(names.one(supposed, "candidates"), _inferences(node.member("inferences"), names))
     if swap is not None:
         return _swap(swap, names)
-    swaps = node.maybe("swaps")
-    used = () if swaps is None else tuple(_weighted_swap(item, names) for item in swaps.items(0, MAX_SWAPS, "swaps"))
-    return Counting(_side(node.maybe("bases"), names), _side(node.maybe("covers"), names), used)
+    bases, covers = (_side(node.member(name, []), names) for name in ("bases", "covers"))
+    swaps = node.member("swaps", []).items(0, MAX_SWAPS, "swaps")
+    weighted = tuple((_swap(item, names), item.member("weight", 1).whole(1, MAX_WEIGHT)) for item in swaps)
+    return Counting(bases, covers, weighted)
 
 
 def _swap(node: Node, names: NameTable) -> Swap:
@@ -224,15 +216,8 @@ def _swap(node: Node, names: NameTable) -> Swap:
     return Swap(pattern, names.several(node.member("exits"), "candidates"))
 
 
-def _weighted_swap(node: Node, names: NameTable) -> tuple[Swap, int]:
-    weight = node.maybe("weight")
-    return _swap(node, names), 1 if weight is None else weight.whole(1, MAX_WEIGHT)
-
-
-def _side(node: Node | None, names: NameTable) -> tuple[tuple[int, int], ...]:
+def _side(node: Node, names: NameTable) -> tuple[tuple[int, int], ...]:
     """Read bases or covers: a name, or a name with a weight."""
-    if node is None:
-        return ()
     found = []
     for item in node.items(0, len(names.constraints), "constraints"):
         if isinstance(item.value, list):
@@ -244,16 +229,16 @@ def _side(node: Node | None, names: NameTable) -> tuple[tuple[int, int], ...]:
 
 
 def _pattern(node: Node, names: NameTable) -> Pattern:
-    also, inner = node.maybe("also"), node.maybe("inner")
-    roles = node.maybe("roles")
-    listed = () if roles is None else tuple(_role(item, names) for item in roles.items(0, MAX_PARTS, "roles"))
+    def parts(name: str, what: str) -> Iterator[Node]:
+        return node.member(name, []).items(0, MAX_PARTS, what)
+
     chain = node.maybe("chain")
     return Pattern(
         node.member("name").text(),
-        listed,
+        tuple(_role(item, names) for item in parts("roles", "roles")),
         None if chain is None else _chain(chain, names),
-        () if also is None else tuple(item.text() for item in also.items(0, MAX_PARTS, "names")),
-        () if inner is None else tuple(_pattern(item, names) for item in inner.items(0, MAX_PARTS, "patterns")),
+        tuple(item.text() for item in parts("also", "names")),
+        tuple(_pattern(item, names) for item in parts("inner", "patterns")),
     )
 
 
@@ -271,19 +256,18 @@ def _chain(node: Node, names: NameTable) -> Chain:
         nodes.append(names.several(item, "candidates") if group else (names.one(item, "candidates"),))
         if not nodes[-1]:
             raise item.wrong("at least one candidate")
-    loop = node.maybe("loop")
-    closed = loop is not None and loop.truth()
+    closed = node.member("loop", False).truth()
     wanted = len(nodes) - (not closed)
     listed = node.member("links").items(wanted, wanted, "links")
     return Chain(tuple(nodes), tuple(_link(item, names) for item in listed), closed)
 
 
 def _link(node: Node, names: NameTable) -> Link:
-    strong, weak, covers = node.maybe("strong"), node.maybe("weak"), node.maybe("covers")
-    if (strong is None) == (weak is None):
+    strong = node.has("strong")
+    if strong == node.has("weak"):
         raise node.wrong("either strong or weak", "both or neither")
-    constraints = names.several(weak if strong is None else strong, "constraints")
-    return Link(strong is not None, constraints, names.several(covers, "constraints"))
+    constraints = names.several(node.member("strong" if strong else "weak"), "constraints")
+    return Link(strong, constraints, names.several(node.member("covers", []), "constraints"))
 
 
 def follow(grid: Grid, proof: Proof) -> Grid:

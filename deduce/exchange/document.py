@@ -16,7 +16,8 @@ from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 
-__all__ = ["FORMAT", "FORMS", "VERSION", "Document", "format_text", "proof_from_json", "proof_to_json", "schema"]
+__all__ = ["FORMAT", "FORMS", "VERSION", "Document", "format_text", "proof_from_json", "proof_from_line"]
+__all__ += ["proof_to_json", "proof_to_line", "schema"]
 
 FORMAT = "deduce-proof"
 FORMS = {FORMAT: 2, "deduce-story": 1}
@@ -147,20 +148,20 @@ class Document:
         return cls.from_node(parse(text))
 
     @classmethod
-    def from_node(cls, root: Node, *, listed: bool = True) -> Document:
-        """Build a document from values that have been read already; without `listed` rules need not be spelled out."""
+    def from_node(cls, root: Node) -> Document:
+        """Build a document from values that have been read already."""
         named = root.member("format")
         if named.value != FORMAT:
             raise named.wrong(repr(FORMAT))
         version = _known_version(root.member("version"))
-        start, names = decode_puzzle(root.member("puzzle"), version, listed=listed)
-        grid, outcome = start, root.maybe("outcome")
+        start, names = decode_puzzle(root.member("puzzle"), version)
+        grid = start
         proofs = []
         for step in root.member("steps").items(0, MAX_STEPS, "steps"):
             proof = decode_step(step, grid, names)
             proofs.append(proof)
             grid = follow(grid, proof)
-        return cls(start, tuple(proofs), "" if outcome is None else outcome.text(100))
+        return cls(start, tuple(proofs), root.member("outcome", "").text(100))
 
 
 def proof_to_json(proof: Proof) -> str:
@@ -181,6 +182,32 @@ def proof_from_json(text: str) -> Proof:
     if len(document.proofs) != 1:
         raise root.member("steps").wrong("one step (Document.from_json reads more)", f"{len(document.proofs)} steps")
     return document.proofs[0]
+
+
+def proof_to_line(proof: Proof) -> str:
+    """Return one proof as a document on one line, for chat and comments: what it concludes first, for the reader.
+
+    Examples
+    --------
+    >>> from deduce.patterns import find
+    >>> line = proof_to_line(next(find(Grid.parse("..24......1..2.."))))
+    >>> line[:59]
+    '{"proof":"hidden single: +2r2c1","format":"deduce-proof","v'
+    >>> print(proof_from_line(line))
+    hidden single: +2r2c1
+    """
+    return _compact({"proof": str(proof), **Document.of_proof(proof).value()}, ascii_only=True)
+
+
+def proof_from_line(text: str) -> Proof:
+    """Read a proof from the line that `proof_to_line` prints, or from any other document that holds one step.
+
+    Raises
+    ------
+    ExchangeError
+        If it is no such document.
+    """
+    return proof_from_json(text)
 
 
 def schema(form: str = FORMAT, version: int | None = None) -> str:
@@ -211,8 +238,8 @@ def format_text() -> str:
     return files("deduce.exchange").joinpath("FORMAT.md").read_text(encoding="utf-8")
 
 
-def _compact(value: object) -> str:
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+def _compact(value: object, *, ascii_only: bool = False) -> str:
+    return json.dumps(value, ensure_ascii=ascii_only, separators=(",", ":"))
 
 
 def _known_version(node: Node) -> int:

@@ -18,6 +18,7 @@ from deduce.positions import bits
 from deduce.proof import Chain, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.text import line
 
 __all__ = ["encode_notes", "encode_puzzle", "encode_step", "notes_used", "starting_grid"]
 
@@ -72,15 +73,8 @@ def encode_puzzle(grid: Grid) -> dict[str, Any]:
 
 def _digits(layout: Layout, placed: int) -> str | list[str]:
     """Return placed digits as a line, or as tokens where two stand in one cell or a cell is a variable."""
-    if layout.problem:
-        return _tokens(layout.model, bits(placed))
-    cells = ["."] * layout.cells
-    for number in bits(placed):
-        digit, cell = divmod(number, layout.cells)
-        if cells[cell] != ".":
-            return _tokens(layout.model, bits(placed))
-        cells[cell] = layout.symbols[digit]
-    return "".join(cells)
+    twice = any((placed & mask).bit_count() > 1 for mask in layout.masks[: layout.cells])
+    return _tokens(layout.model, bits(placed)) if twice or layout.problem else line(layout, placed)
 
 
 def encode_step(proof: Proof) -> dict[str, Any]:

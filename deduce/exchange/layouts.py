@@ -96,8 +96,7 @@ def decode_layout(node: Node, listed: Node | None = None) -> Layout:
     if node.has("problem"):
         return decode_problem(node.member("problem"), listed)
     order = node.member("order").whole(2, len(SYMBOLS))
-    symbols = node.maybe("symbols")
-    letters = SYMBOLS[:order] if symbols is None else symbols.text(len(SYMBOLS))
+    letters = node.member("symbols", SYMBOLS[:order]).text(len(SYMBOLS))
     try:
         base = _general(node, order, letters) if node.has("cells") else _square(node, order, letters)
         return _ruled(node, base)
@@ -107,13 +106,11 @@ def decode_layout(node: Node, listed: Node | None = None) -> Layout:
 
 def _square(node: Node, order: int, letters: str) -> Layout:
     """Read a square grid with regions."""
-    named = node.maybe("region kind")
-    kind = "box" if named is None else named.text(40)
-    regions = node.maybe("regions")
+    kind = node.member("region kind", "box").text(40)
     cells = {f"r{cell // order + 1}c{cell % order + 1}": cell for cell in range(order * order)}
     expected = f"a cell from r1c1 to r{order}c{order}"
-    found = () if regions is None else regions.items(0, MAX_REGIONS, "regions")
-    listed = [_cells(region, cells, order, expected) for region in found]
+    regions = node.member("regions", []).items(0, MAX_REGIONS, "regions")
+    listed = [_cells(region, cells, order, expected) for region in regions]
     return _spelled(order, letters, tuple(listed), kind)
 
 
@@ -129,8 +126,7 @@ def _general(node: Node, order: int, letters: str) -> Layout:
     houses = []
     for item in node.member("houses").items(0, MAX_HOUSES, "houses"):
         cells = _cells(item.member("cells"), numbers, order, "a cell of the canvas")
-        grid = item.maybe("grid")
-        whose = 0 if grid is None else grid.whole(1, 99)
+        whose = item.member("grid").whole(1, 99) if item.has("grid") else 0
         houses.append(House(item.member("kind").text(40), item.member("number").whole(1, 999), cells, whose))
     return _built(order, letters, tuple(places), tuple(houses))
 
@@ -148,9 +144,8 @@ def _cells(node: Node, numbers: Mapping[str, int], order: int, expected: str) ->
 
 def _ruled(node: Node, base: Layout) -> Layout:
     """Add the rules, each a line of the text form of layouts."""
-    listed = node.maybe("rules")
     rules: list[Rule] = []
-    for item in () if listed is None else listed.items(0, MAX_RULES, "rules"):
+    for item in node.member("rules", []).items(0, MAX_RULES, "rules"):
         line = item.text(MAX_LINE)
         words = split(line, 1, line)
         if not words:

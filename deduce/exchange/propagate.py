@@ -48,6 +48,8 @@ class Antecedents:
         The members of each constraint of which at least one is true, and what returns the clause that says so.
     covers : list of tuple of int
         The members of each constraint of which at most one is true.
+    sums : list of Clause
+        Clauses that spell out the other constraints.
     facts : set of int
         Literals that hold already.
     rule : callable
@@ -58,6 +60,7 @@ class Antecedents:
 
     bases: list[tuple[tuple[int, ...], Reason]]
     covers: list[tuple[int, ...]]
+    sums: list[Clause]
     facts: set[int]
     rule: Callable[[Sequence[int]], Clause]
     known: Callable[[int], Clause]
@@ -97,6 +100,8 @@ class _Trail:
                 self._holds(literal, None)
         for members, reason in premises.bases:
             self._add(members, reason)
+        for clause in premises.sums:
+            self._add(clause.literals, partial(same, clause))
 
     def _holds(self, literal: int, reason: Reason | None) -> None:
         """Note a literal and the clause that yields it; the first clause that cannot be met is the conflict."""
@@ -143,14 +148,15 @@ class _Trail:
                 self._look(*self.clauses[number])
 
     def choose(self) -> None:
-        """Suppose the first candidate of an unmet base with the fewest left."""
+        """Suppose the first candidate of an unmet base with the fewest left; if all are met, a part of a sum."""
         best: list[int] = []
-        for members, _ in self.premises.bases:
-            if any(a in self.why for a in members):
-                continue
-            open_ = [a for a in members if -a not in self.why]
-            if not best or len(open_) < len(best):
-                best = open_
+        for listed in ([members for members, _ in self.premises.bases], [c.literals for c in self.premises.sums]):
+            for members in () if best else listed:
+                if any(a in self.why for a in members):
+                    continue
+                open_ = [a for a in members if -a not in self.why]
+                if not best or len(open_) < len(best):
+                    best = open_
         if not best:
             raise AssertionError("the kernel accepted an argument that its own rules do not prove")
         self.choices.append(len(self.order))

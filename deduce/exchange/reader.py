@@ -13,7 +13,7 @@ from typing import Any
 
 from deduce.errors import ExchangeError
 
-__all__ = ["MAX_DEPTH", "MAX_NUMBER", "MAX_TEXT", "MAX_VALUES", "Node", "line_and_column", "parse", "show", "span"]
+__all__ = ["MAX_DEPTH", "MAX_NUMBER", "MAX_TEXT", "MAX_VALUES", "Node", "line_and_column", "parse", "show"]
 
 MAX_TEXT = 16_000_000
 """The longest text that is read, in characters."""
@@ -37,12 +37,6 @@ class _Refused:
     def __init__(self, problem: str, expected: str) -> None:
         self.problem = problem
         self.expected = expected
-
-
-class _Twice(dict[str, Any]):
-    """An object that names a member twice."""
-
-    member = ""
 
 
 def parse(text: str) -> Node:
@@ -123,35 +117,13 @@ def _bound_depth(text: str) -> None:
             depth -= 1
 
 
-def span(text: str, start: int) -> int:
-    """Return where the bracket that opens at `start` is closed again, or the end of the text.
-
-    Examples
-    --------
-    >>> span('{"}": [1]} and more', 0)
-    10
-    """
-    depth = 0
-    for match in _BRACKETS.finditer(text, start):
-        mark = match[0]
-        depth += (mark in "[{") - (mark in "]}")
-        if not depth:
-            return match.end()
-    return len(text)
-
-
-def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found = dict(pairs)
-    if len(found) == len(pairs):
-        return found
-    seen = set()
-    marked = _Twice(found)
-    for name, _ in pairs:
-        if name in seen:
-            marked.member = name
-            break
-        seen.add(name)
-    return marked
+def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any] | _Refused:
+    found: dict[str, Any] = {}
+    for name, value in pairs:
+        if name in found:
+            return _Refused(f"the member {show(name)} twice", "each member once")
+        found[name] = value
+    return found
 
 
 def _integer(digits: str) -> int | _Refused:
@@ -184,8 +156,6 @@ def _inspect(root: object) -> None:
         if isinstance(value, str):
             _no_surrogate(value, path)
         elif isinstance(value, dict):
-            if isinstance(value, _Twice):
-                raise ExchangeError(_path(path), f"the member {show(value.member)} twice", "each member once")
             for name in value:
                 _no_surrogate(name, path)
             # Put on the stack from the last to the first, so that the first fault of the text is the one reported.
@@ -212,6 +182,9 @@ def _path(parts: tuple[str | int, ...]) -> str:
         else:
             printed += f"[{show(part)}]"
     return printed
+
+
+_NEEDED = object()
 
 
 class Node:
@@ -253,12 +226,12 @@ class Node:
         """Whether this object has a member; refuses what is no object."""
         return name in self._members()
 
-    def member(self, name: str) -> Node:
-        """Return a member that must be there."""
-        members = self._members()
-        if name not in members:
+    def member(self, name: str, default: object = _NEEDED) -> Node:
+        """Return a member; one that need not be there has a default."""
+        value = self._members().get(name, default)
+        if value is _NEEDED:
             raise self.wrong(f"the member {name!r}", "it is missing")
-        return Node(members[name], (*self._path, name))
+        return Node(value, (*self._path, name))
 
     def maybe(self, name: str) -> Node | None:
         """Return a member that may be there."""

@@ -19,6 +19,7 @@ from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import SYMBOLS, House, Layout, box_shape
 from deduce.puzzle.problems.compiled import Part
+from deduce.puzzle.text import line
 
 __all__ = ["PuzzleStatement", "differences", "stated"]
 
@@ -219,11 +220,7 @@ def _givens(grid: Grid) -> str:
     layout = grid.layout
     if layout.problem or layout.cells != layout.height * layout.width:
         return ", ".join(str(grid.candidate(c)) for c in bits(grid.givens))
-    signs = ["."] * layout.cells
-    for number in bits(grid.givens):
-        digit, cell = divmod(number, layout.cells)
-        signs[cell] = layout.symbols[digit]
-    return "".join(signs)
+    return line(layout, grid.givens)
 
 
 def _parts(names: tuple[str, ...], parts: Iterable[Part]) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cached_property
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from deduce.errors import LayoutError
 from deduce.kernel import Constraint, Counting, Model, Position
@@ -42,7 +42,7 @@ class Facts(Description):
         names = [str(self.candidate(number)) for number in range(self.order * self.cells)]
         found = [self._exactly_one(self.origin(number)) for number in range(self.exact)]
         if not self.rules:
-            return Model(names, found), ()
+            return self._first(Model(names, found), ())
         exact = Model(names, found)
         sources: list[int] = []
         known: dict[str, Constraint] = {}
@@ -57,7 +57,12 @@ class Facts(Description):
                 if not _said(exact, constraint):
                     found.append(constraint)
                     sources.append(number)
-        return Model(names, found), tuple(sources)
+        return self._first(Model(names, found), tuple(sources))
+
+    def _first(self, *made: Any) -> tuple[Model, tuple[int, ...]]:
+        """Return the model that was made first: threads that make it at once go on with the same one."""
+        first: tuple[Model, tuple[int, ...]] = vars(self).setdefault("_made", made)
+        return first
 
     def _exactly_one(self, origin: Origin) -> Constraint:
         """Return the constraint of a cell or a house; its printed name is made here, and nowhere read again."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from operator import index
 from typing import Any, SupportsIndex
 
@@ -19,6 +20,7 @@ from deduce.window import ShownGrid
 __all__ = ["Grid", "grid_of"]
 
 
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Grid(ShownGrid):
     """A position: which candidates are live, which digits are placed, and which of those were given.
 
@@ -47,43 +49,18 @@ class Grid(ShownGrid):
     only remember where eliminations came from and take no part.
     """
 
-    __slots__ = ("assumed", "givens", "layout", "live", "presumed", "resting", "true")
-
     layout: Layout
     live: int
     true: int
     givens: int
-    assumed: int
-    presumed: int
-    resting: tuple[tuple[int, int], ...]
+    assumed: int = 0
+    presumed: int = 0
+    resting: tuple[tuple[int, int], ...] = ()
 
-    def __init__(
-        self,
-        layout: Layout,
-        live: int,
-        true: int,
-        givens: int,
-        assumed: int = 0,
-        presumed: int = 0,
-        resting: tuple[tuple[int, int], ...] | None = None,
-    ) -> None:
-        put = object.__setattr__
-        put(self, "layout", layout)
-        put(self, "live", live)
-        put(self, "true", true)
-        put(self, "givens", givens)
-        put(self, "assumed", assumed)
-        put(self, "presumed", presumed)
-        put(self, "resting", tuple((c, 1 << c) for c in bits(assumed)) if resting is None else resting)
-
-    def __setattr__(self, name: str, value: object) -> None:
-        raise AttributeError(f"a Grid does not change; {name} cannot be set")
-
-    def __delattr__(self, name: str) -> None:
-        raise AttributeError(f"a Grid does not change; {name} cannot be deleted")
-
-    def __reduce__(self) -> tuple[object, ...]:
-        return Grid, (self.layout, self.live, self.true, self.givens, self.assumed, self.presumed, self.resting)
+    def __post_init__(self) -> None:
+        """Let each note rest on itself where nothing else is said."""
+        if self.assumed and not self.resting:
+            object.__setattr__(self, "resting", tuple((c, 1 << c) for c in bits(self.assumed)))
 
     @classmethod
     def parse(cls, text: str, layout: Layout | None = None) -> Grid:
@@ -154,7 +131,9 @@ class Grid(ShownGrid):
         (1, 2, 0, 0)
         """
         layout = layout or _layout_of(givens)
-        given, entered = (_placed_by(layout, name, some) for name, some in (("givens", givens), ("values", values)))
+        # Two digits in one cell are kept, see `status`; one that is named twice is one.
+        given = dict.fromkeys(_numbers(layout, "givens", givens))
+        entered = dict.fromkeys(_numbers(layout, "values", values))
         if notes is None:
             return cls.from_numbers(layout, given, entered)
         noted = bitset(_numbers(layout, "notes", notes))
@@ -259,7 +238,7 @@ class Grid(ShownGrid):
         GridError
             If the layout has no such candidate.
         """
-        return _number(self.layout, candidate)
+        return self.layout.parse_candidate(str(candidate))
 
     def digit(self, row: int, column: int) -> int | None:
         """Return the digit placed in a cell (row and column from 1), or None."""
@@ -274,12 +253,10 @@ class Grid(ShownGrid):
     @property
     def digits(self) -> tuple[tuple[int, ...], ...]:
         """The placed digits, row by row of the canvas, 0 for an open cell and for a place without a cell."""
-        width = max(column for _, column in self.layout.places) + 1
-        height = max(row for row, _ in self.layout.places) + 1
-        return tuple(tuple(self._digit_at(row, column) for column in range(width)) for row in range(height))
-
-    def _digit_at(self, row: int, column: int) -> int:
-        return self.digit(row + 1, column + 1) or 0 if (row, column) in self.layout.cell_at else 0
+        layout, held = self.layout, dict[tuple[int, int], int]()
+        for number in bits(self.true):
+            held[layout.places[number % layout.cells]] = number // layout.cells + 1
+        return tuple(tuple(held.get((row, c), 0) for c in range(layout.width)) for row in range(layout.height))
 
     def candidates(self) -> tuple[Candidate, ...]:
         """Return the live candidates of cells that hold no digit yet, by digit and then in reading order."""
@@ -427,11 +404,6 @@ def _placed(model: Model, position: Position, candidates: Iterable[int]) -> Posi
     return position
 
 
-def _number(layout: Layout, candidate: Candidate | str) -> int:
-    """Return the number of a candidate or of its token."""
-    return layout.parse_candidate(str(candidate))
-
-
 Digits = Iterable[Any] | Mapping[Any, Any]
 """Digits as plain data; see `Grid.of`."""
 
@@ -440,11 +412,6 @@ def _layout_of(givens: Digits) -> Layout:
     """Return the layout with as many rows as are given; that of order 9 for anything but rows."""
     rows = () if isinstance(givens, Mapping | str) else tuple(givens) if hasattr(givens, "__len__") else ()
     return Layout.standard(len(rows)) if rows and not isinstance(rows[0], Candidate | str) else Layout.standard()
-
-
-def _placed_by(layout: Layout, name: str, digits: Digits) -> list[int]:
-    """Return the candidates that some digits place, two in one cell included."""
-    return list(dict.fromkeys(_numbers(layout, name, digits)))
 
 
 def _numbers(layout: Layout, name: str, digits: Digits) -> Iterator[int]:
@@ -460,10 +427,9 @@ def _numbers(layout: Layout, name: str, digits: Digits) -> Iterator[int]:
     items = list(digits)
     if all(isinstance(item, Candidate | str) for item in items):
         for item in items:
-            yield _number(layout, item)
+            yield layout.parse_candidate(str(item))
         return
-    places = {at: cell for cell, at in enumerate(layout.places)}
-    height, width = max(row for row, _ in places) + 1, max(column for _, column in places) + 1
+    height, width = layout.height, layout.width
     if len(items) != height or any(len(row) != width for row in items):
         lengths = sorted({len(row) for row in items})
         raise GridError(
@@ -473,9 +439,9 @@ def _numbers(layout: Layout, name: str, digits: Digits) -> Iterator[int]:
     for row, cells in enumerate(items):
         for column, held in enumerate(cells):
             for digit in _held(held):
-                if (row, column) not in places:
+                if (row, column) not in layout.cell_at:
                     raise GridError(f"{name} has {digit} in r{row + 1}c{column + 1}", "the layout has no cell there")
-                yield _candidate(layout, places[row, column], digit)
+                yield _candidate(layout, layout.cell_at[row, column], digit)
 
 
 def _held(digits: Any) -> list[Any]:

@@ -49,8 +49,9 @@ from collections.abc import Iterator
 from deduce.errors import LayoutError, LayoutTextError
 from deduce.puzzle.canvas import diagonals, join, windows
 from deduce.puzzle.layout import SYMBOLS, House, Layout
-from deduce.puzzle.rule_text import Word, complain, read_cells, read_rules, split
+from deduce.puzzle.rule_text import complain, read_cells, read_rules, split
 from deduce.puzzle.rules import Rule
+from deduce.puzzle.word import Word
 
 __all__ = ["layout_text", "read_layout"]
 
@@ -60,6 +61,13 @@ MOST_CELLS = 2500
 _PLACE = re.compile(r"r[0-9]+c[0-9]")
 
 _FIRST = ("grid", "regions", "order", "cells")
+
+_EXTRA = {"diagonals": diagonals, "windows": windows}
+
+_GRID = re.compile(
+    r"grid (?P<order>[0-9]{1,2})(?: (?P<plain>without) boxes| boxes (?P<high>[0-9]{1,2})x(?P<wide>[0-9]{1,2}))?"
+    r"(?: at r(?P<row>[1-9][0-9]?)c(?P<column>[1-9][0-9]?))?"
+)
 
 
 def read_layout(text: str) -> Layout:
@@ -82,66 +90,62 @@ class _Reader:
     """Reads one text, line by line."""
 
     def __init__(self, text: str) -> None:
-        self.text = text
         lines = [split(line, number, text) for number, line in enumerate(text.splitlines(), 1)]
         self.lines = [words for words in lines if words and not words[0].text.startswith("#")]
-        self.at = 0
         self.symbols: str | None = None
 
     def layout(self) -> Layout:
         """Read the whole text."""
+        symbols = [words for words in self.lines if words[0].text == "symbols"]
+        self.lines = [words for words in self.lines if words not in symbols]
+        if len(symbols) > 1:
+            raise complain(symbols[1][0], "the symbols are given twice", "leave one of the lines out")
+        for words in symbols:
+            if len(words) != 2:
+                raise complain(words[0], "symbols are one word", "write: symbols ABCD")
+            self.symbols = words[1].text
         if not self.lines:
-            raise LayoutTextError("the text holds no layout", "begin with a line such as: grid 9")
-        symbols = next((words for words in self.lines if words[0].text == "symbols"), None)
-        if symbols is not None:
-            self.lines.remove(symbols)
-            again = next((words for words in self.lines if words[0].text == "symbols"), None)
-            if again is not None:
-                raise complain(again[0], "the symbols are given twice", "leave one of the lines out")
-            if len(symbols) != 2:
-                raise complain(symbols[0], "symbols are one word", "write: symbols ABCD")
-            self.symbols = symbols[1].text
-            if not self.lines:
-                raise complain(symbols[0], "the text holds no layout", "begin with a line such as: grid 9")
-        start = self.lines[0][0]
+            told = "the text holds no layout", "begin with a line such as: grid 9"
+            raise complain(symbols[0][0], *told) if symbols else LayoutTextError(*told)
+        self.last = self.lines[0][0]
         try:
             return self._body()
         except LayoutError as error:
             # What a layout as a whole refuses is told at the line that was read last.
-            last = self.lines[min(self.at, len(self.lines)) - 1][0] if self.at else start
-            if symbols is not None and repr(self.symbols) in error.problem:
-                last = symbols[1]
-            raise complain(last, error.problem, error.advice) from None
+            at = symbols[0][1] if symbols and repr(self.symbols) in error.problem else self.last
+            raise complain(at, error.problem, error.advice) from None
+
+    def _next(self) -> list[Word]:
+        """Take the next line."""
+        words = self.lines.pop(0)
+        self.last = words[0]
+        return words
 
     def _body(self) -> Layout:
-        parts = [*self._grids()]
-        extra = {"diagonals": diagonals, "windows": windows}
+        parts = self._grids()
         # Diagonals and windows belong to each grid, so they are added before grids are joined on a canvas.
-        for words in self.lines:
-            if words[0].text in extra:
-                self._alone(words)
-                self.at = self.lines.index(words) + 1
-                parts = [(extra[words[0].text](part), row, column) for part, row, column in parts]
+        for words in [words for words in self.lines if words[0].text in _EXTRA]:
+            _alone(words)
+            self.last = words[0]
+            parts = [(_EXTRA[words[0].text](part), row, column) for part, row, column in parts]
+        self.lines = [words for words in self.lines if words[0].text not in _EXTRA]
         layout = parts[0][0] if len(parts) == 1 and parts[0][1:] == (0, 0) else join(parts)
-        self.at = len([words for words in self.lines if words in self._taken])
         letters: dict[str, tuple[int, ...]] = {}
         cages: Word | None = None
         used: set[str] = set()
         rules: list[Rule] = []
-        rest = [words for words in self.lines if words not in self._taken and words[0].text not in extra]
-        while rest:
-            words = rest.pop(0)
-            self.at = self.lines.index(words) + 1
-            if words[0].text == "cages":
-                self._alone(words)
+        while self.lines:
+            words = self._next()
+            first = words[0]
+            if first.text == "cages":
+                _alone(words)
                 if cages is not None:
-                    raise complain(words[0], "there is a map of cages already", "draw one map with all of them")
-                cages = words[0]
-                letters, rest = self._map(layout, words[0], rest)
-            elif words[0].text == "house":
+                    raise complain(first, "there is a map of cages already", "draw one map with all of them")
+                cages, letters = first, self._map(layout, first)
+            elif first.text == "house":
                 layout = _with_house(layout, words)
-            elif words[0].text in _FIRST:
-                raise complain(words[0], f"{words[0].text} comes too late", "begin the text with it")
+            elif first.text in _FIRST:
+                raise complain(first, f"{first.text} comes too late", "begin the text with it")
             else:
                 rules += read_rules(layout, words, letters)
                 used.update(word.text for word in words if word.text in letters)
@@ -150,135 +154,107 @@ class _Reader:
             raise complain(cages, f"no line speaks of the cells {letter}", f"write: cage {letter} = and their total")
         return layout.with_rules(*rules) if rules else layout
 
-    def _grids(self) -> Iterator[tuple[Layout, int, int]]:
+    def _grids(self) -> list[tuple[Layout, int, int]]:
         """Read what there is to fill: each grid with the place of its corner."""
-        self._taken: list[list[Word]] = []
         first = self.lines[0][0]
-        corners: set[tuple[int, int]] = set()
-        if first.text == "grid":
-            while self.at < len(self.lines) and self.lines[self.at][0].text == "grid":
-                words = self._next()
-                grid, row, column = self._grid(words)
-                if (row, column) in corners:
-                    problem = f"a grid stands at r{row + 1}c{column + 1} already"
-                    raise complain(words[0], problem, "write: grid 9 at r7c7, another corner for each")
-                corners.add((row, column))
-                yield grid, row, column
-        elif first.text == "regions":
-            yield self._regions(), 0, 0
-        elif first.text == "order":
-            yield self._cells(), 0, 0
-        else:
+        if first.text in ("regions", "order"):
+            return [(self._regions() if first.text == "regions" else self._cells(), 0, 0)]
+        found: list[tuple[Layout, int, int]] = []
+        while self.lines and self.lines[0][0].text == "grid":
+            words = self._next()
+            grid, row, column = self._grid(words)
+            if (row, column) in [(top, left) for _, top, left in found]:
+                problem = f"a grid stands at r{row + 1}c{column + 1} already"
+                raise complain(words[0], problem, "write: grid 9 at r7c7, another corner for each")
+            found.append((grid, row, column))
+        if not found:
             raise complain(first, f"{first.text!r} is no beginning of a layout", "begin with grid, regions or order")
-
-    def _next(self) -> list[Word]:
-        """Return the next line and mark it as read."""
-        words = self.lines[self.at]
-        self.at += 1
-        self._taken.append(words)
-        return words
-
-    def _alone(self, words: list[Word]) -> None:
-        """Refuse more words on a line than one."""
-        if len(words) > 1:
-            raise complain(words[1], f"{words[1].text!r} is too much", f"{words[0].text} stands alone on its line")
+        return found
 
     def _grid(self, words: list[Word]) -> tuple[Layout, int, int]:
         """Read ``grid 9``, ``grid 6 boxes 3x2``, ``grid 5 without boxes``, each with ``at r1c1`` or without."""
-        if len(words) < 2 or not _figures(words[1].text):
-            raise complain(words[-1], "a grid has an order", "write: grid 9", after=len(words) < 2)
-        order, rest = int(words[1].text), words[2:]
-        box: tuple[int, int] | None = None
-        plain = False
-        if [word.text for word in rest[:2]] == ["without", "boxes"]:
-            plain, rest = True, rest[2:]
-        elif rest and rest[0].text == "boxes":
-            sides = rest[1].text.split("x") if len(rest) > 1 else []
-            if len(sides) != 2 or not all(map(_figures, sides)):
-                raise complain(rest[-1], "boxes have rows and columns", "write: boxes 2x3")
-            box, rest = (int(sides[0]), int(sides[1])), rest[2:]
-        row = column = 0
-        if len(rest) >= 2 and rest[0].text == "at":
-            corner = rest[1].text.removeprefix("r").split("c")
-            if not rest[1].text.startswith("r") or len(corner) != 2 or not all(map(_figures, corner)):
-                raise complain(rest[1], f"{rest[1].text!r} is no place", "write the upper left corner, such as r1c7")
-            row, column, rest = int(corner[0]) - 1, int(corner[1]) - 1, rest[2:]
-            if row < 0 or column < 0:
-                raise complain(words[-1], "rows and columns count from 1", "write: at r1c1")
-        if rest:
-            raise complain(rest[0], f"{rest[0].text!r} is too much", "write: grid 9 boxes 3x3 at r1c1")
-        layout = Layout(order) if plain else Layout.standard(order, box)
+        if len(words) == 1:
+            raise complain(words[0], "a grid has an order", "write: grid 9", after=True)
+        begun = [_GRID.fullmatch(" ".join(word.text for word in words[:count])) for count in range(len(words) + 1)]
+        match = begun[-1]
+        if match is None:
+            odd = words[max((count for count, fits in enumerate(begun) if fits), default=1)]
+            advice = (
+                "write: grid 9, grid 6 boxes 3x2 or grid 5 without boxes; and perhaps at r1c7, its upper left corner"
+            )
+            raise complain(odd, f"{odd.text!r} says nothing of a grid here", advice)
+        order, row, column = int(match["order"]), int(match["row"] or 1), int(match["column"] or 1)
+        box = (int(match["high"]), int(match["wide"])) if match["high"] else None
+        layout = Layout(order) if match["plain"] else Layout.standard(order, box)
         if self.symbols is not None:
             layout = Layout.build(order, layout.places, layout.houses, symbols=self.symbols)
-        return layout, row, column
+        return layout, row - 1, column - 1
 
     def _regions(self) -> Layout:
         """Read a map of regions; the first row says how large the grid is."""
         words = self._next()
         kind = " ".join(word.text for word in words[1:]) or "region"
-        if self.at == len(self.lines):
+        if not self.lines:
             raise complain(words[-1], "the map is missing", "give one line for each row of the grid", after=True)
-        top = self.lines[self.at]
-        if len(top) > 1:
-            raise complain(top[1], "a row of the map is one word", "write the letters without blanks")
-        order = len(top[0].text)
-        square = Layout(order, symbols=self.symbols)
-        rows = self.lines[self.at : self.at + order]
-        letters, _ = self._map(square, words[0], rows)
-        for _row in rows:
-            self._next()
+        order = len(_row(self.lines[0], "the letters")[0])
+        letters = self._map(Layout(order, symbols=self.symbols), words[0])
         for letter, cells in letters.items():
             if len(cells) != order:
                 problem = f"the region {letter} has {len(cells)} cells"
                 raise complain(words[0], problem, f"each region has {order}, or its letter is .")
         return Layout(order, [*letters.values()], symbols=self.symbols, region_kind=kind)
 
-    def _map(
-        self, layout: Layout, before: Word, lines: list[list[Word]]
-    ) -> tuple[dict[str, tuple[int, ...]], list[list[Word]]]:
-        """Read one line for each row of the canvas, a character for each place; return letters and what follows."""
-        if len(lines) < layout.height:
-            problem = f"the map has {len(lines)} row{'' if len(lines) == 1 else 's'}"
+    def _map(self, layout: Layout, before: Word) -> dict[str, tuple[int, ...]]:
+        """Read one line for each row of the canvas, a character for each place; return the cells of each letter."""
+        if len(self.lines) < layout.height:
+            problem = f"the map has {len(self.lines)} row{'' if len(self.lines) == 1 else 's'}"
             raise complain(before, problem, f"it needs {layout.height}")
         letters: dict[str, list[int]] = {}
-        for row, words in enumerate(lines[: layout.height]):
-            if len(words) != 1 or len(words[0].text) != layout.width:
-                count = sum(len(word.text) for word in words)
-                problem = f"this row of the map has {count} characters" + (" in pieces" if len(words) > 1 else "")
-                raise complain(words[0], problem, f"write {layout.width} without blanks")
-            for column, letter in enumerate(words[0].text):
+        for row in range(layout.height):
+            signs, first = _row(self._next(), "the letters")
+            if len(signs) != layout.width:
+                problem = f"this row of the map has {len(signs)} characters"
+                raise complain(first, problem, f"write {layout.width} without blanks")
+            for column, letter in enumerate(signs):
                 cell = layout.cell_at.get((row, column))
                 if letter != "." and cell is not None:
                     letters.setdefault(letter, []).append(cell)
-                elif letter != "." and letter != "-":
-                    place = Word(letter, words[0].line, words[0].column + column, self.text)
+                elif letter not in ".-":
+                    place = first.part(column, column + 1)
                     raise complain(place, "there is no cell", "write . or - where the canvas has a hole")
-        found = {letter: tuple(cells) for letter, cells in sorted(letters.items())}
-        return found, lines[layout.height :]
+        return {letter: tuple(cells) for letter, cells in sorted(letters.items())}
 
     def _cells(self) -> Layout:
         """Read ``order 4``, then ``cells`` and a map of them."""
         words = self._next()
         if len(words) != 2 or not _figures(words[1].text):
             raise complain(words[-1], "an order is one number", "write: order 9")
-        order = int(words[1].text)
-        if self.at == len(self.lines) or [word.text for word in self.lines[self.at]] != ["cells"]:
+        if not self.lines or [word.text for word in self.lines[0]] != ["cells"]:
             raise complain(words[-1], "the cells are missing", "write cells, and on the lines below o or -", after=True)
-        self._next()
-        places: list[tuple[int, int]] = []
-        row = 0
-        while self.at < len(self.lines) and set(self.lines[self.at][0].text) <= {"o", "-"}:
-            line = self._next()
-            if len(line) > 1:
-                raise complain(line[1], "a row of the map is one word", "write o and - without blanks")
-            places += [(row, column) for column, sign in enumerate(line[0].text) if sign == "o"]
-            row += 1
+        after = self._next()[0]
+        rows = []
+        while self.lines and set(self.lines[0][0].text) <= {"o", "-"}:
+            rows.append(_row(self._next(), "o and -")[0])
+        places = [(row, column) for row, signs in enumerate(rows) for column, sign in enumerate(signs) if sign == "o"]
         if not places:
-            at = self.lines[self.at][0] if self.at < len(self.lines) else self.lines[-1][0]
+            at = self.lines[0][0] if self.lines else after
             raise complain(at, "there are no cells", "below cells write rows of o, a cell, and -, a hole")
         if len(places) > MOST_CELLS:
             raise complain(words[0], f"{len(places)} cells are too many", f"at most {MOST_CELLS}")
-        return Layout.build(order, places, (), symbols=self.symbols)
+        return Layout.build(int(words[1].text), places, (), symbols=self.symbols)
+
+
+def _alone(words: list[Word]) -> None:
+    """Refuse more words on a line than one."""
+    if len(words) > 1:
+        raise complain(words[1], f"{words[1].text!r} is too much", f"{words[0].text} stands alone on its line")
+
+
+def _row(words: list[Word], what: str) -> tuple[str, Word]:
+    """Read a row of a map."""
+    if len(words) > 1:
+        raise complain(words[1], "a row of the map is one word", f"write {what} without blanks")
+    return words[0].text, words[0]
 
 
 def _figures(text: str) -> bool:
@@ -306,11 +282,8 @@ def _with_house(layout: Layout, words: list[Word]) -> Layout:
         twice = next((layout.cell_name(cell) for cell in cells if cells.count(cell) > 1), None)
         problem = f"names {twice} twice" if twice else f"has {len(cells)} cell{'s' * (len(cells) != 1)}"
         raise complain(words[start], f"this house {problem}", f"name {layout.order} different cells")
-    house = House(kind, number, tuple(cells), grid)
-    try:
-        return Layout.build(layout.order, layout.places, (*layout.houses, house), layout.rules, symbols=layout.symbols)
-    except LayoutError as error:
-        raise complain(words[0], error.problem, error.advice) from None
+    houses = (*layout.houses, House(kind, number, tuple(cells), grid))
+    return Layout.build(layout.order, layout.places, houses, layout.rules, symbols=layout.symbols)
 
 
 def layout_text(layout: Layout) -> str:

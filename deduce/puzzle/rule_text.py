@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from deduce.errors import LayoutTextError
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.rules import Apart, Cage, Equal, Pair, Restricted, Rule, Total
+from deduce.puzzle.word import Word
+from deduce.puzzle.word import words as words_of
 
 __all__ = ["RULE_WORDS", "Word", "complain", "read_cells", "read_rules", "split"]
 
@@ -17,28 +18,16 @@ RULE_WORDS = ("cage", "total", "equal", "difference", "ratio", "even", "odd", "o
 
 _WORD = re.compile(r"<=|>=|[<>=]|[^\s<>=]+")
 _CELL = re.compile(r"r([1-9][0-9]?)c([1-9][0-9]?)")
-_RANGE = re.compile(r"r([1-9][0-9]?)c([1-9][0-9]?)-r([1-9][0-9]?)c([1-9][0-9]?)")
-
-
-@dataclass(frozen=True, slots=True)
-class Word:
-    """A word of the text with its place, both counted from 1; the whole text is kept for error messages."""
-
-    text: str
-    line: int
-    column: int
-    whole: str
 
 
 def split(line: str, number: int, whole: str) -> list[Word]:
     """Split a line into words and signs."""
-    return [Word(found[0], number, found.start() + 1, whole) for found in _WORD.finditer(line)]
+    return [*words_of(_WORD, line, number, whole)]
 
 
 def complain(word: Word, problem: str, expected: str, *, after: bool = False) -> LayoutTextError:
     """Return the error for a word, or for what is missing after it."""
-    column = word.column + (len(word.text) if after else 0)
-    return LayoutTextError(problem, expected, text=word.whole, line=word.line, column=column)
+    return word.wrong(LayoutTextError, problem, expected, at=len(word.text) if after else 0)
 
 
 def read_rules(layout: Layout, words: list[Word], letters: Mapping[str, tuple[int, ...]]) -> list[Rule]:
@@ -74,7 +63,7 @@ def read_rules(layout: Layout, words: list[Word], letters: Mapping[str, tuple[in
     if first.text == "only":
         if not rest:
             raise complain(first, "there are no digits", "write: only 123 r1c1", after=True)
-        digits = tuple(sorted({_digit(layout, rest[0], i) for i in range(len(rest[0].text))}))
+        digits = tuple(sorted({_digit(layout, sign) for sign in rest[0].characters()}))
         return [Restricted(_all(layout, rest[1:], rest[0], letters), digits)]
     if _CELL.fullmatch(first.text):
         return [*_less(layout, words)]
@@ -173,9 +162,8 @@ def _all(
 ) -> tuple[int, ...]:
     """Read one or more cells, letters and ranges, in the order in which they stand; none twice unless `again`."""
     if not words:
-        raise complain(
-            before, "there are no cells", "name cells such as r1c2, or a range such as r1c2-r1c4", after=True
-        )
+        advice = "name cells such as r1c2, or a range such as r1c2-r1c4"
+        raise complain(before, "there are no cells", advice, after=True)
     found: list[int] = []
     for word in words:
         for cell in read_cells(layout, word, letters):
@@ -195,17 +183,14 @@ def read_cells(layout: Layout, word: Word, letters: Mapping[str, tuple[int, ...]
     """
     if word.text in letters:
         return [*letters[word.text]]
-    match = _RANGE.fullmatch(word.text)
-    single = _CELL.fullmatch(word.text)
-    if match:
-        top, left, bottom, right = (int(part) for part in match.groups())
-        if top > bottom or left > right:
-            raise complain(word, "the range runs backwards", "name its upper left and its lower right cell")
-    elif single:
-        top, left = bottom, right = int(single[1]), int(single[2])
-    else:
+    corners = [*map(_CELL.fullmatch, word.text.split("-"))]
+    places = [(int(corner[1]), int(corner[2])) for corner in corners if corner]
+    if len(places) < len(corners) or len(corners) > 2:
         known = f", or a letter of the cages ({' '.join(letters)})" if letters else ""
         raise complain(word, f"{word.text!r} is no cell", f"write cells such as r1c2 or r1c2-r1c4{known}")
+    (top, left), (bottom, right) = places[0], places[-1]
+    if top > bottom or left > right:
+        raise complain(word, "the range runs backwards", "name its upper left and its lower right cell")
     found = []
     for row in range(top, bottom + 1):
         for column in range(left, right + 1):
@@ -223,20 +208,14 @@ def _number(words: list[Word], before: Word, least: int) -> int:
     word = words[0]
     if not (word.text.isascii() and word.text.isdigit() and len(word.text) < 6 and int(word.text) >= least):
         raise complain(word, f"{word.text!r} is no number here", f"write a whole number from {least}")
-    _nothing(words[1:])
+    if words[1:]:
+        raise complain(words[1], f"{words[1].text!r} is too much", "end the line before it")
     return int(word.text)
 
 
-def _nothing(words: list[Word]) -> None:
-    """Refuse what stands behind the end of a line."""
-    if words:
-        raise complain(words[0], f"{words[0].text!r} is too much", "end the line before it")
-
-
-def _digit(layout: Layout, word: Word, at: int) -> int:
+def _digit(layout: Layout, sign: Word) -> int:
     """Read one symbol of a digit."""
-    found = layout.symbols.find(word.text[at])
+    found = layout.symbols.find(sign.text)
     if found < 0:
-        place = Word(word.text[at], word.line, word.column + at, word.whole)
-        raise complain(place, f"{word.text[at]!r} is no digit", f"the digits are {layout.symbols}")
+        raise complain(sign, f"{sign.text!r} is no digit", f"the digits are {layout.symbols}")
     return found + 1

@@ -8,9 +8,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from deduce.errors import GridError
-from deduce.positions import bits
+from deduce.positions import bits, bitset
 from deduce.puzzle.layout import Layout, box_shape
 from deduce.puzzle.problems import text as problem_text
+from deduce.puzzle.problems.naming import choices
+from deduce.puzzle.word import Word
+from deduce.puzzle.word import words as words_of
 
 __all__ = ["EMPTY", "Reading", "block", "line", "pencil", "puzzles", "read"]
 
@@ -45,15 +48,6 @@ class Reading:
     notes: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Word:
-    """A piece of the text with its place, both counted from 1."""
-
-    text: str
-    line: int
-    column: int
-
-
 def read(text: str, layout: Layout | None = None) -> Reading:
     """Read a grid; see `Grid.parse` for the forms.
 
@@ -69,8 +63,8 @@ def read(text: str, layout: Layout | None = None) -> Reading:
         for number, content in enumerate(text.splitlines(), 1)
         if not content.lstrip().startswith("#") and not _RULER.fullmatch(content)
     ]
-    words = [[_Word(m[0], number, m.start() + 1) for m in _WORD.finditer(row.translate(_BARS))] for number, row in rows]
-    words = [row for row in words if row]
+    cut = [[*words_of(_WORD, row.translate(_BARS), number, text)] for number, row in rows]
+    words = [row for row in cut if row]
     if not words:
         raise GridError("the text holds no cells", "give one character a cell, '.' for an empty one")
     flat = [word for row in words for word in row]
@@ -79,18 +73,18 @@ def read(text: str, layout: Layout | None = None) -> Reading:
     for size in sizes:
         rows_fit = [len(row) for row in words] == size
         if wide and len(flat) == sum(size) and (rows_fit or len(words) == 1):
-            return _read_notes(text, layout or Layout.standard(len(size)), flat)
-    cells = [_Word(char, word.line, word.column + i) for word in flat for i, char in enumerate(word.text)]
+            return _read_notes(layout or Layout.standard(len(size)), flat)
+    cells = [char for word in flat for char in word.characters()]
     for size in sizes:
         if len(cells) == sum(size):
-            return _read_cells(text, layout or Layout.standard(len(size)), cells)
+            return _read_cells(layout or Layout.standard(len(size)), cells)
+    full = [Word(row, number, 1, text) for number, row in rows if row]
+    lengths = [len(row.text) for row in full]
     for size in sizes:
-        full = [(number, row) for number, row in rows if row]
-        lengths = [len(row) for _, row in full]
-        if lengths == [sum(size)] or lengths == size:
-            spread = [_Word(char, number, i + 1) for number, row in full for i, char in enumerate(row)]
-            return _read_cells(text, layout or Layout.standard(len(size)), spread)
-    raise _size_error(text, words, cells, sizes)
+        if lengths in ([sum(size)], size):
+            spread = [char for row in full for char in row.characters()]
+            return _read_cells(layout or Layout.standard(len(size)), spread)
+    raise _size_error(words, cells, sizes)
 
 
 def _rows(layout: Layout) -> list[int]:
@@ -101,40 +95,29 @@ def _rows(layout: Layout) -> list[int]:
     return [count for count in counts if count]
 
 
-def _size_error(text: str, rows: list[list[_Word]], cells: list[_Word], sizes: Sequence[list[int]]) -> GridError:
+def _size_error(rows: list[list[Word]], cells: list[Word], sizes: Sequence[list[int]]) -> GridError:
     """Return the error that says what is wrong with the number of cells, at the row at fault if one stands out."""
     lengths = [sum(len(word.text) for word in row) for row in rows]
     for word in cells:
         # A foreign character is a likelier slip than a missing cell, and easier to see.
         if not word.text.isalnum() and word.text not in EMPTY:
-            return _symbol_error(text, word, None)
+            return _symbol_error(word, None)
     fitting = next((size for size in sizes if len(size) == len(rows) > 1), None)
     if fitting is not None:
         even = len(set(fitting)) == 1
         for row, length, needed in zip(rows, lengths, fitting, strict=True):
-            if length != needed:
-                last = row[-1]
-                column = last.column + len(last.text) if length < needed else row[0].column + needed
-                return GridError(
-                    f"this row has {length} cells",
-                    f"each of the {len(rows)} rows needs {needed}" if even else f"it needs {needed}",
-                    text=text,
-                    line=last.line,
-                    column=column,
-                )
-    last = cells[-1]
+            expected = f"each of the {len(rows)} rows needs {needed}" if even else f"it needs {needed}"
+            if length < needed:
+                return row[-1].wrong(GridError, f"this row has {length} cells", expected, at=len(row[-1].text))
+            if length > needed:
+                return row[0].wrong(GridError, f"this row has {length} cells", expected, at=needed)
     counts = [str(sum(size)) for size in sizes]
-    expected = counts[0] if len(counts) == 1 else ", ".join(counts[:-1]) + " or " + counts[-1]
-    return GridError(
-        f"{len(cells)} cells found",
-        f"a grid has {expected}, with '.' for an empty cell",
-        text=text,
-        line=last.line,
-        column=last.column + 1,
-    )
+    expected = choices(counts)
+    advice = f"a grid has {expected}, with '.' for an empty cell"
+    return cells[-1].wrong(GridError, f"{len(cells)} cells found", advice, at=1)
 
 
-def _symbol_error(text: str, word: _Word, layout: Layout | None) -> GridError:
+def _symbol_error(word: Word, layout: Layout | None) -> GridError:
     """Return the error that says what is wrong with one character."""
     char = word.text
     plain = unicodedata.normalize("NFKC", char)
@@ -151,64 +134,48 @@ def _symbol_error(text: str, word: _Word, layout: Layout | None) -> GridError:
         expected = f"its digits are {layout.symbols}"
     else:
         problem = f"{char!r} is no digit" + ("" if char.isascii() else f" ({name})")
-    return GridError(problem, expected, text=text, line=word.line, column=word.column)
+    return word.wrong(GridError, problem, expected)
 
 
-def _digit(text: str, layout: Layout, word: _Word) -> int:
+def _digit(layout: Layout, word: Word) -> int:
     """Return the digit (from 1) that a character names; capitals and small letters are one unless both are symbols."""
     found = layout.symbols.find(word.text)
     if found < 0 and word.text.isascii() and word.text.isalpha():
         found = layout.symbols.find(word.text.swapcase())
     if found < 0:
-        raise _symbol_error(text, word, layout)
+        raise _symbol_error(word, layout)
     return found + 1
 
 
-def _read_cells(text: str, layout: Layout, cells: list[_Word]) -> Reading:
+def _read_cells(layout: Layout, cells: list[Word]) -> Reading:
     """Read one character a cell."""
-    givens = []
-    for cell, word in enumerate(cells):
-        if word.text not in EMPTY and not word.text.isspace():
-            givens.append(layout.number(_digit(text, layout, word), cell))
-    return Reading(layout, tuple(givens))
+    placed = ((cell, word) for cell, word in enumerate(cells) if word.text not in EMPTY and not word.text.isspace())
+    return Reading(layout, tuple(layout.number(_digit(layout, word), cell) for cell, word in placed))
 
 
-def _read_notes(text: str, layout: Layout, words: list[_Word]) -> Reading:
+def _read_notes(layout: Layout, words: list[Word]) -> Reading:
     """Read one word a cell."""
     givens, entered = [], []
     notes = 0
     for cell, word in enumerate(words):
         body = word.text
         offset = 1 if body[0] in "[{" else 0
-        inner = body[offset : len(body) - offset]
         if body in list(EMPTY):
-            notes |= sum(1 << layout.number(digit, cell) for digit in range(1, layout.order + 1))
+            notes |= layout.masks[cell]
             continue
         if offset and (len(body) < 2 or body[-1] != "]}"["[{".index(body[0])]):
-            raise _symbol_error(text, _Word(body[0], word.line, word.column), layout)
-        digits = []
-        for i, char in enumerate(inner):
-            digit = _digit(text, layout, _Word(char, word.line, word.column + offset + i))
-            if digit in digits:
-                raise GridError(
-                    f"{char} stands twice in one cell",
-                    "list each remaining digit once",
-                    text=text,
-                    line=word.line,
-                    column=word.column + offset + i,
-                )
-            digits.append(digit)
-        numbers = [layout.number(digit, cell) for digit in digits]
-        notes |= sum(1 << number for number in numbers)
+            raise _symbol_error(word.part(0, 1), layout)
+        numbers: list[int] = []
+        for char in word.part(offset, len(body) - offset).characters():
+            number = layout.number(_digit(layout, char), cell)
+            if number in numbers:
+                raise char.wrong(GridError, f"{char.text} stands twice in one cell", "list each remaining digit once")
+            numbers.append(number)
+        notes |= bitset(numbers)
         if body[0] == "[":
             if len(numbers) != 1:
-                raise GridError(
-                    f"{body} does not hold one digit",
-                    "square brackets mark one entered digit",
-                    text=text,
-                    line=word.line,
-                    column=word.column,
-                )
+                problem = f"{body} does not hold one digit"
+                raise word.wrong(GridError, problem, "square brackets mark one entered digit")
             entered += numbers
         elif body[0] != "{" and len(numbers) == 1:
             givens += numbers
@@ -246,8 +213,7 @@ def line(layout: Layout, true: int) -> str:
 
 def block(layout: Layout, true: int) -> str:
     """Print the placed digits on their places, with rulers between boxes where they are rectangles."""
-    flat = line(layout, true)
-    return _ruled(layout, list(flat))
+    return _ruled(layout, line(layout, true))
 
 
 def pencil(layout: Layout, live: int, true: int, givens: int) -> str:

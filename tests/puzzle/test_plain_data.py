@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import pickle
+
 import numpy as np
 import pytest
 
-from deduce import Grid, GridError, Layout, next_step, walk
+from deduce import Grid, GridError, Layout, find, next_step, walk
 
 ROWS = [[1, 2, 0, 0], [3, 0, 0, 0], [0, 0, 0, 0], [0, 0, 0, 1]]
 TEXT = "12.. 3... .... ...1".replace(" ", "")
@@ -119,3 +121,22 @@ def test_the_next_step_is_the_first_of_a_walk():
 def test_wrong_calls_get_a_sentence(call, error, says):
     with pytest.raises(error, match=says):
         call()
+
+
+def test_premises_are_data_as_well_as_sentences() -> None:
+    grid = Grid.parse("..24......1..2..")
+    proof = next(find(grid, ["hidden single"]))
+    (premise,) = proof.premises
+    assert (premise, premise.house, premise.digit) == ("2 in box 1", "box 1", 2)
+    assert premise.cells == ("r1c1", "r1c2", "r2c1", "r2c2")
+    again = pickle.loads(pickle.dumps(premise))
+    assert (again, again.house, again.digit, again.cells) == (premise, premise.house, premise.digit, premise.cells)
+    (read,) = next(find(Grid.parse("123............."), ["naked single"])).premises
+    assert (read, read.house, read.digit, read.cells) == ("cell r1c4", "", 0, ("r1c4",))
+
+
+def test_premises_of_rules_and_problems() -> None:
+    layout = Layout.parse("grid 4 without boxes\ntotal r1c1 r1c2 >= 7")
+    proof = next(find(Grid.empty(layout)))
+    (premise,) = proof.premises
+    assert (premise.house, premise.digit, premise.cells) == ("", 0, ("r1c1", "r1c2"))

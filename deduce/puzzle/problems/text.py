@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from deduce.errors import GridError
 from deduce.positions import bits
 from deduce.puzzle.layout import Layout
+from deduce.puzzle.word import Word
 
 __all__ = ["line", "pencil", "read"]
 
@@ -68,33 +69,23 @@ def read(text: str, layout: Layout) -> tuple[tuple[int, ...], tuple[int, ...], i
         body = row.strip()
         if not body or body.startswith("#"):
             continue
-        start = row.index(body) + 1
-        found = [
-            (name, cell) for name, cell in names if body.startswith(name) and body[len(name) :].lstrip()[:1] in "=:"
-        ]
+        word = Word(body, number, row.index(body) + 1, text)
+        found = [item for item in names if body.startswith(item[0]) and body[len(item[0]) :].lstrip()[:1] in "=:"]
         if not found or len(body) == len(found[0][0]):
-            raise GridError(
-                "this line names no variable",
-                "write a variable, then = or :, then values",
-                text=text,
-                line=number,
-                column=start,
-            )
+            raise word.wrong(GridError, "this line names no variable", "write a variable, then = or :, then values")
         name, cell = found[0]
         if cell in seen:
-            raise GridError(
-                f"{name} has a line already", "write one line a variable", text=text, line=number, column=start
-            )
+            raise word.wrong(GridError, f"{name} has a line already", "write one line a variable")
         seen.add(cell)
         sign = body[len(name) :].lstrip()[0]
         at = body.index(sign, len(name)) + 1
         given = sign == "=" and body.endswith(_GIVEN)
         rest = body[at : len(body) - len(_GIVEN)] if given else body[at:]
-        column = start + at + len(rest) - len(rest.lstrip())
         digits = _values(rest.strip(), layout.symbols)
         if digits is None or (sign == "=" and len(digits) != 1):
             expected = f"write {'one of ' if sign == '=' else ''}{', '.join(layout.symbols[:12])}"
-            raise GridError(f"{rest.strip()!r} is no value of {name}", expected, text=text, line=number, column=column)
+            place = word.part(at + len(rest) - len(rest.lstrip()))
+            raise place.wrong(GridError, f"{rest.strip()!r} is no value of {name}", expected)
         candidates = [layout.number(digit + 1, cell) for digit in digits]
         if sign == "=":
             (givens if given else entered).extend(candidates)
