@@ -33,7 +33,6 @@ __all__ = [
     "Area",
     "AreaRole",
     "Digit",
-    "Knot",
     "Note",
     "NoteRole",
     "Scene",
@@ -143,22 +142,6 @@ class Tie:
 
 
 @dataclass(frozen=True, slots=True)
-class Knot:
-    """A node of a chain that has several candidates, which belong together.
-
-    Parameters
-    ----------
-    role : str
-        ``"even"`` or ``"odd"``, as for its notes.
-    members : tuple of (int, int)
-        Cell and digit of each.
-    """
-
-    role: NoteRole
-    members: tuple[tuple[int, int], ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Scene:
     """Everything that a picture shows.
 
@@ -176,8 +159,6 @@ class Scene:
         Houses first, then cells.
     ties : tuple of Tie
         In the order of the chain.
-    knots : tuple of Knot
-        The nodes of several candidates, in the order of the chain.
     order : tuple of tuple of (int, int)
         What has a running number, from 1: the nodes of a chain, each by its members, or what follows in turn.
     ends : tuple of (int, int)
@@ -197,7 +178,6 @@ class Scene:
     notes: tuple[Note, ...]
     areas: tuple[Area, ...] = ()
     ties: tuple[Tie, ...] = ()
-    knots: tuple[Knot, ...] = ()
     order: tuple[tuple[tuple[int, int], ...], ...] = ()
     ends: tuple[tuple[int, int], ...] = ()
     hits: tuple[Tie, ...] = ()
@@ -255,9 +235,8 @@ def of_proof(proof: Proof) -> Scene:
         words.headline(proof),
         _digits(grid),
         _notes(grid, _roles(proof, grid), _needed(proof)),
-        tuple(_areas(proof, grid)),
+        tuple(dict.fromkeys(_areas(proof, grid))),
         _ties(chain, order) if chain else _way_ties(names, proof.pattern),
-        _knots(order),
         order,
         tuple(dict.fromkeys((*order[0], *order[-1]) if chain and not chain.loop else _spots(names, supposed))),
         tuple(_hits(grid.layout, order, proof)) if chain and not chain.loop else (),
@@ -360,11 +339,12 @@ _DEFAULT = {"houses": "base", "constraints": "base", "cells": "cell", "candidate
 
 def _mark(pattern: Pattern, role: Role) -> Any:
     """Return the mark of a role, an `AreaRole` or `NoteRole`; empty for none."""
+    if pattern.name == COUNTING:
+        return "base" if is_base(role) else "cover"
     mark = mark_of(pattern.name, role.name)
     return _DEFAULT.get(role.kind, "") if mark is None else mark
 
 
-# More marked houses than this would cover the whole board; the candidates of the bases are marked instead.
 _MOST_AREAS = 6
 
 
@@ -465,47 +445,23 @@ def _followed(proof: Proof) -> dict[int, NoteRole]:
     return roles
 
 
-def _counted(proof: Proof, grid: Grid) -> Iterable[Area]:
-    """Mark the needs and the places of a counting argument: its cells, and its houses as long as they are few."""
-    layout = grid.layout
-    houses: dict[Area, None] = {}
-    cells: dict[Area, None] = {}
-    for role in proof.pattern.roles:
-        part: AreaRole = "base" if is_base(role) else "cover"
-        if role.kind == "cells":
-            cells.update((_cell_area(layout, part, cell), None) for cell in role.items)
-        elif role.kind == "houses":
-            houses.update((Area(part, layout.houses[h].name, layout.houses[h].cells), None) for h in role.items)
-    if len(houses) <= _MOST_AREAS:
-        yield from houses
-    yield from cells
-
-
 def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
     """List the marked houses, then the marked cells."""
     pattern, layout = proof.pattern, grid.layout
-    if pattern.name == COUNTING:
-        yield from _counted(proof, grid)
-        for cell in sorted({c % layout.cells for inference in proof.inferences for c in inference.true}):
-            yield _cell_area(layout, "target", cell)
-        for cell in sorted({c % layout.cells for inference in proof.inferences for c in inference.false}):
-            yield _cell_area(layout, "lost", cell)
-        return
-    if pattern.name == SUPPOSITION:
-        yield from _broken(proof, grid)
     lost = {layout.cell_at[c.row - 1, c.column - 1] for c in proof.eliminates}
-    if proof.contradiction:
-        yield from _trouble(proof, grid)
-    elif not pattern.roles and pattern.chain is None:
+    yield from _trouble(proof, grid)
+    if not (pattern.roles or pattern.chain or proof.contradiction):
         yield from _sides(proof, layout)
-    for role in pattern.roles:
+    counted = pattern.name == COUNTING
+    # More marked houses would cover the whole board; of a sum the candidates of the bases are marked in any case.
+    for role in () if counted and len(_houses(pattern)) > _MOST_AREAS else pattern.roles:
         if role.kind == "houses":
             for number in role.items:
                 house = layout.houses[number]
                 # Of the houses that hold a naked subset only those that lose something matter; a sum needs all its own.
                 if role.name != "houses" or _mark(pattern, role) == "sum" or lost & set(house.cells):
                     yield Area(_mark(pattern, role), house.name, house.cells)
-        elif role.kind == "constraints":
+        elif role.kind == "constraints" and not counted:
             for number in role.items:
                 yield _area_of(layout, _mark(pattern, role), number)
     yield from _sets(proof, layout)
@@ -520,9 +476,15 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
         bars = barred(grid, houses[0], digit)[0] if houses else witnesses(grid, cell)[0]
         for bar in bars:
             yield _cell_area(layout, "bar", bar)
+    for cell in sorted({layout.cell_at[c.row - 1, c.column - 1] for c in proof.places}):
         yield _cell_area(layout, "target", cell)
     for cell in sorted(lost):
         yield _cell_area(layout, "lost", cell)
+
+
+def _houses(pattern: Pattern) -> set[tuple[str, int]]:
+    """Return which houses roles mark, and how."""
+    return {(_mark(pattern, role), house) for role in pattern.roles if role.kind == "houses" for house in role.items}
 
 
 def _is_whole(pattern: Pattern, role: Role) -> bool:
@@ -549,13 +511,9 @@ def _set_of(link: Link, layout: Layout) -> tuple[int, ...]:
 
 def _sides(proof: Proof, layout: Layout) -> Iterable[Area]:
     """List bases and covers of a proof without roles, as long as there are few."""
-    found: dict[Area, None] = {}
-    for inference in proof.inferences:
-        if isinstance(inference.argument, Counting):
-            for constraint, _ in inference.argument.bases:
-                found[_area_of(layout, "base", constraint)] = None
-            for constraint, _ in inference.argument.covers:
-                found[_area_of(layout, "cover", constraint)] = None
+    sums = [inference.argument for inference in proof.inferences if isinstance(inference.argument, Counting)]
+    found = dict.fromkeys(_area_of(layout, "base", number) for each in sums for number, _ in each.bases)
+    found |= dict.fromkeys(_area_of(layout, "cover", number) for each in sums for number, _ in each.covers)
     if len(found) <= _MOST_AREAS:
         yield from sorted(found, key=lambda area: -len(area.cells))
 
@@ -575,22 +533,12 @@ def _area_of(layout: Layout, role: AreaRole, constraint: int) -> Area:
 def _trouble(proof: Proof, grid: Grid) -> Iterable[Area]:
     """Mark the cell or house whose constraint cannot be met, and the digits that break it between them."""
     layout = grid.layout
-    for inference in proof.inferences:
-        if inference.contradiction and isinstance(inference.argument, Counting):
-            for constraint, _ in (inference.argument.bases or inference.argument.covers)[:1]:
-                yield _area_of(layout, "trouble", constraint)
-                if not inference.argument.bases:
-                    for candidate in bits(grid.true & layout.model.masks[constraint]):
-                        yield _cell_area(layout, "bar", candidate % layout.cells)
-
-
-def _broken(proof: Proof, grid: Grid) -> Iterable[Area]:
-    """Mark the rule that a supposition leaves no way to meet, if it is a single one."""
-    for inference in proof.inferences:
-        if isinstance(inference.argument, Supposition):
-            last = inference.argument.inferences[-1].argument
-            if isinstance(last, Counting) and len(last.bases) + len(last.covers) == 1:
-                yield _area_of(grid.layout, "trouble", (*last.bases, *last.covers)[0][0])
+    for last in _last(proof):
+        sides = [number for number, _ in last.bases or last.covers]
+        if proof.contradiction or len(last.bases) + len(last.covers) == 1:
+            yield _area_of(layout, "trouble", sides[0])
+            broken = 0 if last.bases else grid.true & layout.model.masks[sides[0]]
+            yield from (_cell_area(layout, "bar", candidate % layout.cells) for candidate in bits(broken))
 
 
 def _cell_area(layout: Layout, role: AreaRole, cell: int) -> Area:
@@ -643,9 +591,3 @@ def _way_ties(names: Names, pattern: Pattern) -> tuple[Tie, ...]:
         for index, (near, far) in enumerate(pairwise(notes)):
             found[Tie(index % 2 == 1, (near,), (far,))] = None
     return tuple(found)
-
-
-def _knots(nodes: tuple[tuple[tuple[int, int], ...], ...]) -> tuple[Knot, ...]:
-    """Return the nodes of several candidates."""
-    found = (Knot("odd" if index % 2 else "even", node) for index, node in enumerate(nodes) if len(node) > 1)
-    return tuple(dict.fromkeys(found))

@@ -455,9 +455,9 @@ def _links(scene: Scene, place: Geometry, look: Theme, router: Router) -> Iterab
     """Draw the links, behind all digits and notes, and what ties the members of one node together."""
     whole = scene.course or scene
     groups = {
-        pair: knot in scene.knots
-        for knot in whole.knots
-        for pair in pairwise(place.note(*member) for member in knot.members)
+        pair: node in scene.order
+        for node in dict.fromkeys(whole.order)
+        for pair in pairwise(place.note(*member) for member in node)
     }
     # The short links leave the least choice, so they are drawn first.
     ways = {pair: router.route(*pair) for pair in sorted(groups, key=lambda pair: _length(*pair))}

@@ -97,7 +97,7 @@ def _named(pattern: Scene, title: str) -> Scene:
     """Return the pattern alone: no conclusion, and no link or node of a chain."""
     areas = tuple(area for area in pattern.areas if area.role not in _REVEALING)
     hidden = (note.role for note in pattern.notes) if pattern.ties else _CONCLUDED
-    return replace(_plain(pattern, title, *hidden), areas=areas, ties=(), knots=(), order=(), ends=(), hits=())
+    return replace(_plain(pattern, title, *hidden), areas=areas, ties=(), order=(), ends=(), hits=())
 
 
 def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
@@ -133,10 +133,9 @@ def _grown(proof: Proof, pattern: Scene, lines: list[str]) -> Iterator[Turn]:
             replace(note, role=roles[note.cell, note.digit] if (note.cell, note.digit) in shown else "note")
             for note in pattern.notes
         )
-        knots = tuple(knot for knot in pattern.knots if shown.issuperset(knot.members))
         ties = pattern.ties[:number]
         order = tuple(node for node in pattern.order if shown.issuperset(node))
-        part = replace(pattern, title=title, areas=areas, notes=notes, ties=ties, knots=knots, course=pattern)
+        part = replace(pattern, title=title, areas=areas, notes=notes, ties=ties, course=pattern)
         scene = replace(part, order=order, ends=(), hits=())
         yield Turn("link", title, line, scene)
 
