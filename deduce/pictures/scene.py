@@ -476,8 +476,9 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
         bars = barred(grid, houses[0], digit)[0] if houses else witnesses(grid, cell)[0]
         for bar in bars:
             yield _cell_area(layout, "bar", bar)
-    for cell in sorted({layout.cell_at[c.row - 1, c.column - 1] for c in proof.places}):
         yield _cell_area(layout, "target", cell)
+    for place in proof.places if counted else ():
+        yield _cell_area(layout, "target", layout.cell_at[place.row - 1, place.column - 1])
     for cell in sorted(lost):
         yield _cell_area(layout, "lost", cell)
 

@@ -247,7 +247,7 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
         yield f'<path fill="{look.region}" stroke="{look.faint}" stroke-width="1.6" d="{place.outline(region, 1.6)}"/>'
     yield from _shades(scene, place, look)
     yield f'<path stroke="{look.thin}" d="{place.edges()}"/>'
-    borders = place.borders(_tiling(layout)) + place.frame()
+    borders = place.borders(_tiling(layout))
     yield f'<path stroke="{look.thick}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
     yield from _outlines(scene, place, look)
     yield from _ruled(scene, place, look)
