@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from deduce.pictures.drawing import Drawing
 from deduce.pictures.scene import Scene
-from deduce.pictures.svg import drawing, legend, marks
+from deduce.pictures.svg import drawing, legend
 from deduce.pictures.themes import theme_of
 
 __all__ = ["Box", "Frame", "fitted", "lines_of", "text"]
@@ -118,7 +118,7 @@ class Frame:
 
     def overlay(self, scene: Scene) -> str:
         """Return the marks of a scene alone, where the frame has them, as the text of a transparent SVG file."""
-        drawn = marks(scene, theme=self.theme)
+        drawn = drawing(scene, key=False, theme=self.theme, transparent=True, board=False)
         place = self.board(drawn)
         return self.sheet([drawn.svg(size=place.width, at=place[:2])], paper="none")
 

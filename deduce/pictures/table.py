@@ -6,10 +6,11 @@ Marks, links and the key are those of grids.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
+from dataclasses import replace
 from html import escape
 
-from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, line_sample, links, mark, outline
+from deduce.pictures.drawing import Drawing, Key, Marked, discs, links, mark, outline, roles_of
 from deduce.pictures.geometry import NODE, Point, figure
 from deduce.pictures.scene import Scene
 from deduce.pictures.themes import Theme, theme_of
@@ -57,24 +58,24 @@ class TableGeometry:
         return self.left + (digit - 0.5) * self.step, self.top + (cell + 0.5) * _ROW
 
 
-def table(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
-    """Draw a scene of a problem; see `deduce.pictures.svg.svg` for the parameters."""
+def table(scene: Scene, *, key: bool = True, theme: str = "light", transparent: bool = False) -> Drawing:
+    """Draw a scene of a problem; see `deduce.pictures.svg.drawing` for the parameters."""
     look = theme_of(theme)
     layout = scene.layout
     place = TableGeometry(map(layout.cell_name, range(layout.cells)), layout.symbols)
     bottom = place.top + place.high
-    meanings = {role: said for role, said in key_of(layout).items() if key and role not in ("end", "hit")}
-    explained = Key(scene, meanings, 12.0, place.width, bottom)
+    explained = Key(scene, look, key_of(layout) if key else {}, 12.0, place.width, bottom + 8)
     parts = [
         *_bands(scene, place, look),
         *_lines(place, look),
         *_labels(place, look),
         *_links(scene, place, look),
-        *_candidates(scene, place, look),
-        *_key(explained, meanings, look),
+        *_candidates(scene, place, look, explained.notes),
+        *explained.parts,
     ]
-    height = bottom + 14 + explained.rows * ROW
-    return Drawing(scene.title, scene.description, place.width, height, look.paper, parts)
+    height = bottom + 14 + explained.height
+    paper = "" if transparent else look.paper
+    return Drawing(scene.title, scene.description, place.width, height, paper, parts)
 
 
 def _bands(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
@@ -123,27 +124,19 @@ def _labels(place: TableGeometry, look: Theme) -> Iterable[str]:
     yield "</g>"
 
 
-def _candidates(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
+def _candidates(scene: Scene, place: TableGeometry, look: Theme, samples: Marked) -> Iterable[str]:
     """Draw marks, rings and discs."""
-    marked: dict[str, list[Point]] = {}
-    for note in scene.notes:
-        if note.role != "note":
-            marked.setdefault(note.role, []).append(place.note(note.cell, note.digit))
-    for role, points in sorted(marked.items()):
-        yield mark(look, role, points)
-    rings = "".join(_disc(place.note(note.cell, note.digit), 3.6) for note in scene.notes)
-    if rings:
-        yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{rings}"/>'
+    roles = roles_of(replace(scene, ends=()), place.note)
+    for role, notes in sorted(roles.items()):
+        yield mark(look, role, [point for point, _ in (*notes, *samples.get(role, ()))])
+    points = [place.note(note.cell, note.digit) for note in scene.notes]
+    points += [point for notes in samples.values() for point, _ in notes]
+    if points:
+        yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{discs(points, 3.6)}"/>'
     for given, ink in ((True, look.ink), (False, look.placed)):
-        discs = "".join(_disc(place.note(d.cell, d.digit), 6.4) for d in scene.digits if d.given == given)
-        if discs:
-            yield f'<path fill="{ink}" d="{discs}"/>'
-
-
-def _disc(point: Point, radius: float) -> str:
-    x, y = point
-    r, d = figure(radius), figure(2 * radius)
-    return f"M{figure(x - radius)} {figure(y)}a{r} {r} 0 1 1 {d} 0a{r} {r} 0 1 1-{d} 0z"
+        held = [place.note(digit.cell, digit.digit) for digit in scene.digits if digit.given == given]
+        if held:
+            yield f'<path fill="{ink}" d="{discs(held, 6.4)}"/>'
 
 
 def _links(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
@@ -169,17 +162,3 @@ def _arc(near: Point, far: Point) -> str:
     middle = (x + u) / 2 + across[0] * bend, (y + v) / 2 + across[1] * bend
     points = (*start, *middle, *end)
     return "M{} {}Q{} {} {} {}".format(*map(figure, points))
-
-
-def _key(explained: Key, meanings: Mapping[str, str], look: Theme) -> Iterable[str]:
-    """Draw the key below the table."""
-    for role, (x, y) in explained.samples.items():
-        if role in look.areas:
-            yield area_sample(look, role, (x, y))
-        elif role in ("strong", "weak"):
-            yield from line_sample(look, role, (x, y))
-        else:
-            yield mark(look, role, [(x + 9, y)])
-            yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{_disc((x + 9, y), 3.6)}"/>'
-        said = f'font-size="12" text-anchor="start" x="{figure(x + 24)}" y="{figure(y + 4)}"'
-        yield f'<text fill="{look.ink}" {said}>{escape(meanings[role])}</text>'

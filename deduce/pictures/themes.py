@@ -96,6 +96,16 @@ class Theme:
     areas: dict[str, Fill]
     marks: dict[str, Body]
 
+    def body(self, role: str) -> Body:
+        """Return how the shape around notes of a role is printed."""
+        return self.strike if role == "eliminated" else self.marks[role]
+
+    def ink_on(self, role: str) -> str:
+        """Return the colour of digits in the shape of a role."""
+        if role == "eliminated":
+            return self.paper
+        return self.ink if self.marks[role].fill == "none" else self.on_mark
+
 
 _AREAS: dict[str, tuple[str, float, float, str]] = {
     "base": ("blue", 0.25, 2.4, ""),

@@ -200,13 +200,13 @@ def test_frames_of_one_step_have_one_size_and_the_grid_at_one_place() -> None:
 
 def test_a_picture_without_ground_or_labels_at_any_size() -> None:
     scene = scene_of(proof("X-wing"))
-    root = ET.fromstring(svg(scene, ground=False, labels=False, size=(1920, 1080)))
+    root = ET.fromstring(svg(scene, transparent=True, labels=False, size=(1920, 1080)))
     assert (root.attrib["width"], root.attrib["height"]) == ("1920", "1080")
     texts = {text.text for text in root.iter(f"{SVG}text")}
     assert texts.isdisjoint({"r1", "c9"})
     sheet = "M0 0h716"
     assert sheet in svg(scene)
-    assert sheet not in svg(scene, ground=False)
+    assert sheet not in svg(scene, transparent=True)
     with pytest.raises(ValueError, match="size is"):
         svg(scene, size=(0, 5))
 
