@@ -68,21 +68,18 @@ class ShownGrid:
 
     __slots__ = ()
 
-    def picture(self: Any, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+    def picture(self: Any, **options: Any) -> str:
         """Return the position drawn as the text of an SVG file.
 
         Parameters
         ----------
-        theme : str
-            ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
-        notes : str
-            ``"all"`` or ``"none"``.
-        size : int, optional
-            Width in pixels.
+        **options
+            Those of :func:`deduce.pictures.picture`: `theme` (``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for
+            projection), `notes` (``"all"`` or ``"none"``), `size` in pixels, `key`, `labels`, `transparent`.
         """
         from deduce.pictures import picture
 
-        return picture(self, theme=theme, notes=notes, size=size)
+        return picture(self, **options)
 
     def _repr_mimebundle_(self: Any, **_: Any) -> dict[str, str]:
         from deduce.pages.notebook import grid_bundle
@@ -120,21 +117,19 @@ class ShownProof:
 
         return notation(self)
 
-    def picture(self: Any, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+    def picture(self: Any, **options: Any) -> str:
         """Return the step drawn on its grid, as the text of an SVG file.
 
         Parameters
         ----------
-        theme : str
-            ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
-        notes : str
-            ``"all"``, ``"needed"`` (those that the step rests on) or ``"none"``; what has a part in the step stays.
-        size : int, optional
-            Width in pixels.
+        **options
+            Those of :func:`deduce.pictures.picture`: `theme` (``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for
+            projection), `notes` (``"all"``, ``"needed"`` or ``"none"``; what has a part in the step stays), `size` in
+            pixels, `key`, `numbers`, `labels`, `transparent`.
         """
         from deduce.pictures import picture
 
-        return picture(self, theme=theme, notes=notes, size=size)
+        return picture(self, **options)
 
     def to_json(self: Any) -> str:
         """Return the proof, with the exact position that it stands in, as a JSON document."""

@@ -46,7 +46,17 @@ def scene_of(thing: Grid | Proof) -> Scene:
     return of_grid(thing) if isinstance(thing, Grid) else of_proof(thing)
 
 
-def picture(thing: Grid | Proof, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+def picture(
+    thing: Grid | Proof,
+    *,
+    theme: str = "light",
+    notes: str = "all",
+    size: int | tuple[int, int] | None = None,
+    key: bool = True,
+    numbers: bool = True,
+    labels: bool = True,
+    transparent: bool = False,
+) -> str:
     """Draw a grid or a proof as the text of an SVG file.
 
     Parameters
@@ -58,8 +68,16 @@ def picture(thing: Grid | Proof, *, theme: str = "light", notes: str = "all", si
     notes : str
         Which notes to show beside those with a part in the step: ``"all"``, ``"needed"`` (those that the step rests
         on) or ``"none"``.
-    size : int, optional
-        Width in pixels.
+    size : int or pair of int, optional
+        Width in pixels, or exactly this width and height, with the drawing in the middle.
+    key : bool
+        Whether the marks are explained below the grid, which has the same size and place without that.
+    numbers : bool
+        Whether the nodes of a chain have running numbers.
+    labels : bool
+        Whether rows and columns are named beside the grid.
+    transparent : bool
+        Whether there is no paper behind the drawing.
 
     Raises
     ------
@@ -68,4 +86,5 @@ def picture(thing: Grid | Proof, *, theme: str = "light", notes: str = "all", si
     """
     from deduce.pictures.svg import svg
 
-    return svg(scene_of(thing).with_notes(notes), theme=theme, size=size)
+    looks = {"theme": theme, "key": key, "numbers": numbers, "labels": labels, "transparent": transparent}
+    return svg(scene_of(thing).with_notes(notes), size=size, **looks)

@@ -185,6 +185,10 @@ def test_size_and_theme() -> None:
     grid = Grid.parse(PI)
     assert grid.picture(theme="print", size=100) == picture(grid, theme="print", size=100)
     assert proof("X-wing").picture(notes="none") == picture(proof("X-wing"), notes="none")
+    looks = {"key": False, "numbers": False, "labels": False, "transparent": True, "size": (640, 360), "theme": "stage"}
+    assert proof("X-chain").picture(**looks) == svg(scene_of(proof("X-chain")), **looks)
+    for name, plain in (("key", True), ("numbers", True), ("labels", True), ("transparent", False)):
+        assert proof("X-chain").picture(**looks) != proof("X-chain").picture(**(looks | {name: plain})), name
 
 
 def test_frames_of_one_step_have_one_size_and_the_grid_at_one_place() -> None:
@@ -320,7 +324,9 @@ def test_regions_of_any_shape_have_borders() -> None:
     layout = Layout(4, regions, region_kind="region")
     place = Geometry(layout)
     edges = place.borders(regions)
-    assert sum(float(run) for run in re.findall(r"[hv]([\d.]+)", edges)) == pytest.approx(place.cell * (_edges(regions) + 16))
+    assert sum(float(run) for run in re.findall(r"[hv]([\d.]+)", edges)) == pytest.approx(
+        place.cell * (_edges(regions) + 16)
+    )
     assert picture(Grid.empty(layout)).count(edges) == 1
 
 
