@@ -16,7 +16,7 @@ from deduce.pages.checked import embed
 from deduce.pages.frame import document, embedded, resource, style
 from deduce.pages.stage import chapters, packed
 from deduce.patterns.catalogue import NAMES, find_unasked
-from deduce.pictures.scene import Scene, of_grid, of_proof
+from deduce.pictures.scene import Scene, consequences, of_grid, of_proof
 from deduce.pictures.svg import LINKS, NEEDED_NOTES, OTHER_NOTES, svg
 from deduce.pictures.themes import theme_of
 from deduce.proof import Proof
@@ -24,7 +24,6 @@ from deduce.puzzle.grid import grid_of
 from deduce.walks.walk import Walk
 from deduce.words.en import shows as show_words
 from deduce.words.en.explain import explain, headline, notation, outcome, puzzle_line
-from deduce.words.en.suppositions import inner_proofs
 
 __all__ = ["fragment", "page", "proof_html"]
 
@@ -153,8 +152,8 @@ def _proof(proof: Proof, theme: str, also: str = "") -> str:
         told = "".join(f"<li>{escape(line)}</li>" for line in lines)
         said = f"{escape(first)}</p>\n<ol>{told}</ol>\n<p>{escape(last)}"
         items = "".join(
-            f"<li>{_image(of_proof(inner), theme, key=True)}<p>{escape(line)}</p></li>"
-            for inner, line in zip(inner_proofs(proof), lines, strict=True)
+            f"<li>{_image(scene, theme, key=True)}<p>{escape(line)}</p></li>"
+            for scene, line in zip(consequences(proof), lines, strict=True)
         )
     chain = notation(proof)
     written = f"<p><code>{escape(chain)}</code></p>\n" if chain else ""

@@ -170,8 +170,8 @@ def _turned(told: StoryStep, chapter: int, detail: str, *, follows: bool) -> Ite
 
 _LEFT_OUT = {
     "links": (),
-    "steps": ("link", "consequence"),
-    "lines": ("position", "where", "name", "link", "consequence", "result"),
+    "steps": ("link", "consequence", "need"),
+    "lines": ("position", "where", "name", "link", "consequence", "need", "result"),
 }
 """The turns that are left out where less is told."""
 

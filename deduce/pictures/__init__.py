@@ -5,7 +5,7 @@ Everything is loaded when it is first asked for, so that importing this package 
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from deduce import lazily
 
@@ -32,7 +32,7 @@ _HOMES = {
     "storyboard": "pages.storyboard",
 }
 
-__all__ = ["picture", "scene_of"]
+__all__ = ["picture", "scene_of", "turning_points"]
 __all__ += list(_HOMES)
 
 __getattr__, __dir__ = lazily(globals(), _HOMES)
@@ -88,3 +88,24 @@ def picture(
 
     looks = {"theme": theme, "key": key, "numbers": numbers, "labels": labels, "transparent": transparent}
     return svg(scene_of(thing).with_notes(notes), size=size, **looks)
+
+
+def turning_points(proof: Proof, **options: Any) -> tuple[str, ...]:
+    """Draw what matters of a supposition as SVG texts of one size, a picture for each turning point.
+
+    Parameters
+    ----------
+    proof : Proof
+        A supposition; of any other proof there is its one picture.
+    **options
+        Those of `picture` but for `notes`.
+
+    Returns
+    -------
+    tuple of str
+        What is supposed, with all that follows; each consequence that is more than a single; and what cannot be met.
+    """
+    from deduce.pictures.scene import turning_points
+    from deduce.pictures.svg import frames
+
+    return tuple(frames(turning_points(proof), **options))

@@ -14,9 +14,11 @@ from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import is_base
 from deduce.kernel import Argument, Counting, Supposition, Swap
 from deduce.patterns.families import mark_of
+from deduce.patterns.singles import SINGLES
 from deduce.patterns.sums import BOUND
 from deduce.patterns.unique_names import ways_of
 from deduce.pictures.rule_marks import RuleMark, rule_marks
+from deduce.pictures.tally import Tally, tally_of
 from deduce.positions import bits
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid, grid_of
@@ -24,6 +26,7 @@ from deduce.puzzle.layout import Layout
 from deduce.words.en import explain as words
 from deduce.words.en.names import Names
 from deduce.words.en.reasons import barred, witnesses
+from deduce.words.en.suppositions import inner_proofs
 
 if TYPE_CHECKING:
     from deduce.walks.walk import Step
@@ -37,10 +40,13 @@ __all__ = [
     "NoteRole",
     "Scene",
     "Tie",
+    "area_of",
+    "consequences",
     "of_grid",
     "of_proof",
     "sights",
     "stages",
+    "turning_points",
 ]
 
 NoteRole = Literal["note", "pattern", "fin", "even", "odd", "exit", "opened", "eliminated", "placed"]
@@ -61,6 +67,7 @@ AreaRole = Literal[
     "added",
     "taken",
     "set",
+    "follows",
     "target",
     "bar",
     "lost",
@@ -69,8 +76,8 @@ AreaRole = Literal[
 ]
 """Why a house or a cell is marked; the cells of a `sum` have a total; a `cell` is part of a pattern that has no other
 word for it; between the cells of a `swappable` digits could change places; what is left of sums is `added`, or `taken`
-away; a `set` is almost locked, a `bar` holds a placed digit that keeps others out, a cell that has `lost` something
-loses a note, and `look` says no more than where to look."""
+away; a `set` is almost locked, a digit `follows` from what was supposed, a `bar` holds a placed digit that keeps others
+out, a cell that has `lost` something loses a note, and `look` says no more than where to look."""
 
 NOTES = ("all", "needed", "none")
 """Which plain notes a picture shows: every live candidate, those that the step rests on, or none."""
@@ -170,6 +177,8 @@ class Scene:
     course : Scene, optional
         The scene in which the links take their course, where this one shows only some of them: so a link stays where
         it is while a chain grows.
+    tally : Tally, optional
+        The table of a sum.
     """
 
     layout: Layout
@@ -183,6 +192,7 @@ class Scene:
     hits: tuple[Tie, ...] = ()
     told: tuple[tuple[str, str], ...] = ()
     course: Scene | None = None
+    tally: Tally | None = None
 
     @property
     def description(self) -> str:
@@ -241,6 +251,7 @@ def of_proof(proof: Proof) -> Scene:
         tuple(dict.fromkeys((*order[0], *order[-1]) if chain and not chain.loop else _spots(names, supposed))),
         tuple(_hits(grid.layout, order, proof)) if chain and not chain.loop else (),
         tuple(_told(proof, grid.layout)),
+        tally=tally_of(proof),
     )
 
 
@@ -268,7 +279,7 @@ def _told(proof: Proof, layout: Layout) -> Iterable[tuple[str, str]]:
         if len(last.bases) == 1 and not last.covers:
             place = layout.house_of(last.bases[0][0])
             digit = layout.symbols[place[1] - 1] if place else ""
-            yield "trouble", words.no_way(_area_of(layout, "trouble", last.bases[0][0]).name, digit)
+            yield "trouble", words.no_way(area_of(layout, "trouble", last.bases[0][0]).name, digit)
 
 
 def _last(proof: Proof) -> Iterable[Counting]:
@@ -294,6 +305,26 @@ def stages(step: Step) -> tuple[Scene, Scene, Scene]:
     return before, pattern, _result(step)
 
 
+def consequences(proof: Proof) -> tuple[Scene, ...]:
+    """Return a scene for each inference under a supposition, with what has been placed since marked."""
+    start, found = grid_of(proof), []
+    for inner in inner_proofs(proof):
+        scene, since = of_proof(inner), grid_of(inner).true & ~start.true
+        follows = tuple(_cell_area(scene.layout, "follows", c % scene.layout.cells) for c in bits(since))
+        found.append(replace(scene, areas=(*follows, *scene.areas)))
+    return tuple(found)
+
+
+def turning_points(proof: Proof) -> tuple[Scene, ...]:
+    """Return the scenes in which a supposition turns: it itself, what follows by more than a single, and what breaks.
+
+    Of any other proof that is its one scene.
+    """
+    inner = [*zip(inner_proofs(proof), consequences(proof), strict=True)]
+    turns = [scene for each, scene in inner[:-1] if each.pattern.name not in SINGLES]
+    return (of_proof(proof), *turns, *(scene for _, scene in inner[-1:]))
+
+
 def sights(proof: Proof) -> tuple[Area, ...]:
     """Return where to look for a step: the cells and houses that its argument reads, and for a supposition its cell."""
     layout = grid_of(proof).layout
@@ -301,7 +332,7 @@ def sights(proof: Proof) -> tuple[Area, ...]:
     for argument in (inference.argument for inference in proof.inferences):
         if isinstance(argument, Counting):
             read = (number for number, _ in argument.bases or argument.covers)
-            found.update((_area_of(layout, "look", number), None) for number in read)
+            found.update((area_of(layout, "look", number), None) for number in read)
         elif isinstance(argument, Supposition):
             found[_cell_area(layout, "look", argument.candidate % layout.cells)] = None
     for swap in _swaps(proof):
@@ -463,7 +494,7 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
                     yield Area(_mark(pattern, role), house.name, house.cells)
         elif role.kind == "constraints" and not counted:
             for number in role.items:
-                yield _area_of(layout, _mark(pattern, role), number)
+                yield area_of(layout, _mark(pattern, role), number)
     yield from _sets(proof, layout)
     for role in pattern.roles:
         part = _mark(pattern, role)
@@ -513,13 +544,13 @@ def _set_of(link: Link, layout: Layout) -> tuple[int, ...]:
 def _sides(proof: Proof, layout: Layout) -> Iterable[Area]:
     """List bases and covers of a proof without roles, as long as there are few."""
     sums = [inference.argument for inference in proof.inferences if isinstance(inference.argument, Counting)]
-    found = dict.fromkeys(_area_of(layout, "base", number) for each in sums for number, _ in each.bases)
-    found |= dict.fromkeys(_area_of(layout, "cover", number) for each in sums for number, _ in each.covers)
+    found = dict.fromkeys(area_of(layout, "base", number) for each in sums for number, _ in each.bases)
+    found |= dict.fromkeys(area_of(layout, "cover", number) for each in sums for number, _ in each.covers)
     if len(found) <= _MOST_AREAS:
         yield from sorted(found, key=lambda area: -len(area.cells))
 
 
-def _area_of(layout: Layout, role: AreaRole, constraint: int) -> Area:
+def area_of(layout: Layout, role: AreaRole, constraint: int) -> Area:
     """Return the cell or the house of a constraint."""
     if constraint < layout.cells:
         return _cell_area(layout, role, constraint)
@@ -537,7 +568,7 @@ def _trouble(proof: Proof, grid: Grid) -> Iterable[Area]:
     for last in _last(proof):
         sides = [number for number, _ in last.bases or last.covers]
         if proof.contradiction or len(last.bases) + len(last.covers) == 1:
-            yield _area_of(layout, "trouble", sides[0])
+            yield area_of(layout, "trouble", sides[0])
             broken = 0 if last.bases else grid.true & layout.model.masks[sides[0]]
             yield from (_cell_area(layout, "bar", candidate % layout.cells) for candidate in bits(broken))
 

@@ -18,7 +18,6 @@ from deduce.pictures.drawing import (
     NOTE_DROP,
     NOTE_SIZE,
     Drawing,
-    Key,
     dotted,
     links,
     marked,
@@ -26,6 +25,7 @@ from deduce.pictures.drawing import (
     roles_of,
 )
 from deduce.pictures.geometry import Geometry, Point, figure
+from deduce.pictures.key import Key
 from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Area, Scene, Tie

@@ -120,6 +120,7 @@ _AREAS: dict[str, tuple[str, float, float, str]] = {
     "added": ("yellow", 0.3, 1.8, "8 2"),
     "taken": ("orange", 0.25, 1.8, "4 4"),
     "set": ("green", 0.16, 2, "7 3 2 3"),
+    "follows": ("blue", 0, 1.8, "3 5"),
     "set B": ("purple", 0.18, 2, ""),
     "set C": ("orange", 0.24, 2, "6 2 6 5"),
     "target": ("green", 0.15, 2.4, "14 3"),
