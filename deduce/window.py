@@ -87,21 +87,18 @@ class ShownGrid:
 
     __slots__ = ()
 
-    def picture(self: Any, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+    def picture(self: Any, **options: Any) -> str:
         """Return the position drawn as the text of an SVG file.
 
         Parameters
         ----------
-        theme : str
-            ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
-        notes : str
-            ``"all"`` or ``"none"``.
-        size : int, optional
-            Width in pixels.
+        **options
+            Those of :func:`deduce.pictures.picture`: `theme` (``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for
+            projection), `notes` (``"all"`` or ``"none"``), `size` in pixels, `key`, `labels`, `transparent`.
         """
         from deduce.pictures import picture
 
-        return picture(self, theme=theme, notes=notes, size=size)
+        return picture(self, **options)
 
     _repr_mimebundle_ = _bundle("pages.notebook", "grid_bundle")
 
@@ -134,21 +131,19 @@ class ShownProof:
         "words.en.explain", "notation", "Return the written chain, such as ``(7)r1c9 = (7)r1c3``, or nothing."
     )
 
-    def picture(self: Any, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+    def picture(self: Any, **options: Any) -> str:
         """Return the step drawn on its grid, as the text of an SVG file.
 
         Parameters
         ----------
-        theme : str
-            ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
-        notes : str
-            ``"all"``, ``"needed"`` (those that the step rests on) or ``"none"``; what has a part in the step stays.
-        size : int, optional
-            Width in pixels.
+        **options
+            Those of :func:`deduce.pictures.picture`: `theme` (``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for
+            projection), `notes` (``"all"``, ``"needed"`` or ``"none"``; what has a part in the step stays), `size` in
+            pixels, `key`, `numbers`, `labels`, `transparent`.
         """
         from deduce.pictures import picture
 
-        return picture(self, theme=theme, notes=notes, size=size)
+        return picture(self, **options)
 
     to_json = _told("exchange", "proof_to_json", "Return the proof, with the exact position of it, as a JSON document.")
 

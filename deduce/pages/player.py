@@ -7,15 +7,16 @@ Nothing has an id and the script upgrades every list that it finds once, so seve
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from functools import cache
 from html import escape
-from itertools import islice
 
 from deduce.counting.names import SUPPOSITION
+from deduce.pages.checked import embed
 from deduce.pages.frame import document, embedded, resource, style
 from deduce.pages.stage import chapters, packed
 from deduce.patterns.catalogue import NAMES, find_unasked
-from deduce.pictures.scene import Scene, of_grid, of_proof
+from deduce.pictures.scene import Scene, consequences, of_grid, of_proof
 from deduce.pictures.svg import LINKS, NEEDED_NOTES, OTHER_NOTES, svg
 from deduce.pictures.themes import theme_of
 from deduce.proof import Proof
@@ -23,12 +24,11 @@ from deduce.puzzle.grid import grid_of
 from deduce.walks.walk import Walk
 from deduce.words.en import shows as show_words
 from deduce.words.en.explain import explain, headline, notation, outcome, puzzle_line
-from deduce.words.en.suppositions import inner_proofs
 
 __all__ = ["fragment", "page", "proof_html"]
 
 MOST_OTHERS = 8
-"""How many other finds a page tells at a step."""
+"""How many other finds of the same pattern a page tells at a step; of each other pattern of the walk it tells one."""
 
 
 def page(
@@ -64,9 +64,11 @@ def page(
     theme_of(bright)
     named = title or show_words.page_title(walk)
     head = f"<h1>{escape(named)}</h1>" + (f'<p class="by">{escape(author)}</p>' if author else "")
+    head += '<p class="checked" data-deduce-checked></p>'
     data = packed(walk, "print" if bright == "print" else "light")
     body = (
         f"{_body(walk, head, bright, opened=True)}\n"
+        f"{embed(walk.to_json())}"
         f'<script type="application/json" class="deduce-turns"{" data-open" * stage}>"{data}"</script>\n'
         f"<script>{resource('stage.js').replace('LABELS', json.dumps(show_words.STAGE))}</script>"
     )
@@ -99,9 +101,10 @@ def _body(walk: Walk, heading: str, theme: str, *, opened: bool) -> str:
     begun = f"<p>{escape(puzzle_line(walk.start))}</p>\n<p><code>{escape(walk.start.line())}</code></p>\n"
     frames = [_frame(show_words.start(), _told(_image(first, theme, key=False), begun), opened=True)]
     parts = chapters(walk) if opened else {}
+    used = dict.fromkeys(step.proof.pattern.name for step in walk.steps)
     for number, step in enumerate(walk.steps, 1):
         said = escape(f"{number}. {headline(step.proof)}"), escape(show_words.effort(step.proof))
-        content = _proof(step.proof, theme, _also(step.proof) if opened else "")
+        content = _proof(step.proof, theme, _also(step.proof, used) if opened else "")
         frames.append(_frame(f"{said[0]} <small>{said[1]}</small>", content, parts.get(number), opened=opened))
     # On a page of its own the arrow keys work at once; in a notebook they first need the focus.
     alone = " data-page" if opened else ""
@@ -126,12 +129,16 @@ def _told(image: str, said: str) -> str:
     return f'<div class="deduce-told">\n{image}<div>{said}</div>\n</div>\n'
 
 
-def _also(proof: Proof) -> str:
-    """Return what else the same pattern finds in the position of a proof, in a list to open."""
-    found = find_unasked(grid_of(proof), [proof.pattern.name]) if proof.pattern.name in NAMES else ()
-    others = dict.fromkeys(map(headline, found))
-    others.pop(headline(proof), None)
-    items = "".join(f"<li>{escape(other)}</li>" for other in islice(others, MOST_OTHERS))
+def _also(proof: Proof, used: Iterable[str]) -> str:
+    """Return what else the patterns of a walk find in the position of a proof, in a list to open."""
+    said = [headline(proof)]
+    for name in dict.fromkeys((proof.pattern.name, *used)):
+        most = len(said) + (MOST_OTHERS if name == proof.pattern.name else 1)
+        for line in map(headline, find_unasked(grid_of(proof), [name]) if name in NAMES else ()):
+            said += [line] * (line not in said)
+            if len(said) == most:
+                break
+    items = "".join(f"<li>{escape(other)}</li>" for other in said[1:])
     return f"<details><summary>{show_words.ALSO}</summary><ul>{items}</ul></details>\n" if items else ""
 
 
@@ -145,8 +152,8 @@ def _proof(proof: Proof, theme: str, also: str = "") -> str:
         told = "".join(f"<li>{escape(line)}</li>" for line in lines)
         said = f"{escape(first)}</p>\n<ol>{told}</ol>\n<p>{escape(last)}"
         items = "".join(
-            f"<li>{_image(of_proof(inner), theme, key=True)}<p>{escape(line)}</p></li>"
-            for inner, line in zip(inner_proofs(proof), lines, strict=True)
+            f"<li>{_image(scene, theme, key=True)}<p>{escape(line)}</p></li>"
+            for scene, line in zip(consequences(proof), lines, strict=True)
         )
     chain = notation(proof)
     written = f"<p><code>{escape(chain)}</code></p>\n" if chain else ""

@@ -107,22 +107,22 @@ def _painted(image: Image, theme: str) -> Image:
 @cache
 def _palette(theme: str) -> Image:
     """Return the colours of a theme, each also mixed with paper and ink, as letters and lines are at their edges."""
-    look = theme_of(theme)
-    paper, ink, given = map(_rgb, (look.paper, look.ink, look.given))
+    look, read = theme_of(theme), import_module("PIL.ImageColor").getrgb
+    paper, ink, given, on_mark = map(read, (look.paper, look.ink, look.given, look.on_mark))
     plain = [look.faint, look.placed, look.thin, look.thick, look.region, look.hole, look.rule, look.on_mark]
     plain += [look.strike.stroke, *(body.stroke for body in look.marks.values())]
-    lines = [_rgb(colour) for colour in (*plain, *(area.stroke for area in look.areas.values())) if colour]
-    shades = [_mixed(_rgb(area.fill), under, area.opacity) for area in look.areas.values() for under in (paper, given)]
-    bodies = [_rgb(body.fill) for body in look.marks.values() if body.fill != "none"]
-    found = dict.fromkeys([paper, ink, given, *lines, *shades, *bodies])
-    found.update((_mixed(ink, paper, part / 16), None) for part in range(1, 16))
-    found.update((_mixed(colour, given, 1 / 2), None) for colour in (ink, *lines))
+    lines = [read(colour) for colour in (*plain, *(area.stroke for area in look.areas.values())) if colour]
+    shades = [_mixed(read(area.fill), under, area.opacity) for area in look.areas.values() for under in (paper, given)]
+    bodies = [read(body.fill) for body in look.marks.values() if body.fill != "none"]
+    found = [paper, ink, given, *lines, *shades, *bodies]
+    found += [_mixed(ink, paper, part / 16) for part in range(1, 16)]
+    found += [_mixed(colour, given, 1 / 2) for colour in (ink, *lines)]
     for part in (1 / 2, 1 / 4, 3 / 4):
-        found.update((_mixed(_rgb(look.on_mark), colour, part), None) for colour in bodies)
-        found.update((_mixed(colour, paper, part), None) for colour in lines)
-        found.update((_mixed(ink, colour, part), None) for colour in shades)
+        found += [_mixed(on_mark, colour, part) for colour in bodies]
+        found += [_mixed(colour, paper, part) for colour in lines]
+        found += [_mixed(ink, colour, part) for colour in shades]
     # Colours next to one already there would only take its place: Pillow looks colours up a little coarsely.
-    apart: list[tuple[int, int, int]] = []
+    apart: list[Colour] = []
     for colour in found:
         if all(max(abs(a - b) for a, b in zip(colour, other, strict=True)) > 7 for other in apart):
             apart.append(colour)
@@ -131,12 +131,10 @@ def _palette(theme: str) -> Image:
     return held  # type: ignore[no-any-return]
 
 
-def _rgb(colour: str) -> tuple[int, int, int]:
-    digits = colour[1:] if len(colour) == 7 else "".join(2 * digit for digit in colour[1:])
-    return int(digits[:2], 16), int(digits[2:4], 16), int(digits[4:], 16)
+Colour = tuple[int, int, int]
 
 
-def _mixed(upper: tuple[int, int, int], lower: tuple[int, int, int], part: float) -> tuple[int, int, int]:
+def _mixed(upper: Colour, lower: Colour, part: float) -> Colour:
     red, green, blue = (round(part * a + (1 - part) * b) for a, b in zip(upper, lower, strict=True))
     return red, green, blue
 

@@ -309,7 +309,7 @@ if(news.length){const ul=make('ul',here);news.forEach(name=>make('li',ul,name))}
 make('h2',ahead,say.coming);
 if(i<last){const g=head(i+1);
 make('p',ahead,(turns[i+1][STEP]!==n&&g.kicker?g.kicker+': ':'')+(turns[i+1][KIND]==='link'||
-turns[i+1][KIND]==='falls'||turns[i+1][KIND]==='result'||turns[i+1][KIND]==='consequence'?turns[i+1][TITLE]:g.title),'speaker-next');
+turns[i+1][KIND]==='falls'||turns[i+1][KIND]==='result'||turns[i+1][KIND]==='consequence'||turns[i+1][KIND]==='need'?turns[i+1][TITLE]:g.title),'speaker-next');
 sentences(make('div',ahead),i+1);
 show(make('div',ahead,'','board'),null,i+1)}
 else make('p',ahead,say.last);

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
+from textwrap import wrap
 from typing import NamedTuple
 
 from deduce.pictures.drawing import Drawing
 from deduce.pictures.scene import Scene
-from deduce.pictures.svg import drawing, legend, marks
+from deduce.pictures.svg import drawing, legend
 from deduce.pictures.themes import theme_of
 
-__all__ = ["Box", "Frame", "fitted", "lines_of", "text"]
+__all__ = ["Box", "Frame", "fitted", "text"]
 
-_NARROW, _WIDE = frozenset(" iljtfrI.,:;'|!()[]"), frozenset("mwMW%@")
+_EM = 0.6
+"""How wide a letter of DejaVu Sans is on the whole, in ems; lines of our words never come out wider than this."""
 
 
 class Box(NamedTuple):
@@ -100,7 +102,7 @@ class Frame:
         if self.title:
             x, y, width, _ = self.inner
             end = text([corner], x + width, y + 48 * unit, 26 * unit, look.faint, anchor="end")
-            room = width - 26 * unit * _ems(corner) - 30 * unit
+            room = width - 26 * unit * _EM * len(corner) - 30 * unit
             size, lines = fitted(title, Box(x, y, room, 66 * unit), 50 * unit)
             parts += [*end, *text(lines, x, y + 48 * unit, size, look.ink, bold=True)]
         left = side.height
@@ -118,7 +120,7 @@ class Frame:
 
     def overlay(self, scene: Scene) -> str:
         """Return the marks of a scene alone, where the frame has them, as the text of a transparent SVG file."""
-        drawn = marks(scene, theme=self.theme)
+        drawn = drawing(scene, key=False, theme=self.theme, transparent=True, board=False)
         place = self.board(drawn)
         return self.sheet([drawn.svg(size=place.width, at=place[:2])], paper="none")
 
@@ -145,28 +147,8 @@ def fitted(said: str, box: Box, largest: float) -> tuple[float, list[str]]:
     steps = 12
     for step in range(steps + 1):
         size = largest * (1 - step / (2 * steps))
-        lines = lines_of(said, box.width / size)
+        lines = [line for part in said.split("\n") for line in wrap(part, int(box.width / size / _EM)) or [""]]
         most = max(1, int((box.height / size + 0.2) / 1.4))
         if len(lines) <= most:
             return size, lines
     return size, [*lines[: most - 1], f"{lines[most - 1].rstrip(' .,;:')} \u2026"]
-
-
-def lines_of(said: str, width: float) -> list[str]:
-    """Break words into lines of a width in ems; letters are taken to be as wide as those of DejaVu Sans, or wider."""
-    found: list[str] = []
-    for paragraph in said.split("\n"):
-        line = ""
-        for word in paragraph.split(" "):
-            longer = f"{line} {word}" if line else word
-            if line and _ems(longer) > width:
-                found.append(line)
-                longer = word
-            line = longer
-        found.append(line)
-    return found
-
-
-def _ems(said: str) -> float:
-    """Return about how wide a text is, in ems."""
-    return sum(0.4 if letter in _NARROW else 0.97 if letter in _WIDE else 0.655 for letter in said)

@@ -7,6 +7,8 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from functools import partial
+from itertools import accumulate
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -168,38 +170,25 @@ def _turned(told: StoryStep, chapter: int, detail: str, *, follows: bool) -> Ite
 
 _LEFT_OUT = {
     "links": (),
-    "steps": ("link", "consequence"),
-    "lines": ("position", "where", "name", "link", "consequence", "result"),
+    "steps": ("link", "consequence", "need"),
+    "lines": ("position", "where", "name", "link", "consequence", "need", "result"),
 }
 """The turns that are left out where less is told."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Job:
-    """What a worker draws: a frame, marks alone if they are wanted, and a small copy of the board for the sheet."""
-
-    frame: Frame
-    shot: Shot
-    corner: str
-    folder: str
-    overlay: bool
-    small: int
-
-
-def _draw(job: _Job) -> bytes:
-    """Draw a frame into its file, and return its board in small, if that is wanted."""
-    frame, shot, folder = job.frame, job.shot, Path(job.folder)
-    image = pixels(frame.svg(shot.scene, shot.title, shot.shown, job.corner))
+def _draw(frame: Frame, folder: Path, overlay: bool, shot: Shot, corner: str, shown: bool) -> bytes:
+    """Draw a frame into its file, and return its board in small, if the contact sheet shows it."""
+    image = pixels(frame.svg(shot.scene, shot.title, shot.shown, corner))
     (folder / shot.file).write_bytes(png(image, frame.theme))
-    if job.overlay:
+    if overlay:
         clear = pixels(frame.overlay(shot.scene), clear=True)
         (folder / "overlays" / shot.file).write_bytes(png(clear, frame.theme))
-    if not job.small:
+    if not shown:
         return b""
     board = frame.board(drawing(shot.scene, key=False, theme=frame.theme))
     box = (board.x, board.y, board.x + board.width, board.y + board.height)
-    height = max(1, round(job.small * board.height / board.width))
-    return png(image.resize((job.small, height), box=box, reducing_gap=2.0), frame.theme)
+    height = max(1, round(_SMALL * board.height / board.width))
+    return png(image.resize((_SMALL, height), box=box, reducing_gap=2.0), frame.theme)
 
 
 def storyboard(
@@ -288,80 +277,194 @@ def storyboard(
         raise ValueError(f"notes is {notes!r}; give one of {', '.join(map(repr, NOTES))}")
     frame = Frame(width, height, theme, title, words, key)
     chosen = None if steps is None else tuple(steps)
-    told, lengths, pace, note = _told(walk, chosen, singles, detail, Pace(rate, pause), minutes)
-    told = [shot._replace(scene=shot.scene.with_notes(notes)) for shot in told]
-    starts = [round(sum(lengths[:at]), 2) for at in range(len(told))]
-    marks = _marks(walk, told, starts, sum(lengths))
+    kit = _kit(walk, frame, chosen, singles, detail, Pace(rate, pause), minutes)
+    told = [shot._replace(scene=shot.scene.with_notes(notes)) for shot in kit.told]
     png(pixels(frame.svg(of_grid(walk.start), "", "")), theme)  # what is missing is missed before anything is written
     target = Path(folder)
     (target / "overlays" if overlays else target).mkdir(parents=True, exist_ok=True)
-    shown = _shown(told)
+    concluding = {shot.number: at for at, shot in enumerate(told) if shot.kind != "result"}
+    shown = [at in concluding.values() for at in range(len(told))]
     corners = [say.corner(shot.number, shot.last, len(walk)) * (0 < shot.number <= len(walk)) for shot in told]
-    jobs = [
-        _Job(frame, shot, corner, str(target), overlays, _SMALL * (at in shown))
-        for at, (shot, corner) in enumerate(zip(told, corners, strict=True))
-    ]
+    draw = partial(_draw, frame, target, overlays)
+    drawn = (
+        map(draw, told, corners, shown) if executor is None else executor.map(draw, told, corners, shown, chunksize=4)
+    )
     small = []
-    for done, thumbnail in enumerate(
-        map(_draw, jobs) if executor is None else executor.map(_draw, jobs, chunksize=4), 1
-    ):
+    for done, thumbnail in enumerate(drawn, 1):
         small += [thumbnail] * bool(thumbnail)
         if progress is not None:
-            progress(done, len(jobs))
+            progress(done, len(told))
+    pictures = {"card.png": pixels(kit.card())}
     if small:
-        labels = [_label(walk, told[at]) for at in sorted(shown)]
-        (target / "sheet.png").write_bytes(png(_sheet(small, labels, theme), theme))
-    (target / "card.png").write_bytes(png(pixels(_card(walk, frame, marks)), theme))
-    lines = captions([shot.said for shot in told], lengths, pace.rate)
+        labels = [kit.label(shot) for shot, on_sheet in zip(told, shown, strict=True) if on_sheet]
+        pictures["sheet.png"] = _sheet(small, labels, theme)
+    for name, image in pictures.items():
+        (target / name).write_bytes(png(image, theme))
+    lines = captions([shot.said for shot in told], kit.lengths, kit.pace.rate)
     texts = {
-        "script.md": _script(walk, told, starts, marks, clock(sum(lengths)), pace, note),
-        "chapters.txt": "".join(f"{clock(start)} {name}\n" for start, name, _ in marks),
+        "script.md": kit.script(),
+        "chapters.txt": "".join(f"{clock(start)} {name}\n" for start, name in kit.marks),
         "captions.srt": srt(lines),
         "captions.vtt": vtt(lines),
-        "manifest.json": _manifest(walk, frame, told, starts, lengths, marks, pace, note, overlays=overlays),
-        "frames.ffconcat": _concat(told, lengths),
+        "manifest.json": kit.manifest(overlays=overlays),
+        "frames.ffconcat": kit.concat(),
     }
     for name, content in texts.items():
         (target / name).write_text(content, encoding="utf-8")
     files = [shot.file for shot in told]
     files += [f"overlays/{name}" for name in files] * overlays
-    return tuple(target / name for name in (*files, *["sheet.png"] * bool(small), "card.png", *texts))
+    return tuple(target / name for name in (*files, *pictures, *texts))
 
 
-def _told(
-    walk: Walk, steps: Iterable[int] | None, singles: str, detail: str, pace: Pace, minutes: float | None
-) -> tuple[list[Shot], list[float], Pace, str]:
-    """Return the frames, how long each stands, the pace, and why the target is missed; less is told to meet it."""
+@dataclass(frozen=True, slots=True)
+class _Kit:
+    """What the texts of a kit are made of.
+
+    Parameters
+    ----------
+    walk : Walk
+        What is told.
+    frame : Frame
+        Size and theme.
+    told, lengths : list
+        The frames, and for how many seconds each stands.
+    pace : Pace
+        Words a minute and pauses.
+    note : str
+        Why the target is missed; empty if it is not.
+    """
+
+    walk: Walk
+    frame: Frame
+    told: list[Shot]
+    lengths: list[float]
+    pace: Pace
+    note: str
+
+    @property
+    def starts(self) -> list[float]:
+        """When each frame starts, in seconds."""
+        return [round(start, 2) for start in accumulate(self.lengths, initial=0.0)][:-1]
+
+    @property
+    def marks(self) -> list[tuple[float, str]]:
+        """When each chapter starts, and its title; what is too short for one goes with the chapter before it."""
+        names = say.chapter_titles(story(self.walk, whole=True).chapters) or [say.start_title()]
+        first: dict[int, float] = {}
+        for shot, start in zip(self.told, self.starts, strict=True):
+            first.setdefault(shot.chapter, start)
+        found: list[tuple[float, str]] = []
+        for (chapter, start), end in zip(first.items(), [*first.values(), sum(self.lengths)][1:], strict=True):
+            if not found or (end - start >= SHORTEST_CHAPTER and start - found[-1][0] >= SHORTEST_CHAPTER):
+                found.append((start, names[chapter]))
+        return found
+
+    def label(self, shot: Shot) -> str:
+        """Say what a picture on the contact sheet is."""
+        if not 0 < shot.number <= len(self.walk):
+            return shot.title
+        if shot.number < shot.last:
+            return f"{shot.number}-{shot.last}. {shot.title}"
+        return f"{shot.number}. {headline(self.walk.steps[shot.number - 1].proof)}"
+
+    def card(self) -> str:
+        """Return the summary of the walk on one frame: its start, its chapters and their times, its patterns."""
+        moments = "\n".join(f"{clock(start)}  {name}" for start, name in self.marks)
+        told = f"{capital(outcome(self.walk))}\n\n{moments}\n\n{', '.join(say.patterns_used(self.walk))}"
+        start = of_grid(self.walk.start).with_notes("none")
+        return replace(self.frame, title=True, words=True, key=False).svg(start, page_title(self.walk), told)
+
+    def script(self) -> str:
+        """Return the script: chapters, steps with what to prepare, and a line with its time for each frame."""
+        length, (rate, pause) = clock(sum(self.lengths)), self.pace
+        parts = [say.script_opening(self.walk, len(self.told), length, rate, pause, self.note)]
+        due, known, last = self.marks, set[int](), -1
+        for shot, start in zip(self.told, self.starts, strict=True):
+            if due and start >= due[0][0]:
+                parts.append(f"\n## {clock(due[0][0])} {due.pop(0)[1]}\n")
+            if shot.number != last and 0 < shot.number <= len(self.walk):
+                steps = self.walk.steps[shot.number - 1 : shot.last]
+                title = say.corner(shot.number, shot.last, len(self.walk))
+                parts.append(f"\n### {title}: {say.run_title(steps)}\n")
+                for step in steps:
+                    fresh = tuple(number for number in _read(step) if number not in known)
+                    known.update(fresh)
+                    if len(steps) == 1:
+                        parts += [f"{line}\n" for line in say.preparation(step, stages(step)[1], fresh)]
+            last = shot.number
+            parts.append(say.script_say(clock(start), shot.shown.replace("\n", " "), shot.file))
+        return "\n".join(parts) + "\n"
+
+    def manifest(self, *, overlays: bool) -> str:
+        """Return what all files of the kit are, and when each frame stands, as JSON."""
+        frames: list[dict[str, Any]] = []
+        for shot, start, seconds in zip(self.told, self.starts, self.lengths, strict=True):
+            value: dict[str, Any] = {"file": shot.file, "start": start, "seconds": seconds, "kind": shot.kind}
+            if 0 < shot.number <= len(self.walk):
+                value |= {"steps": [*range(shot.number, shot.last + 1)], "turn": shot.turn}
+            value |= {"pattern": shot.pattern} if shot.pattern else {}
+            value |= {"title": shot.title, "words": shot.shown, "say": shot.said}
+            frames.append(value | ({"overlay": f"overlays/{shot.file}"} if overlays else {}))
+        whole = {
+            "format": FORMAT,
+            "version": VERSION,
+            "puzzle": self.walk.start.line(),
+            "width": self.frame.width,
+            "height": self.frame.height,
+            "frames a second": FPS,
+            "seconds": round(sum(self.lengths), 2),
+            "words a minute": round(self.pace.rate, 1),
+            "pause": round(self.pace.pause, 2),
+            **({"note": self.note} if self.note else {}),
+            "chapters": [{"start": start, "title": name} for start, name in self.marks],
+            "frames": frames,
+            "files": _FILES | ({"sheet": "sheet.png"} if self.told else {}),
+        }
+        return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
+
+    def concat(self) -> str:
+        """Return the frames and how long each stands, as a script of ffmpeg.
+
+        At a constant rate it shows the last picture for the middle one of the last three durations, whatever the list
+        says; so the last frame is parted, and its last parts are one frame of the video each.
+        """
+        entries = [(shot.file, seconds) for shot, seconds in zip(self.told, self.lengths, strict=True)]
+        for file, seconds in entries[-1:]:
+            entries[-1:] = [(file, seconds - 4 / FPS), *[(file, 1 / FPS)] * 4]
+        return "ffconcat version 1.0\n" + "".join(f"file {file}\nduration {length:.2f}\n" for file, length in entries)
+
+
+_FILES = {
+    "video": "frames.ffconcat",
+    "captions": ["captions.srt", "captions.vtt"],
+    "script": "script.md",
+    "chapters": "chapters.txt",
+    "card": "card.png",
+}
+
+
+def _kit(
+    walk: Walk,
+    frame: Frame,
+    steps: Iterable[int] | None,
+    singles: str,
+    detail: str,
+    pace: Pace,
+    minutes: float | None,
+) -> _Kit:
+    """Return what is told and when; less is told to meet a target."""
     if detail not in DETAILS:
         raise ValueError(f"detail is {detail!r}; give one of {', '.join(map(repr, DETAILS))}")
     for less in DETAILS[DETAILS.index(detail) :]:
         told = [*shots(walk, steps, singles=singles, detail=less)]
-        lengths, found, note = durations([shot.said for shot in told], pace, minutes)
-        if minutes is None or sum(lengths) <= 1.02 * 60 * minutes:
+        kit = _Kit(walk, frame, told, *durations([shot.said for shot in told], pace, minutes))
+        if minutes is None or sum(kit.lengths) <= 1.02 * 60 * minutes:
             break
-    return told, lengths, found, note
+    return kit
 
 
 _SMALL = 232
 """Width of a board on the contact sheet."""
-
-
-def _shown(told: Sequence[Shot]) -> frozenset[int]:
-    """Return which frames the contact sheet shows: of each step the one with its conclusion."""
-    found: dict[int, int] = {}
-    for at, shot in enumerate(told):
-        if shot.kind != "result" or shot.number not in found:
-            found[shot.number] = at
-    return frozenset(found.values())
-
-
-def _label(walk: Walk, shot: Shot) -> str:
-    """Say what a picture on the contact sheet is."""
-    if not 0 < shot.number <= len(walk):
-        return shot.title
-    number = f"{shot.number}" if shot.number == shot.last else f"{shot.number}-{shot.last}"
-    proof = walk.steps[shot.number - 1].proof
-    return f"{number}. {headline(proof) if shot.number == shot.last else shot.title}"
 
 
 def _sheet(pictures: Sequence[bytes], labels: Sequence[str], theme: str) -> Image:
@@ -384,126 +487,11 @@ def _sheet(pictures: Sequence[bytes], labels: Sequence[str], theme: str) -> Imag
     return whole
 
 
-def _card(walk: Walk, frame: Frame, marks: Sequence[_Mark]) -> str:
-    """Return the summary of a walk on one frame: its start, its chapters and their times, its patterns."""
-    moments = "\n".join(f"{clock(start)}  {name}" for start, name, _ in marks)
-    used = ", ".join(say.patterns_used(walk))
-    told = f"{capital(outcome(walk))}\n\n{moments}\n\n{used}"
-    return replace(frame, title=True, words=True, key=False).svg(
-        of_grid(walk.start).with_notes("none"), page_title(walk), told
-    )
-
-
-_Mark = tuple[float, str, int]
-"""When a chapter starts, its title, and its number in the story from 0."""
-
-
-def _marks(walk: Walk, told: Sequence[Shot], starts: Sequence[float], total: float) -> list[_Mark]:
-    """Return the marks of the chapters; what is too short for one of its own goes with the one before it."""
-    names = say.chapter_titles(story(walk, whole=True).chapters) or [say.start_title()]
-    first: dict[int, float] = {}
-    for shot, start in zip(told, starts, strict=True):
-        first.setdefault(shot.chapter, start)
-    found: list[_Mark] = []
-    ends = [*first.values(), total][1:]
-    for (chapter, start), end in zip(first.items(), ends, strict=True):
-        if not found or (end - start >= SHORTEST_CHAPTER and start - found[-1][0] >= SHORTEST_CHAPTER):
-            found.append((start, names[chapter], chapter))
-    return found
-
-
-def _script(
-    walk: Walk,
-    told: Sequence[Shot],
-    starts: Sequence[float],
-    marks: Sequence[_Mark],
-    length: str,
-    pace: Pace,
-    note: str,
-) -> str:
-    """Return the script: chapters, steps with what to prepare, and a line with its time for each frame."""
-    parts = [say.script_opening(walk, len(told), length, pace.rate, pace.pause, note)]
-    due, known, last = list(marks), set[int](), -1
-    for shot, start in zip(told, starts, strict=True):
-        if due and start >= due[0][0]:
-            parts.append(f"\n## {clock(due[0][0])} {due.pop(0)[1]}\n")
-        if shot.number != last and 0 < shot.number <= len(walk):
-            steps = walk.steps[shot.number - 1 : shot.last]
-            name = say.run_title(steps) if len(steps) > 1 else headline(steps[0].proof)
-            parts.append(f"\n### {say.corner(shot.number, shot.last, len(walk))}: {name}\n")
-            for step in steps:
-                fresh = tuple(number for number in _read(step) if number not in known)
-                known.update(fresh)
-                if len(steps) == 1:
-                    parts += [f"{line}\n" for line in say.preparation(step, stages(step)[1], fresh)]
-        last = shot.number
-        parts.append(say.script_say(clock(start), shot.shown.replace("\n", " "), shot.file))
-    return "\n".join(parts) + "\n"
-
-
 def _read(step: Step) -> tuple[int, ...]:
     """Return what has to be read for a step: its bases, and the cells of its swaps, whose notes show the exits."""
     proof = step.proof
     swapped = premises_of(proof).cells if proof.swaps else ()
     return tuple(dict.fromkeys([*proof.bases, *swapped]))
-
-
-def _manifest(
-    walk: Walk,
-    frame: Frame,
-    told: Sequence[Shot],
-    starts: Sequence[float],
-    lengths: Sequence[float],
-    marks: Sequence[_Mark],
-    pace: Pace,
-    note: str,
-    *,
-    overlays: bool,
-) -> str:
-    """Return what all files of the kit are, and when each frame stands, as JSON."""
-    frames: list[dict[str, Any]] = []
-    for shot, start, seconds in zip(told, starts, lengths, strict=True):
-        value: dict[str, Any] = {"file": shot.file, "start": start, "seconds": seconds, "kind": shot.kind}
-        if 0 < shot.number <= len(walk):
-            value |= {"steps": [*range(shot.number, shot.last + 1)], "turn": shot.turn}
-        value |= {"pattern": shot.pattern} if shot.pattern else {}
-        value |= {"title": shot.title, "words": shot.shown, "say": shot.said}
-        frames.append(value | ({"overlay": f"overlays/{shot.file}"} if overlays else {}))
-    whole = {
-        "format": FORMAT,
-        "version": VERSION,
-        "puzzle": walk.start.line(),
-        "width": frame.width,
-        "height": frame.height,
-        "frames a second": FPS,
-        "seconds": round(sum(lengths), 2),
-        "words a minute": round(pace.rate, 1),
-        "pause": round(pace.pause, 2),
-        **({"note": note} if note else {}),
-        "chapters": [{"start": start, "title": name} for start, name, _ in marks],
-        "frames": frames,
-        "files": {
-            "video": "frames.ffconcat",
-            "captions": ["captions.srt", "captions.vtt"],
-            "script": "script.md",
-            "chapters": "chapters.txt",
-            "card": "card.png",
-            **({"sheet": "sheet.png"} if told else {}),
-        },
-    }
-    return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
-
-
-def _concat(told: Sequence[Shot], lengths: Sequence[float]) -> str:
-    """Return the frames and how long each stands, as a script of ffmpeg.
-
-    At a constant rate it shows the last picture for the middle one of the last three durations, whatever the list says;
-    so the last frame is parted, and its last parts are one frame of the video each.
-    """
-    entries = [(shot.file, seconds) for shot, seconds in zip(told, lengths, strict=True)]
-    for file, seconds in entries[-1:]:
-        entries[-1:] = [(file, seconds - 4 / FPS), *[(file, 1 / FPS)] * 4]
-    return "ffconcat version 1.0\n" + "".join(f"file {file}\nduration {seconds:.2f}\n" for file, seconds in entries)
 
 
 def animate(

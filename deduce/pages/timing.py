@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from html import escape
+from textwrap import wrap
 from typing import NamedTuple
 
 from deduce.words.en.kit import too_long, too_short
@@ -111,54 +112,33 @@ def captions(said: Sequence[str], lengths: Sequence[float], rate: float) -> list
     start = 0.0
     for words, seconds in zip(said, lengths, strict=True):
         letters = len(words) / max(0.1, words_in(words) * 60 / rate)
-        pieces = _pieces(words, min(LINES * LINE, int(MOST * letters)))
+        pieces = [*_pieces(words, min(LINE, int(MOST * letters / LINES)))]
         spare = max(0.0, seconds - LEAST * len(pieces)) / max(1, sum(map(len, pieces)))
         least = min(LEAST, seconds / max(1, len(pieces)))
         at = start
         for piece in pieces:
             length = least + spare * len(piece)
-            found.append(Caption(at, at + min(length, MOST), "\n".join(_wrapped(piece))))
+            found.append(Caption(at, at + min(length, MOST), piece))
             at += length
         start += seconds
     return found
 
 
-def _pieces(words: str, most: int) -> list[str]:
-    """Part words into captions, at the ends of sentences first, then of phrases, then anywhere."""
-    found: list[str] = []
+def _pieces(words: str, width: int) -> Iterator[str]:
+    """Part words into captions of lines of a width, at the ends of sentences first, then of phrases, then anywhere."""
+    held: list[str] = []
     for phrase in re.split(r"(?<=[.:;,?])\s+|\n", words):
-        for part in _parts(phrase, most):
-            joined = f"{found[-1]} {part}" if found else part
-            ends = found and found[-1].endswith((".", "?")) and len(found[-1]) > most / 3
-            if found and not ends and len(joined) <= most and len(_wrapped(joined)) <= LINES:
-                found[-1] = joined
-            else:
-                found.append(part)
-    return found
-
-
-def _parts(phrase: str, most: int) -> list[str]:
-    """Part a phrase that is too long for one caption into about equal ones."""
-    count = -(-len(phrase) // most)
-    while True:
-        found, words = [""], phrase.split()
-        for word in words:
-            if found[-1] and len(found[-1]) + len(word) / 2 > len(phrase) / count:
-                found.append("")
-            found[-1] = f"{found[-1]} {word}".strip()
-        if count >= len(words) or all(len(part) <= most and len(_wrapped(part)) <= LINES for part in found):
-            return [part for part in found if part]
-        count += 1
-
-
-def _wrapped(piece: str) -> list[str]:
-    """Break a caption into its lines, two about equal ones where one does not hold it."""
-    if len(piece) <= LINE:
-        return [piece]
-    cuts = [found.start() for found in re.finditer(" ", piece)]
-    cut = min(cuts, key=lambda at: abs(2 * at - len(piece)), default=None)
-    lines = [piece] if cut is None else [piece[:cut], piece[cut + 1 :]]
-    return lines if all(len(line) <= LINE for line in lines) else [*lines, ""]
+        lines = wrap(" ".join([*held, phrase]), width)
+        over = held and (len(lines) > LINES or (held[-1].endswith((".", "?")) and len(held) > 1))
+        if over:
+            yield "\n".join(held)
+            lines = wrap(phrase, width)
+        while len(lines) > LINES:
+            yield "\n".join(lines[:LINES])
+            lines = lines[LINES:]
+        held = lines
+    if held:
+        yield "\n".join(held)
 
 
 def clock(seconds: float) -> str:

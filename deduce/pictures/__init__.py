@@ -5,7 +5,7 @@ Everything is loaded when it is first asked for, so that importing this package 
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from deduce import lazily
 
@@ -32,7 +32,7 @@ _HOMES = {
     "storyboard": "pages.storyboard",
 }
 
-__all__ = ["picture", "scene_of"]
+__all__ = ["picture", "scene_of", "turning_points"]
 __all__ += list(_HOMES)
 
 __getattr__, __dir__ = lazily(globals(), _HOMES)
@@ -46,7 +46,17 @@ def scene_of(thing: Grid | Proof) -> Scene:
     return of_grid(thing) if isinstance(thing, Grid) else of_proof(thing)
 
 
-def picture(thing: Grid | Proof, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
+def picture(
+    thing: Grid | Proof,
+    *,
+    theme: str = "light",
+    notes: str = "all",
+    size: int | tuple[int, int] | None = None,
+    key: bool = True,
+    numbers: bool = True,
+    labels: bool = True,
+    transparent: bool = False,
+) -> str:
     """Draw a grid or a proof as the text of an SVG file.
 
     Parameters
@@ -58,8 +68,16 @@ def picture(thing: Grid | Proof, *, theme: str = "light", notes: str = "all", si
     notes : str
         Which notes to show beside those with a part in the step: ``"all"``, ``"needed"`` (those that the step rests
         on) or ``"none"``.
-    size : int, optional
-        Width in pixels.
+    size : int or pair of int, optional
+        Width in pixels, or exactly this width and height, with the drawing in the middle.
+    key : bool
+        Whether the marks are explained below the grid, which has the same size and place without that.
+    numbers : bool
+        Whether the nodes of a chain have running numbers.
+    labels : bool
+        Whether rows and columns are named beside the grid.
+    transparent : bool
+        Whether there is no paper behind the drawing.
 
     Raises
     ------
@@ -68,4 +86,26 @@ def picture(thing: Grid | Proof, *, theme: str = "light", notes: str = "all", si
     """
     from deduce.pictures.svg import svg
 
-    return svg(scene_of(thing).with_notes(notes), theme=theme, size=size)
+    looks = {"theme": theme, "key": key, "numbers": numbers, "labels": labels, "transparent": transparent}
+    return svg(scene_of(thing).with_notes(notes), size=size, **looks)
+
+
+def turning_points(proof: Proof, **options: Any) -> tuple[str, ...]:
+    """Draw what matters of a supposition as SVG texts of one size, a picture for each turning point.
+
+    Parameters
+    ----------
+    proof : Proof
+        A supposition; of any other proof there is its one picture.
+    **options
+        Those of `picture` but for `notes`.
+
+    Returns
+    -------
+    tuple of str
+        What is supposed, with all that follows; each consequence that is more than a single; and what cannot be met.
+    """
+    from deduce.pictures.scene import turning_points
+    from deduce.pictures.svg import frames
+
+    return tuple(frames(turning_points(proof), **options))

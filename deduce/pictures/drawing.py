@@ -2,21 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
 
 from deduce.pictures.geometry import Point, figure
 from deduce.pictures.scene import Scene
-from deduce.pictures.shapes import shape
+from deduce.pictures.shapes import circle, end, shape
 from deduce.pictures.themes import Theme
 
-__all__ = ["ROW", "Drawing", "Key", "area_sample", "dotted", "line_sample", "links", "mark", "outline"]
+__all__ = [
+    "NOTE_DROP",
+    "NOTE_SIZE",
+    "Drawing",
+    "Marked",
+    "dashed",
+    "discs",
+    "dotted",
+    "double",
+    "links",
+    "mark",
+    "marked",
+    "outline",
+    "roles_of",
+]
 
 FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
-
-ROW = 22.0
-"""Height of a row of the key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,53 +80,49 @@ class Drawing:
         return "\n".join(part for part in (*head, *self.parts, "</svg>") if part)
 
 
-class Key:
-    """The key below a picture: where a sample of each kind of mark in the scene stands, in rows.
+NOTE_SIZE = 13.6
 
-    Parameters
-    ----------
-    scene : Scene
-        What the picture shows.
-    meanings : dict
-        What each role means, in the order of the key; roles that it does not hold have no sample.
-    left, right : float
-        Where a row begins, and where it has to end.
-    bottom : float
-        Where the picture ends.
-    """
-
-    def __init__(self, scene: Scene, meanings: Mapping[str, str], left: float, right: float, bottom: float) -> None:
-        used: set[str] = {area.role for area in scene.areas} | {note.role for note in scene.notes}
-        used |= {"strong" if tie.strong else "weak" for tie in scene.ties}
-        used |= {"end"} if scene.ends else set()
-        used |= {"hit"} if scene.hits else set()
-        # What falls or is placed explains the shade of its cell.
-        used -= {"lost"} if "eliminated" in used else set()
-        used -= {"target"} if "placed" in used else set()
-        self.samples: dict[str, Point] = {}
-        self.meanings = meanings
-        x, row = left, 0
-        for role, meaning in meanings.items():
-            if role in used:
-                wide = 42 + 6.8 * len(meaning)
-                if x + wide > right and x > left:
-                    x, row = left, row + 1
-                self.samples[role] = (x, bottom + 20 + row * ROW)
-                x += wide
-        self.rows = row + 1 if self.samples else 0
+# From the middle of a digit down to the line that it stands on.
+NOTE_DROP = 5.0
 
 
-def area_sample(look: Theme, role: str, point: Point) -> str:
-    """Draw the sample of an area."""
-    fill, (x, y) = look.areas[role], point
-    box = f"M{figure(x)} {figure(y - 7)}h18v14h-18z"
-    return f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{outline(look, role)} d="{box}"/>'
+Marked = dict[str, list[tuple[Point, str]]]
+"""For each role of notes where they stand, and what they are; the ends of a chain with the role of each."""
 
 
-def line_sample(look: Theme, role: str, point: Point) -> list[str]:
-    """Draw the sample of a link."""
-    line = f"M{figure(point[0] - 2)} {figure(point[1])}h22"
-    return _double(look, line) if role == "strong" else [_dashed(look, line) if role == "weak" else dotted(look, line)]
+def roles_of(scene: Scene, place: Callable[[int, int], Point]) -> Marked:
+    """Return the notes of a scene that have a role, from where cell and digit stand in the drawing."""
+    roles: Marked = {}
+    for note in scene.notes:
+        if note.role != "note":
+            said = scene.layout.symbols[note.digit - 1]
+            roles.setdefault(note.role, []).append((place(note.cell, note.digit), said))
+    kinds = {(note.cell, note.digit): note.role for note in scene.notes}
+    return roles | ({"end": [(place(*spot), kinds.get(spot, "")) for spot in scene.ends]} if scene.ends else {})
+
+
+def marked(look: Theme, *notes: Marked) -> Iterable[str]:
+    """Draw marked notes, each on its shape; all of one role are one path, and all of one colour one text."""
+    texts: Marked = {}
+    ends = "".join(end(role, point) for each in notes for point, role in each.get("end", ()))
+    if ends:
+        yield f'<path stroke="{look.ink}" stroke-width="2" d="{ends}"/>'
+    for role in sorted({role for each in notes for role in each} - {"end"}):
+        placed = [note for each in notes for note in each.get(role, ())]
+        yield mark(look, role, [point for point, _ in placed])
+        texts.setdefault(look.ink_on(role), []).extend(placed)
+    if texts:
+        yield f'<g font-size="{figure(NOTE_SIZE)}" font-weight="700">'
+        for fill, placed in texts.items():
+            xs = " ".join(figure(x) for (x, _), _ in placed)
+            ys = " ".join(figure(y + NOTE_DROP) for (_, y), _ in placed)
+            yield f'<text fill="{fill}" x="{xs}" y="{ys}">{escape("".join(said for _, said in placed))}</text>'
+        yield "</g>"
+
+
+def discs(points: Iterable[Point], radius: float) -> str:
+    """Return a path of circles."""
+    return "".join(circle(x, y, radius) for x, y in points)
 
 
 def outline(look: Theme, role: str) -> str:
@@ -127,7 +134,7 @@ def outline(look: Theme, role: str) -> str:
 
 def mark(look: Theme, role: str, points: Iterable[Point]) -> str:
     """Draw the shapes around the notes of one role."""
-    body = look.strike if role == "eliminated" else look.marks[role]
+    body = look.body(role)
     line = f' stroke-width="{body.width:g}"' if body.width != 1 else ""
     path = "".join(shape(role, point) for point in points)
     return f'<path fill="{body.fill}" stroke="{body.stroke}"{line} d="{path}"/>'
@@ -138,9 +145,9 @@ def links(look: Theme, weak: str, strong: str) -> Iterable[str]:
     if weak or strong:
         yield f'<path stroke="{look.paper}" stroke-opacity=".85" stroke-width="7" d="{weak}{strong}"/>'
     if weak:
-        yield _dashed(look, weak)
+        yield dashed(look, weak)
     if strong:
-        yield from _double(look, strong)
+        yield double(look, strong)
 
 
 def dotted(look: Theme, path: str) -> str:
@@ -149,14 +156,12 @@ def dotted(look: Theme, path: str) -> str:
     return f'<path stroke="{look.strike.fill}" {line} d="{path}"/>'
 
 
-def _dashed(look: Theme, path: str) -> str:
+def dashed(look: Theme, path: str) -> str:
     """Draw the single dashed line of a weak link."""
     return f'<path stroke="{look.ink}" stroke-width="1.8" stroke-dasharray="5 3" d="{path}"/>'
 
 
-def _double(look: Theme, path: str) -> list[str]:
+def double(look: Theme, path: str) -> str:
     """Draw the double line of a strong link."""
-    return [
-        f'<path stroke="{look.ink}" stroke-width="5" d="{path}"/>',
-        f'<path stroke="{look.paper}" stroke-width="2" d="{path}"/>',
-    ]
+    lower = f'<path stroke="{look.ink}" stroke-width="5" d="{path}"/>'
+    return f'{lower}\n<path stroke="{look.paper}" stroke-width="2" d="{path}"/>'

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from itertools import groupby, product, starmap
 from math import ceil, isqrt
 
 from deduce.puzzle.layout import Layout
@@ -21,6 +22,9 @@ LANES = (2.2, 4.8, 7.0)
 _MARGIN = 24.0
 
 Point = tuple[float, float]
+
+Step = tuple[int, int]
+"""Down and right: from one place to another, or from the first place of all."""
 
 
 def figure(number: float) -> str:
@@ -81,10 +85,10 @@ class Geometry:
         list of float
             Two outlines along the same side of a cell run in different lanes, as long as there are enough.
         """
-        taken: dict[tuple[int, int], set[int]] = {}
+        taken: dict[tuple[int, Step], set[int]] = {}
         chosen = []
         for wish, cells in sets:
-            sides = self._sides(set(cells))
+            sides = [*self._sides(set(cells))]
             barred = {lane for side in sides for lane in taken.get(side, ())}
             lanes = sorted(range(len(LANES)), key=lambda lane: (lane in barred, lane != wish, -lane))
             chosen.append(LANES[lanes[0]])
@@ -92,15 +96,17 @@ class Geometry:
                 taken.setdefault(side, set()).add(lanes[0])
         return chosen
 
-    def _sides(self, held: set[int]) -> list[tuple[int, int]]:
-        """List the sides of cells that lie on the border of a set: the cell, and the step out of it."""
-        sides = []
+    def _beside(self, cell: int, *steps: Step) -> int | None:
+        """Return the cell some steps from another one, if there is any."""
+        row, column = self.places[cell]
+        return self.cell_at.get((row + sum(down for down, _ in steps), column + sum(right for _, right in steps)))
+
+    def _sides(self, held: set[int]) -> Iterator[tuple[int, Step]]:
+        """Yield the sides of cells that lie on the border of a set: the cell, and the step out of it."""
         for cell in sorted(held):
-            row, column = self.places[cell]
-            for side, (down, right) in enumerate(((-1, 0), (1, 0), (0, -1), (0, 1))):
-                if self.cell_at.get((row + down, column + right)) not in held:
-                    sides.append((cell, side))
-        return sides
+            for out in ((-1, 0), (1, 0), (0, -1), (0, 1)):
+                if self._beside(cell, out) not in held:
+                    yield cell, out
 
     def outline(self, cells: Collection[int], inset: float) -> str:
         """Return a path around a set of cells, drawn a little inside its border."""
@@ -111,22 +117,30 @@ class Geometry:
             wide = len(columns) * self.cell - 2 * inset
             high = len(rows) * self.cell - 2 * inset
             return f"M{figure(x + inset)} {figure(y + inset)}h{figure(wide)}v{figure(high)}h{figure(-wide)}z"
-        return "".join(self._edges(held, inset))
+        path = ""
+        for cell, out in self._sides(held):
+            (x, y), (down, right) = self.centre(cell), out
+            ends = []
+            for turn in (-1, 1):
+                # At corners a side is shortened or lengthened by the inset.
+                aside = (turn * abs(right), turn * abs(down))
+                corner = inset if self._beside(cell, aside, out) in held else 0.0
+                ends.append(turn * (self.cell / 2 + (corner if self._beside(cell, aside) in held else -inset)))
+            level = self.cell / 2 - inset
+            if down:
+                path += f"M{figure(x + ends[0])} {figure(y + down * level)}H{figure(x + ends[1])}"
+            else:
+                path += f"M{figure(x + right * level)} {figure(y + ends[0])}V{figure(y + ends[1])}"
+        return path
 
     def brackets(self, cells: Collection[int], inset: float) -> str:
         """Return a path that joins the pieces of a set of cells: along the borders of cells, clear of all notes."""
-        pieces: list[set[int]] = []
-        for cell in sorted(cells):
-            row, column = self.places[cell]
-            beside = {
-                self.cell_at.get(at)
-                for at in ((row - 1, column), (row + 1, column), (row, column - 1), (row, column + 1))
-            }
-            touched = [piece for piece in pieces if piece & beside]
-            pieces = [piece for piece in pieces if piece not in touched] + [{cell}.union(*touched)]
-        path, joined = "", pieces[0]
-        for piece in pieces[1:]:
-            one, other = min(((a, b) for a in sorted(joined) for b in sorted(piece)), key=self._steps)
+        path, joined = "", {min(cells)}
+        while joined < {*cells}:
+            one, other = min(product(sorted(joined), sorted({*cells} - joined)), key=self._steps)
+            joined.add(other)
+            if self._steps((one, other)) == 1:
+                continue
             (x, y), (u, v) = self.corner(one), self.corner(other)
             near, far = inset, self.cell - inset
             # Beside the first cell, then up or down to the other one.
@@ -136,106 +150,49 @@ class Geometry:
             if v != y:
                 start = y + near if u != x else y + (far if v > y else near)
                 path += f"M{figure(turn)} {figure(start)}V{figure(v + (near if v > y else far))}"
-            joined = joined | piece
         return path
 
     def tab(self, cells: Collection[int], marked: Collection[Point]) -> Point:
         """Return where a letter of 10 by 11 stands in a corner of a set of cells; away from marked notes if it can."""
-        found: list[tuple[bool, int, Point]] = []
-        for cell in sorted(cells):
-            x, y = self.corner(cell)
-            for u, v in ((x + 1, y + 1), (x + self.cell - 11, y + 1), (x + 1, y + self.cell - 12)):
-                near = any(abs(a - u - 5) < 18 and abs(b - v - 5.5) < 18 for a, b in marked)
-                found.append((near, len(found), (u, v)))
-        return min(found)[2]
+        corners = [
+            (x + right, y + down)
+            for x, y in map(self.corner, sorted(cells))
+            for right, down in ((1, 1), (self.cell - 11, 1), (1, self.cell - 12))
+        ]
+        return min(
+            corners, key=lambda at: any(abs(a - at[0] - 5) < 18 and abs(b - at[1] - 5.5) < 18 for a, b in marked)
+        )
 
     def _steps(self, cells: tuple[int, int]) -> int:
         """Return how many steps to the side, up and down lead from one cell to another."""
         (row, column), (down, right) = (self.places[cell] for cell in cells)
         return abs(row - down) + abs(column - right)
 
-    def _edges(self, held: set[int], inset: float) -> Iterable[str]:
-        """Draw each border edge by itself; at corners it is shortened or lengthened by the inset."""
-        size = self.cell
-
-        def has(row: int, column: int) -> bool:
-            return self.cell_at.get((row, column)) in held
-
-        for cell in sorted(held):
-            row, column = self.places[cell]
-            x, y = self.corner(cell)
-            for side in (-1, 1):
-                if not has(row + side, column):
-                    level = y + inset if side < 0 else y + size - inset
-                    ends = []
-                    for turn in (-1, 1):
-                        reach = 0.0 if has(row, column + turn) else -inset
-                        reach = inset if has(row, column + turn) and has(row + side, column + turn) else reach
-                        ends.append((x if turn < 0 else x + size) + turn * reach)
-                    yield f"M{figure(ends[0])} {figure(level)}H{figure(ends[1])}"
-                if not has(row, column + side):
-                    level = x + inset if side < 0 else x + size - inset
-                    ends = []
-                    for turn in (-1, 1):
-                        reach = 0.0 if has(row + turn, column) else -inset
-                        reach = inset if has(row + turn, column) and has(row + turn, column + side) else reach
-                        ends.append((y if turn < 0 else y + size) + turn * reach)
-                    yield f"M{figure(level)} {figure(ends[0])}V{figure(ends[1])}"
-
     def borders(self, regions: Iterable[Collection[int]]) -> str:
-        """Return a path of all edges between different regions, neighbouring edges drawn as one line."""
-        owner: dict[tuple[int, int], int] = dict.fromkeys(self.places, -1)
+        """Return a path around all cells, and of all edges between different regions."""
+        owner: dict[Step, int] = dict.fromkeys(self.places, -1)
         for number, region in enumerate(regions):
             owner.update((self.places[cell], number) for cell in region)
         return self._lines(lambda first, second: owner.get(first, -2) != owner.get(second, -2))
 
     def edges(self) -> str:
         """Return a path of all edges between two cells."""
-        if len(self.places) < self.rows * self.columns:
-            return self._lines(lambda first, second: first in self.cell_at and second in self.cell_at)
-        high, wide = figure(self.high), figure(self.wide)
-        path = []
-        for i in range(1, max(self.rows, self.columns)):
-            if i < self.columns:
-                path.append(f"M{figure(self.left + i * self.cell)} {figure(self.top)}v{high}")
-            if i < self.rows:
-                path.append(f"M{figure(self.left)} {figure(self.top + i * self.cell)}h{wide}")
-        return "".join(path)
+        return self._lines(lambda first, second: first in self.cell_at and second in self.cell_at)
 
-    def frame(self) -> str:
-        """Return a path around all cells."""
-        if len(self.places) < self.rows * self.columns:
-            return self._lines(lambda first, second: (first in self.cell_at) != (second in self.cell_at), outer=True)
-        high, wide = figure(self.high), figure(self.wide)
-        return f"M{figure(self.left)} {figure(self.top)}h{wide}v{high}h-{wide}z"
-
-    def _lines(self, wanted: Callable[[tuple[int, int], tuple[int, int]], bool], *, outer: bool = False) -> str:
+    def _lines(self, wanted: Callable[[Step, Step], bool]) -> str:
         """Return a path of the edges between two places that are wanted, neighbouring edges drawn as one line."""
-        path = []
-        turns = [
-            (line, upright)
-            for line in range(0 if outer else 1, max(self.rows, self.columns) + outer)
-            for upright in (False, True)
-            if line < (self.columns if upright else self.rows) + outer
-        ]
-        for line, upright in turns:
-            length = self.rows if upright else self.columns
-            start = None
-            for along in range(length + 1):
-                first = (along, line - 1) if upright else (line - 1, along)
-                second = (along, line) if upright else (line, along)
-                differs = along < length and wanted(first, second)
-                if differs and start is None:
-                    start = along
-                elif not differs and start is not None:
-                    path.append(self._border(line, start, along, upright))
-                    start = None
-        return "".join(path)
-
-    def _border(self, line: int, start: int, end: int, upright: bool) -> str:
-        size = self.cell
-        if upright:
-            x, y = self.left + line * size, self.top + start * size
-            return f"M{figure(x)} {figure(y)}v{figure((end - start) * size)}"
-        x, y = self.left + start * size, self.top + line * size
-        return f"M{figure(x)} {figure(y)}h{figure((end - start) * size)}"
+        path = ""
+        for upright, count, length in ((False, self.rows, self.columns), (True, self.columns, self.rows)):
+            for line in range(count + 1):
+                pairs = [
+                    ((at, line - 1), (at, line)) if upright else ((line - 1, at), (line, at)) for at in range(length)
+                ]
+                start = 0
+                for drawn, run in groupby(starmap(wanted, pairs)):
+                    end = start + len([*run])
+                    if drawn:
+                        across, down = (line, start) if upright else (start, line)
+                        spot = f"M{figure(self.left + across * self.cell)} {figure(self.top + down * self.cell)}"
+                        path += f"{spot}{'v' if upright else 'h'}{figure((end - start) * self.cell)}"
+                    start = end
+        return path

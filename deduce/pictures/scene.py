@@ -14,9 +14,11 @@ from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import is_base
 from deduce.kernel import Argument, Counting, Supposition, Swap
 from deduce.patterns.families import mark_of
+from deduce.patterns.singles import SINGLES
 from deduce.patterns.sums import BOUND
 from deduce.patterns.unique_names import ways_of
 from deduce.pictures.rule_marks import RuleMark, rule_marks
+from deduce.pictures.tally import Tally, tally_of
 from deduce.positions import bits
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid, grid_of
@@ -24,6 +26,7 @@ from deduce.puzzle.layout import Layout
 from deduce.words.en import explain as words
 from deduce.words.en.names import Names
 from deduce.words.en.reasons import barred, witnesses
+from deduce.words.en.suppositions import inner_proofs
 
 if TYPE_CHECKING:
     from deduce.walks.walk import Step
@@ -33,15 +36,17 @@ __all__ = [
     "Area",
     "AreaRole",
     "Digit",
-    "Knot",
     "Note",
     "NoteRole",
     "Scene",
     "Tie",
+    "area_of",
+    "consequences",
     "of_grid",
     "of_proof",
     "sights",
     "stages",
+    "turning_points",
 ]
 
 NoteRole = Literal["note", "pattern", "fin", "even", "odd", "exit", "opened", "eliminated", "placed"]
@@ -62,6 +67,7 @@ AreaRole = Literal[
     "added",
     "taken",
     "set",
+    "follows",
     "target",
     "bar",
     "lost",
@@ -70,8 +76,8 @@ AreaRole = Literal[
 ]
 """Why a house or a cell is marked; the cells of a `sum` have a total; a `cell` is part of a pattern that has no other
 word for it; between the cells of a `swappable` digits could change places; what is left of sums is `added`, or `taken`
-away; a `set` is almost locked, a `bar` holds a placed digit that keeps others out, a cell that has `lost` something
-loses a note, and `look` says no more than where to look."""
+away; a `set` is almost locked, a digit `follows` from what was supposed, a `bar` holds a placed digit that keeps others
+out, a cell that has `lost` something loses a note, and `look` says no more than where to look."""
 
 NOTES = ("all", "needed", "none")
 """Which plain notes a picture shows: every live candidate, those that the step rests on, or none."""
@@ -143,22 +149,6 @@ class Tie:
 
 
 @dataclass(frozen=True, slots=True)
-class Knot:
-    """A node of a chain that has several candidates, which belong together.
-
-    Parameters
-    ----------
-    role : str
-        ``"even"`` or ``"odd"``, as for its notes.
-    members : tuple of (int, int)
-        Cell and digit of each.
-    """
-
-    role: NoteRole
-    members: tuple[tuple[int, int], ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Scene:
     """Everything that a picture shows.
 
@@ -176,8 +166,6 @@ class Scene:
         Houses first, then cells.
     ties : tuple of Tie
         In the order of the chain.
-    knots : tuple of Knot
-        The nodes of several candidates, in the order of the chain.
     order : tuple of tuple of (int, int)
         What has a running number, from 1: the nodes of a chain, each by its members, or what follows in turn.
     ends : tuple of (int, int)
@@ -189,6 +177,8 @@ class Scene:
     course : Scene, optional
         The scene in which the links take their course, where this one shows only some of them: so a link stays where
         it is while a chain grows.
+    tally : Tally, optional
+        The table of a sum.
     """
 
     layout: Layout
@@ -197,12 +187,12 @@ class Scene:
     notes: tuple[Note, ...]
     areas: tuple[Area, ...] = ()
     ties: tuple[Tie, ...] = ()
-    knots: tuple[Knot, ...] = ()
     order: tuple[tuple[tuple[int, int], ...], ...] = ()
     ends: tuple[tuple[int, int], ...] = ()
     hits: tuple[Tie, ...] = ()
     told: tuple[tuple[str, str], ...] = ()
     course: Scene | None = None
+    tally: Tally | None = None
 
     @property
     def description(self) -> str:
@@ -255,13 +245,13 @@ def of_proof(proof: Proof) -> Scene:
         words.headline(proof),
         _digits(grid),
         _notes(grid, _roles(proof, grid), _needed(proof)),
-        tuple(_areas(proof, grid)),
+        tuple(dict.fromkeys(_areas(proof, grid))),
         _ties(chain, order) if chain else _way_ties(names, proof.pattern),
-        _knots(order),
         order,
         tuple(dict.fromkeys((*order[0], *order[-1]) if chain and not chain.loop else _spots(names, supposed))),
         tuple(_hits(grid.layout, order, proof)) if chain and not chain.loop else (),
         tuple(_told(proof, grid.layout)),
+        tally=tally_of(proof),
     )
 
 
@@ -289,7 +279,7 @@ def _told(proof: Proof, layout: Layout) -> Iterable[tuple[str, str]]:
         if len(last.bases) == 1 and not last.covers:
             place = layout.house_of(last.bases[0][0])
             digit = layout.symbols[place[1] - 1] if place else ""
-            yield "trouble", words.no_way(_area_of(layout, "trouble", last.bases[0][0]).name, digit)
+            yield "trouble", words.no_way(area_of(layout, "trouble", last.bases[0][0]).name, digit)
 
 
 def _last(proof: Proof) -> Iterable[Counting]:
@@ -315,6 +305,26 @@ def stages(step: Step) -> tuple[Scene, Scene, Scene]:
     return before, pattern, _result(step)
 
 
+def consequences(proof: Proof) -> tuple[Scene, ...]:
+    """Return a scene for each inference under a supposition, with what has been placed since marked."""
+    start, found = grid_of(proof), []
+    for inner in inner_proofs(proof):
+        scene, since = of_proof(inner), grid_of(inner).true & ~start.true
+        follows = tuple(_cell_area(scene.layout, "follows", c % scene.layout.cells) for c in bits(since))
+        found.append(replace(scene, areas=(*follows, *scene.areas)))
+    return tuple(found)
+
+
+def turning_points(proof: Proof) -> tuple[Scene, ...]:
+    """Return the scenes in which a supposition turns: it itself, what follows by more than a single, and what breaks.
+
+    Of any other proof that is its one scene.
+    """
+    inner = [*zip(inner_proofs(proof), consequences(proof), strict=True)]
+    turns = [scene for each, scene in inner[:-1] if each.pattern.name not in SINGLES]
+    return (of_proof(proof), *turns, *(scene for _, scene in inner[-1:]))
+
+
 def sights(proof: Proof) -> tuple[Area, ...]:
     """Return where to look for a step: the cells and houses that its argument reads, and for a supposition its cell."""
     layout = grid_of(proof).layout
@@ -322,7 +332,7 @@ def sights(proof: Proof) -> tuple[Area, ...]:
     for argument in (inference.argument for inference in proof.inferences):
         if isinstance(argument, Counting):
             read = (number for number, _ in argument.bases or argument.covers)
-            found.update((_area_of(layout, "look", number), None) for number in read)
+            found.update((area_of(layout, "look", number), None) for number in read)
         elif isinstance(argument, Supposition):
             found[_cell_area(layout, "look", argument.candidate % layout.cells)] = None
     for swap in _swaps(proof):
@@ -360,11 +370,12 @@ _DEFAULT = {"houses": "base", "constraints": "base", "cells": "cell", "candidate
 
 def _mark(pattern: Pattern, role: Role) -> Any:
     """Return the mark of a role, an `AreaRole` or `NoteRole`; empty for none."""
+    if pattern.name == COUNTING:
+        return "base" if is_base(role) else "cover"
     mark = mark_of(pattern.name, role.name)
     return _DEFAULT.get(role.kind, "") if mark is None else mark
 
 
-# More marked houses than this would cover the whole board; the candidates of the bases are marked instead.
 _MOST_AREAS = 6
 
 
@@ -465,49 +476,25 @@ def _followed(proof: Proof) -> dict[int, NoteRole]:
     return roles
 
 
-def _counted(proof: Proof, grid: Grid) -> Iterable[Area]:
-    """Mark the needs and the places of a counting argument: its cells, and its houses as long as they are few."""
-    layout = grid.layout
-    houses: dict[Area, None] = {}
-    cells: dict[Area, None] = {}
-    for role in proof.pattern.roles:
-        part: AreaRole = "base" if is_base(role) else "cover"
-        if role.kind == "cells":
-            cells.update((_cell_area(layout, part, cell), None) for cell in role.items)
-        elif role.kind == "houses":
-            houses.update((Area(part, layout.houses[h].name, layout.houses[h].cells), None) for h in role.items)
-    if len(houses) <= _MOST_AREAS:
-        yield from houses
-    yield from cells
-
-
 def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
     """List the marked houses, then the marked cells."""
     pattern, layout = proof.pattern, grid.layout
-    if pattern.name == COUNTING:
-        yield from _counted(proof, grid)
-        for cell in sorted({c % layout.cells for inference in proof.inferences for c in inference.true}):
-            yield _cell_area(layout, "target", cell)
-        for cell in sorted({c % layout.cells for inference in proof.inferences for c in inference.false}):
-            yield _cell_area(layout, "lost", cell)
-        return
-    if pattern.name == SUPPOSITION:
-        yield from _broken(proof, grid)
     lost = {layout.cell_at[c.row - 1, c.column - 1] for c in proof.eliminates}
-    if proof.contradiction:
-        yield from _trouble(proof, grid)
-    elif not pattern.roles and pattern.chain is None:
+    yield from _trouble(proof, grid)
+    if not (pattern.roles or pattern.chain or proof.contradiction):
         yield from _sides(proof, layout)
-    for role in pattern.roles:
+    counted = pattern.name == COUNTING
+    # More marked houses would cover the whole board; of a sum the candidates of the bases are marked in any case.
+    for role in () if counted and len(_houses(pattern)) > _MOST_AREAS else pattern.roles:
         if role.kind == "houses":
             for number in role.items:
                 house = layout.houses[number]
                 # Of the houses that hold a naked subset only those that lose something matter; a sum needs all its own.
                 if role.name != "houses" or _mark(pattern, role) == "sum" or lost & set(house.cells):
                     yield Area(_mark(pattern, role), house.name, house.cells)
-        elif role.kind == "constraints":
+        elif role.kind == "constraints" and not counted:
             for number in role.items:
-                yield _area_of(layout, _mark(pattern, role), number)
+                yield area_of(layout, _mark(pattern, role), number)
     yield from _sets(proof, layout)
     for role in pattern.roles:
         part = _mark(pattern, role)
@@ -521,8 +508,15 @@ def _areas(proof: Proof, grid: Grid) -> Iterable[Area]:
         for bar in bars:
             yield _cell_area(layout, "bar", bar)
         yield _cell_area(layout, "target", cell)
+    for place in proof.places if counted else ():
+        yield _cell_area(layout, "target", layout.cell_at[place.row - 1, place.column - 1])
     for cell in sorted(lost):
         yield _cell_area(layout, "lost", cell)
+
+
+def _houses(pattern: Pattern) -> set[tuple[str, int]]:
+    """Return which houses roles mark, and how."""
+    return {(_mark(pattern, role), house) for role in pattern.roles if role.kind == "houses" for house in role.items}
 
 
 def _is_whole(pattern: Pattern, role: Role) -> bool:
@@ -549,18 +543,14 @@ def _set_of(link: Link, layout: Layout) -> tuple[int, ...]:
 
 def _sides(proof: Proof, layout: Layout) -> Iterable[Area]:
     """List bases and covers of a proof without roles, as long as there are few."""
-    found: dict[Area, None] = {}
-    for inference in proof.inferences:
-        if isinstance(inference.argument, Counting):
-            for constraint, _ in inference.argument.bases:
-                found[_area_of(layout, "base", constraint)] = None
-            for constraint, _ in inference.argument.covers:
-                found[_area_of(layout, "cover", constraint)] = None
+    sums = [inference.argument for inference in proof.inferences if isinstance(inference.argument, Counting)]
+    found = dict.fromkeys(area_of(layout, "base", number) for each in sums for number, _ in each.bases)
+    found |= dict.fromkeys(area_of(layout, "cover", number) for each in sums for number, _ in each.covers)
     if len(found) <= _MOST_AREAS:
         yield from sorted(found, key=lambda area: -len(area.cells))
 
 
-def _area_of(layout: Layout, role: AreaRole, constraint: int) -> Area:
+def area_of(layout: Layout, role: AreaRole, constraint: int) -> Area:
     """Return the cell or the house of a constraint."""
     if constraint < layout.cells:
         return _cell_area(layout, role, constraint)
@@ -575,22 +565,12 @@ def _area_of(layout: Layout, role: AreaRole, constraint: int) -> Area:
 def _trouble(proof: Proof, grid: Grid) -> Iterable[Area]:
     """Mark the cell or house whose constraint cannot be met, and the digits that break it between them."""
     layout = grid.layout
-    for inference in proof.inferences:
-        if inference.contradiction and isinstance(inference.argument, Counting):
-            for constraint, _ in (inference.argument.bases or inference.argument.covers)[:1]:
-                yield _area_of(layout, "trouble", constraint)
-                if not inference.argument.bases:
-                    for candidate in bits(grid.true & layout.model.masks[constraint]):
-                        yield _cell_area(layout, "bar", candidate % layout.cells)
-
-
-def _broken(proof: Proof, grid: Grid) -> Iterable[Area]:
-    """Mark the rule that a supposition leaves no way to meet, if it is a single one."""
-    for inference in proof.inferences:
-        if isinstance(inference.argument, Supposition):
-            last = inference.argument.inferences[-1].argument
-            if isinstance(last, Counting) and len(last.bases) + len(last.covers) == 1:
-                yield _area_of(grid.layout, "trouble", (*last.bases, *last.covers)[0][0])
+    for last in _last(proof):
+        sides = [number for number, _ in last.bases or last.covers]
+        if proof.contradiction or len(last.bases) + len(last.covers) == 1:
+            yield area_of(layout, "trouble", sides[0])
+            broken = 0 if last.bases else grid.true & layout.model.masks[sides[0]]
+            yield from (_cell_area(layout, "bar", candidate % layout.cells) for candidate in bits(broken))
 
 
 def _cell_area(layout: Layout, role: AreaRole, cell: int) -> Area:
@@ -643,9 +623,3 @@ def _way_ties(names: Names, pattern: Pattern) -> tuple[Tie, ...]:
         for index, (near, far) in enumerate(pairwise(notes)):
             found[Tie(index % 2 == 1, (near,), (far,))] = None
     return tuple(found)
-
-
-def _knots(nodes: tuple[tuple[tuple[int, int], ...], ...]) -> tuple[Knot, ...]:
-    """Return the nodes of several candidates."""
-    found = (Knot("odd" if index % 2 else "even", node) for index, node in enumerate(nodes) if len(node) > 1)
-    return tuple(dict.fromkeys(found))

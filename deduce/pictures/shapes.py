@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from deduce.pictures.geometry import NODE, Point, figure
 
-__all__ = ["REACH", "end", "shape"]
+__all__ = ["REACH", "circle", "end", "shape"]
 
 REACH = NODE + 1.2
 """The furthest that a shape goes from the middle of its note, to the side or up or down."""
@@ -25,10 +25,11 @@ def shape(role: str, point: Point) -> str:
 def end(role: str, point: Point, half: float = NODE + 2.6) -> str:
     """Return the path of the frame around the mark of an end of a chain: a square for a square, else a circle."""
     x, y = point
-    return _square(x, y, half) if role == "even" else _circle(x, y, half)
+    return _square(x, y, half) if role == "even" else circle(x, y, half)
 
 
-def _circle(x: float, y: float, radius: float) -> str:
+def circle(x: float, y: float, radius: float) -> str:
+    """Return the path of a circle."""
     r, d = figure(radius), figure(2 * radius)
     return f"M{figure(x - radius)} {figure(y)}a{r} {r} 0 1 1 {d} 0a{r} {r} 0 1 1-{d} 0z"
 
@@ -57,7 +58,7 @@ def _house(x: float, y: float) -> str:
 
 def _ring(x: float, y: float) -> str:
     """Return two circles, one in the other."""
-    return _circle(x, y, REACH) + _circle(x, y, NODE - 1.4)
+    return circle(x, y, REACH) + circle(x, y, NODE - 1.4)
 
 
 def _corners(x: float, y: float) -> str:
@@ -78,7 +79,7 @@ def _notched(x: float, y: float) -> str:
 
 _SHAPES = {
     "even": _square,
-    "odd": lambda x, y: _circle(x, y, NODE),
+    "odd": lambda x, y: circle(x, y, NODE),
     "pattern": _hexagon,
     "fin": _diamond,
     "exit": _house,

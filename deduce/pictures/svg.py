@@ -14,27 +14,31 @@ from string import ascii_uppercase
 from textwrap import wrap
 from typing import Any
 
-from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, dotted, line_sample, links, mark, outline
-from deduce.pictures.geometry import NODE, Geometry, Point, figure
+from deduce.pictures.drawing import (
+    NOTE_DROP,
+    NOTE_SIZE,
+    Drawing,
+    dotted,
+    links,
+    marked,
+    outline,
+    roles_of,
+)
+from deduce.pictures.geometry import Geometry, Point, figure
+from deduce.pictures.key import Key
 from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
-from deduce.pictures.scene import Area, Note, Scene, Tie
-from deduce.pictures.shapes import end
+from deduce.pictures.scene import Area, Scene, Tie
 from deduce.pictures.table import table
 from deduce.pictures.themes import Theme, theme_of
 from deduce.puzzle.layout import Layout
 from deduce.words.en.explain import key_of
 from deduce.words.en.names import capital
 
-__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "frames", "legend", "marks", "svg"]
+__all__ = ["LINKS", "NEEDED_NOTES", "OTHER_NOTES", "drawing", "frames", "legend", "svg"]
 
 LINKS, OTHER_NOTES, NEEDED_NOTES = "links", "other notes", "needed notes"
 """Comments around the parts of a picture that a player may take out."""
-
-_NOTE_SIZE = 13.6
-
-# From the middle of a digit down to the line that it stands on.
-_NOTE_DROP = 5.0
 
 FENCE = 9.5
 """How far inside their border the fence around cells runs: inside the lanes of outlines."""
@@ -49,36 +53,18 @@ _BORDERS = {
 _LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
 
 
-def svg(
-    scene: Scene,
-    *,
-    key: bool | float = True,
-    theme: str = "light",
-    size: int | tuple[int, int] | None = None,
-    numbers: bool = True,
-    labels: bool = True,
-    ground: bool = True,
-) -> str:
+def svg(scene: Scene, *, size: int | tuple[int, int] | None = None, **options: Any) -> str:
     """Print a scene as the text of an SVG file.
 
     Parameters
     ----------
     scene : Scene
         What to show.
-    key : bool or float
-        Whether lines below the grid say what the marks mean, a number: how wide they may be; the grid has the same size
-        and place without them.
-    theme : str
-        ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
     size : int or pair of int, optional
         Width in pixels, or exactly this width and height, with the drawing in the middle; by default 20 for each note
         of a row and some room around.
-    numbers : bool
-        Whether the nodes of a chain have running numbers.
-    labels : bool
-        Whether rows and columns are named beside the grid.
-    ground : bool
-        Whether there is paper behind the drawing; without it what lies behind shows through.
+    **options : bool or str
+        Those of `drawing`.
 
     Returns
     -------
@@ -90,31 +76,19 @@ def svg(
     ValueError
         For an unknown theme or a size that is not above zero.
     """
-    return drawing(scene, key=key, theme=theme, numbers=numbers, labels=labels, ground=ground).svg(size=_above(size))
+    return frames([scene], size=size, **options)[0]
 
 
 def frames(scenes: Sequence[Scene], *, size: int | tuple[int, int] | None = None, **options: Any) -> list[str]:
     """Print scenes of one layout as pictures of one size with the grid at one place, whatever their keys hold.
 
-    Parameters
-    ----------
-    scenes : sequence of Scene
-        At least one.
-    size : int or pair of int, optional
-        As for `svg`.
-    **options : bool or str
-        The other options of `svg`.
+    Parameters are those of `svg`, for at least one scene.
     """
-    drawn = [drawing(scene, **options) for scene in scenes]
-    height = max(each.height for each in drawn)
-    return [replace(each, height=height).svg(size=_above(size)) for each in drawn]
-
-
-def _above(size: int | tuple[int, int] | None) -> int | tuple[int, int] | None:
-    """Return a size that can be drawn."""
     if size is not None and min(size if isinstance(size, tuple) else (size,)) <= 0:
         raise ValueError(f"size is {size}; give the width in pixels, above zero")
-    return size
+    drawn = [drawing(scene, **options) for scene in scenes]
+    height = max(each.height for each in drawn)
+    return [replace(each, height=height).svg(size=size) for each in drawn]
 
 
 def drawing(
@@ -124,35 +98,53 @@ def drawing(
     theme: str = "light",
     numbers: bool = True,
     labels: bool = True,
-    ground: bool = True,
+    transparent: bool = False,
+    board: bool = True,
 ) -> Drawing:
-    """Draw a scene; the parameters are those of `svg`."""
-    if scene.layout.problem:
-        return table(scene, key=bool(key), theme=theme)
+    """Draw a scene.
+
+    Parameters
+    ----------
+    scene : Scene
+        What to show.
+    key : bool or float
+        Whether lines below the grid say what the marks mean, a number: how wide they may be; the grid has the same size
+        and place without them.
+    theme : str
+        ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
+    numbers : bool
+        Whether the nodes of a chain have running numbers.
+    labels : bool
+        Whether rows and columns are named beside the grid.
+    transparent : bool
+        Whether there is no paper behind the drawing, so that what lies behind shows through.
+    board : bool
+        Whether grid, digits and plain notes are drawn; without them the marks alone stand where they would be.
+    """
     look = theme_of(theme)
+    if scene.layout.problem:
+        return table(scene, key=bool(key), theme=theme, transparent=transparent)
     place = Geometry(scene.layout)
     bottom = place.top + place.high
     meanings = key_of(scene.layout) | dict(scene.told) if key else {}
-    explained = Key(scene, meanings, place.left, place.width if key is True else key, bottom)
-    captions = [*_sentences(scene, place)]
+    right = place.width if key is True else key
+    explained = Key(scene, look, meanings, place.left, right, bottom + 8, [*_sentences(scene, place)] * board)
     router = _router(scene, place)
     parts = [
-        *_frame(scene, place, look),
-        *(_labels(scene.layout, place, look) if labels else ()),
+        *(_ground(scene, place, look) if board else ()),
+        *_shades(scene, place, look),
+        *(_lines(scene.layout, place, look) if board else ()),
+        *_outlines(scene, place, look),
+        *(_ruled(scene, place, look) if board else ()),
+        *(_labels(scene.layout, place, look) if board and labels else ()),
         *_bracket(LINKS, _links(scene, place, look, router)),
-        *_big(scene, place, look),
-        *_bracket(NEEDED_NOTES, _small(scene, place, look, needed=True)),
-        *_bracket(OTHER_NOTES, _small(scene, place, look, needed=False)),
-        *_samples(explained, look),
-        *_ends_marked(scene, place, look, explained),
-        *_marked(scene, place, look, explained),
+        *(_placed(scene, place, look) if board else ()),
+        *marked(look, roles_of(scene, place.note), explained.notes),
         *(_bracket(LINKS, _numbers(scene, place, look, router)) if numbers else ()),
-        *_meanings(explained, look),
-        *_captions(captions, explained, place, look),
+        *explained.parts,
     ]
-    height = bottom + 8 + (explained.rows + len(captions)) * ROW
-    paper = look.paper if ground else ""
-    return Drawing(scene.title, scene.description, place.width, height, paper, parts)
+    paper = "" if transparent else look.paper
+    return Drawing(scene.title, scene.description, place.width, bottom + 8 + explained.height, paper, parts)
 
 
 def _router(scene: Scene, place: Geometry) -> Router:
@@ -163,59 +155,11 @@ def _router(scene: Scene, place: Geometry) -> Router:
     return Router(place, {digit.cell for digit in scene.digits}, notes)
 
 
-def marks(scene: Scene, *, theme: str = "light") -> Drawing:
-    """Draw the marks of a scene alone, on no paper, where `drawing` without a key has them; a table has no such layer.
-
-    Raises
-    ------
-    ValueError
-        For the scene of a problem.
-    """
-    if scene.layout.problem:
-        raise ValueError("the table of a problem cannot be drawn without its paper; marks alone are for grids")
-    look, place = theme_of(theme), Geometry(scene.layout)
-    whole, unexplained, router = drawing(scene, key=False, theme=theme), Key(scene, {}, 0, 0, 0), _router(scene, place)
-    parts = [
-        *_shades(scene, place, look),
-        *_outlines(scene, place, look),
-        *_links(scene, place, look, router),
-        *_ends_marked(scene, place, look, unexplained),
-        *_marked(scene, place, look, unexplained),
-        *_numbers(scene, place, look, router),
-    ]
-    return Drawing(scene.title, scene.description, whole.width, whole.height, "", parts)
-
-
 def legend(scene: Scene, width: float, *, theme: str = "light") -> Drawing:
     """Draw the key of a scene by itself, in rows of a width in units of the drawing."""
     look = theme_of(theme)
-    explained = Key(scene, key_of(scene.layout) | dict(scene.told), 4, width, -6)
-    parts = [*_samples(explained, look)]
-    for role, (x, y) in explained.samples.items():
-        if role == "end":
-            parts.append(f'<path stroke="{look.ink}" stroke-width="2" d="{end("", (x + 9, y), NODE)}"/>')
-        elif role == "eliminated" or role in look.marks:
-            body = look.strike if role == "eliminated" else look.marks[role]
-            ink = look.paper if role == "eliminated" else look.ink if body.fill == "none" else look.on_mark
-            at = f'font-size="{figure(_NOTE_SIZE)}" font-weight="700" x="{figure(x + 9)}" y="{figure(y + _NOTE_DROP)}"'
-            parts += [mark(look, role, [(x + 9, y)]), f'<text fill="{ink}" {at}>n</text>']
-    return Drawing("", "", width, explained.rows * ROW + 8, look.paper, [*parts, *_meanings(explained, look)])
-
-
-def _samples(explained: Key, look: Theme) -> Iterable[str]:
-    """Draw the samples of areas and of lines in the key."""
-    yield from (area_sample(look, role, point) for role, point in explained.samples.items() if role in look.areas)
-    for role in ("strong", "weak", "hit"):
-        if role in explained.samples:
-            yield from line_sample(look, role, explained.samples[role])
-
-
-def _captions(captions: Sequence[str], explained: Key, place: Geometry, look: Theme) -> Iterable[str]:
-    """Write the rules that have no place on the grid below it and its key."""
-    for row, text in enumerate(captions, explained.rows):
-        y = figure(place.top + place.high + 24 + row * ROW)
-        where = f'text-anchor="start" x="{figure(place.left)}" y="{y}"'
-        yield f'<text fill="{look.ink}" font-size="12" {where}>{escape(text)}</text>'
+    explained = Key(scene, look, key_of(scene.layout) | dict(scene.told), 4, width, 2)
+    return Drawing("", "", width, explained.height + 8, look.paper, [*marked(look, explained.notes), *explained.parts])
 
 
 def _sentences(scene: Scene, place: Geometry) -> Iterator[str]:
@@ -233,8 +177,8 @@ def _bracket(name: str, parts: Iterable[str]) -> list[str]:
     return [f"<!--{name}-->", *drawn, f"<!--/{name}-->"] if drawn else []
 
 
-def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
-    """Draw shades, lines, borders and labels."""
+def _ground(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
+    """Draw what lies under everything: holes, the cells of givens, and regions beyond the tiling."""
     layout = scene.layout
     if layout.cells < layout.height * layout.width:
         yield f'<path fill="{look.hole}" d="{_filled_places(place, _holes(layout))}"/>'
@@ -242,15 +186,16 @@ def _frame(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     if givens:
         yield f'<path fill="{look.given}" d="{_filled(place, givens)}"/>'
     for region in _extra(layout):
-        if layout.is_slanting(region):
-            continue
-        yield f'<path fill="{look.region}" stroke="{look.faint}" stroke-width="1.6" d="{place.outline(region, 1.6)}"/>'
-    yield from _shades(scene, place, look)
+        if not layout.is_slanting(region):
+            around = place.outline(region, 1.6)
+            yield f'<path fill="{look.region}" stroke="{look.faint}" stroke-width="1.6" d="{around}"/>'
+
+
+def _lines(layout: Layout, place: Geometry, look: Theme) -> Iterable[str]:
+    """Draw the lines between cells, and the borders."""
     yield f'<path stroke="{look.thin}" d="{place.edges()}"/>'
-    borders = place.borders(_tiling(layout)) + place.frame()
+    borders = place.borders(_tiling(layout))
     yield f'<path stroke="{look.thick}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
-    yield from _outlines(scene, place, look)
-    yield from _ruled(scene, place, look)
 
 
 def _labels(layout: Layout, place: Geometry, look: Theme) -> Iterable[str]:
@@ -415,49 +360,38 @@ def _extra(layout: Layout) -> list[tuple[int, ...]]:
     return [house.cells for house in layout.regions if house.cells not in tiling]
 
 
-def _big(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
-    """Draw the digits that cells hold, one element for each row of givens and one for each row of placed ones."""
-    for given in (True, False):
-        rows: dict[int, list[tuple[float, str]]] = {}
-        for digit in scene.digits:
-            if digit.given == given:
-                x = place.centre(digit.cell)[0]
-                rows.setdefault(place.places[digit.cell][0], []).append((x, scene.layout.symbols[digit.digit - 1]))
-        if rows:
-            kind = f'fill="{look.ink}" font-weight="700"' if given else f'fill="{look.placed}"'
-            yield f'<g {kind} font-size="{figure(place.big)}">'
-            for row, placed in sorted(rows.items()):
-                yield _text(placed, place.top + (row + 0.5) * place.cell + place.big * 0.36)
-            yield "</g>"
+def _placed(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
+    """Draw the digits that cells hold, one element for each row of givens and of placed ones, and the plain notes."""
+    symbols = scene.layout.symbols
+    for given, kind in ((True, f'fill="{look.ink}" font-weight="700"'), (False, f'fill="{look.placed}"')):
+        digits = ((place.centre(d.cell), symbols[d.digit - 1]) for d in scene.digits if d.given == given)
+        yield from _written(digits, kind, place.big, place.big * 0.36)
+    for needed, name in ((True, NEEDED_NOTES), (False, OTHER_NOTES)):
+        plain = (note for note in scene.notes if note.role == "note" and note.needed == needed)
+        notes = ((place.note(note.cell, note.digit), symbols[note.digit - 1]) for note in plain)
+        yield from _bracket(name, _written(notes, f'fill="{look.faint}"', NOTE_SIZE, NOTE_DROP))
 
 
-def _small(scene: Scene, place: Geometry, look: Theme, *, needed: bool) -> Iterable[str]:
-    """Draw the plain notes, one element for each line of them."""
+def _written(placed: Iterable[tuple[Point, str]], kind: str, size: float, drop: float) -> Iterable[str]:
+    """Write characters at their own places, one element for each line of them."""
     lines: dict[float, list[tuple[float, str]]] = {}
-    for note in scene.notes:
-        if note.role == "note" and note.needed == needed:
-            x, y = place.note(note.cell, note.digit)
-            lines.setdefault(y, []).append((x, scene.layout.symbols[note.digit - 1]))
+    for (x, y), symbol in placed:
+        lines.setdefault(y, []).append((x, symbol))
     if lines:
-        yield f'<g fill="{look.faint}" font-size="{figure(_NOTE_SIZE)}">'
-        for y, noted in sorted(lines.items()):
-            yield _text(sorted(noted), y + _NOTE_DROP)
+        yield f'<g {kind} font-size="{figure(size)}">'
+        for y, said in sorted(lines.items()):
+            xs = " ".join(figure(x) for x, _ in sorted(said))
+            yield f'<text x="{xs}" y="{figure(y + drop)}">{escape("".join(s for _, s in sorted(said)))}</text>'
         yield "</g>"
-
-
-def _text(placed: Sequence[tuple[float, str]], y: float) -> str:
-    """Print characters at their own x on one line."""
-    xs = " ".join(figure(x) for x, _ in placed)
-    return f'<text x="{xs}" y="{figure(y)}">{escape("".join(symbol for _, symbol in placed))}</text>'
 
 
 def _links(scene: Scene, place: Geometry, look: Theme, router: Router) -> Iterable[str]:
     """Draw the links, behind all digits and notes, and what ties the members of one node together."""
     whole = scene.course or scene
     groups = {
-        pair: knot in scene.knots
-        for knot in whole.knots
-        for pair in pairwise(place.note(*member) for member in knot.members)
+        pair: node in scene.order
+        for node in dict.fromkeys(whole.order)
+        for pair in pairwise(place.note(*member) for member in node)
     }
     # The short links leave the least choice, so they are drawn first.
     ways = {pair: router.route(*pair) for pair in sorted(groups, key=lambda pair: _length(*pair))}
@@ -473,17 +407,6 @@ def _links(scene: Scene, place: Geometry, look: Theme, router: Router) -> Iterab
     hits = "".join(router.route(*_ends(tie, place)) for tie in scene.hits)
     if hits:
         yield dotted(look, hits)
-
-
-def _ends_marked(scene: Scene, place: Geometry, look: Theme, explained: Key) -> Iterable[str]:
-    """Draw a frame around each end of a chain, and its sample in the key."""
-    roles = {(note.cell, note.digit): note.role for note in scene.notes}
-    frames = [end(roles.get(spot, ""), place.note(*spot)) for spot in scene.ends]
-    if "end" in explained.samples:
-        x, y = explained.samples["end"]
-        frames.append(end("", (x + 9, y), NODE))
-    if frames:
-        yield f'<path stroke="{look.ink}" stroke-width="2" d="{"".join(frames)}"/>'
 
 
 def _numbers(scene: Scene, place: Geometry, look: Theme, router: Router) -> Iterable[str]:
@@ -518,41 +441,3 @@ def _ends(tie: Tie, place: Geometry) -> tuple[Point, Point]:
     """Return the closest two members of the nodes that a link joins."""
     pairs = [(place.note(*near), place.note(*far)) for near in tie.near for far in tie.far]
     return min(pairs, key=lambda pair: (pair[0][0] - pair[1][0]) ** 2 + (pair[0][1] - pair[1][1]) ** 2)
-
-
-def _marked(scene: Scene, place: Geometry, look: Theme, explained: Key) -> Iterable[str]:
-    """Draw the notes that have a role, each on its shape, and their samples in the key."""
-    roles: dict[str, list[Note]] = {}
-    for note in scene.notes:
-        if note.role != "note":
-            roles.setdefault(note.role, []).append(note)
-    if not roles:
-        return
-    texts: dict[str, tuple[list[Point], str]] = {}
-    for role, notes in sorted(roles.items()):
-        points = [place.note(note.cell, note.digit) for note in notes]
-        symbols = "".join(scene.layout.symbols[note.digit - 1] for note in notes)
-        if role in explained.samples:
-            x, y = explained.samples[role]
-            points.append((x + 9, y))
-            symbols += "n"
-        body = look.strike if role == "eliminated" else look.marks[role]
-        yield mark(look, role, points)
-        ink = look.paper if role == "eliminated" else look.ink if body.fill == "none" else look.on_mark
-        spots, said = texts.get(ink, ([], ""))
-        texts[ink] = (spots + points, said + symbols)
-    yield f'<g font-size="{figure(_NOTE_SIZE)}" font-weight="700">'
-    for ink, (spots, said) in texts.items():
-        xs = " ".join(figure(x) for x, _ in spots)
-        ys = " ".join(figure(y + _NOTE_DROP) for _, y in spots)
-        yield f'<text fill="{ink}" x="{xs}" y="{ys}">{escape(said)}</text>'
-    yield "</g>"
-
-
-def _meanings(explained: Key, look: Theme) -> Iterable[str]:
-    """Write what the samples of the key mean."""
-    if explained.samples:
-        yield f'<g fill="{look.ink}" font-size="12" text-anchor="start">'
-        for role, (x, y) in explained.samples.items():
-            yield f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(explained.meanings[role])}</text>'
-        yield "</g>"

@@ -6,75 +6,38 @@ Marks, links and the key are those of grids.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from html import escape
+from collections.abc import Iterable
+from dataclasses import replace
 
-from deduce.pictures.drawing import ROW, Drawing, Key, area_sample, line_sample, links, mark, outline
+from deduce.pictures.drawing import Drawing, Marked, discs, links, mark, outline, roles_of
 from deduce.pictures.geometry import NODE, Point, figure
+from deduce.pictures.key import Key
+from deduce.pictures.ruling import ROW, TableGeometry, table_labels, table_lines
 from deduce.pictures.scene import Scene
 from deduce.pictures.themes import Theme, theme_of
 from deduce.words.en.explain import key_of
 
-__all__ = ["TableGeometry", "table"]
-
-_ROW = 26.0
-_LETTER = 7.2
-"""Width of a letter of a label, on the safe side."""
-
-_MOST_LETTERS = 18
-"""Longer labels are cut; the words that go with a picture have them in full."""
+__all__ = ["table"]
 
 
-def short(name: str) -> str:
-    """Cut a label that is too long."""
-    return name if len(name) <= _MOST_LETTERS else f"{name[: _MOST_LETTERS - 1]}\u2026"
-
-
-class TableGeometry:
-    """Coordinates of the table of a problem; x to the right, y down.
-
-    Parameters
-    ----------
-    rows, columns : sequence of str
-        The names of variables and values.
-    """
-
-    def __init__(self, rows: Iterable[str], columns: Iterable[str]) -> None:
-        self.rows = [*map(short, rows)]
-        self.columns = [*map(short, columns)]
-        longest = max(map(len, self.columns))
-        # Labels that are wider than a column stand upright.
-        self.upright = longest > 6
-        self.step = 30.0 if self.upright else max(30.0, longest * _LETTER + 12)
-        self.left = 22 + max(map(len, self.rows)) * _LETTER
-        self.top = 16 + longest * _LETTER if self.upright else 30.0
-        self.wide = self.step * len(self.columns)
-        self.high = _ROW * len(self.rows)
-        self.width = max(self.left + self.wide + 20, 330.0)
-
-    def note(self, cell: int, digit: int) -> Point:
-        """Return the place of a candidate."""
-        return self.left + (digit - 0.5) * self.step, self.top + (cell + 0.5) * _ROW
-
-
-def table(scene: Scene, *, key: bool = True, theme: str = "light") -> Drawing:
-    """Draw a scene of a problem; see `deduce.pictures.svg.svg` for the parameters."""
+def table(scene: Scene, *, key: bool = True, theme: str = "light", transparent: bool = False) -> Drawing:
+    """Draw a scene of a problem; see `deduce.pictures.svg.drawing` for the parameters."""
     look = theme_of(theme)
     layout = scene.layout
     place = TableGeometry(map(layout.cell_name, range(layout.cells)), layout.symbols)
     bottom = place.top + place.high
-    meanings = {role: said for role, said in key_of(layout).items() if key and role not in ("end", "hit")}
-    explained = Key(scene, meanings, 12.0, place.width, bottom)
+    explained = Key(scene, look, key_of(layout) if key else {}, 12.0, place.width, bottom + 8)
     parts = [
         *_bands(scene, place, look),
-        *_lines(place, look),
-        *_labels(place, look),
+        *table_lines(place, look),
+        *table_labels(place, look),
         *_links(scene, place, look),
-        *_candidates(scene, place, look),
-        *_key(explained, meanings, look),
+        *_candidates(scene, place, look, explained.notes),
+        *explained.parts,
     ]
-    height = bottom + 14 + explained.rows * ROW
-    return Drawing(scene.title, scene.description, place.width, height, look.paper, parts)
+    height = bottom + 14 + explained.height
+    paper = "" if transparent else look.paper
+    return Drawing(scene.title, scene.description, place.width, height, paper, parts)
 
 
 def _bands(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
@@ -84,66 +47,34 @@ def _bands(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
         fill = look.areas[area.role]
         path = ""
         for cell in area.cells:
-            x, y, wide = place.left + 2, place.top + cell * _ROW + 2, place.wide - 4
+            x, y, wide = place.left + 2, place.top + cell * ROW + 2, place.wide - 4
             if len(area.cells) > 1:
                 # Several rows would cover the table: their names are shaded, and the column that is shared out.
                 x, wide = 8.0, place.left - 14
-            path += f"M{figure(x)} {figure(y)}h{figure(wide)}v{figure(_ROW - 4)}h{figure(-wide)}z"
+            path += f"M{figure(x)} {figure(y)}h{figure(wide)}v{figure(ROW - 4)}h{figure(-wide)}z"
         if len(area.cells) > 1 and len(placed) == 1:
             x = place.left + (placed[0].digit - 1) * place.step + 2
             first, last = min(area.cells), max(area.cells)
-            high = (last - first + 1) * _ROW - 4
+            high = (last - first + 1) * ROW - 4
             wide = place.step - 4
-            start = f"M{figure(x)} {figure(place.top + first * _ROW + 2)}"
+            start = f"M{figure(x)} {figure(place.top + first * ROW + 2)}"
             path += f"{start}h{figure(wide)}v{figure(high)}h{figure(-wide)}z"
         yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{outline(look, area.role)} d="{path}"/>'
 
 
-def _lines(place: TableGeometry, look: Theme) -> Iterable[str]:
-    wide, high = figure(place.wide), figure(place.high)
-    left, top = figure(place.left), figure(place.top)
-    across = "".join(f"M{left} {figure(place.top + i * _ROW)}h{wide}" for i in range(1, len(place.rows)))
-    down = "".join(f"M{figure(place.left + i * place.step)} {top}v{high}" for i in range(1, len(place.columns)))
-    yield f'<path stroke="{look.thin}" d="{across}{down}"/>'
-    yield f'<path stroke="{look.thick}" stroke-width="1.6" d="M{left} {top}h{wide}v{high}h-{wide}z"/>'
-
-
-def _labels(place: TableGeometry, look: Theme) -> Iterable[str]:
-    yield f'<g fill="{look.ink}" font-size="12">'
-    for number, name in enumerate(place.rows):
-        y = place.top + (number + 0.5) * _ROW + 4.5
-        yield f'<text text-anchor="end" x="{figure(place.left - 9)}" y="{figure(y)}">{escape(name)}</text>'
-    for number, name in enumerate(place.columns):
-        x, y = place.left + (number + 0.5) * place.step, place.top - 8
-        if place.upright:
-            turned = f'text-anchor="start" transform="rotate(-90 {figure(x + 4)} {figure(y)})"'
-            yield f'<text {turned} x="{figure(x + 4)}" y="{figure(y)}">{escape(name)}</text>'
-        else:
-            yield f'<text x="{figure(x)}" y="{figure(y)}">{escape(name)}</text>'
-    yield "</g>"
-
-
-def _candidates(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
+def _candidates(scene: Scene, place: TableGeometry, look: Theme, samples: Marked) -> Iterable[str]:
     """Draw marks, rings and discs."""
-    marked: dict[str, list[Point]] = {}
-    for note in scene.notes:
-        if note.role != "note":
-            marked.setdefault(note.role, []).append(place.note(note.cell, note.digit))
-    for role, points in sorted(marked.items()):
-        yield mark(look, role, points)
-    rings = "".join(_disc(place.note(note.cell, note.digit), 3.6) for note in scene.notes)
-    if rings:
-        yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{rings}"/>'
+    roles = roles_of(replace(scene, ends=()), place.note)
+    for role, notes in sorted(roles.items()):
+        yield mark(look, role, [point for point, _ in (*notes, *samples.get(role, ()))])
+    points = [place.note(note.cell, note.digit) for note in scene.notes]
+    points += [point for notes in samples.values() for point, _ in notes]
+    if points:
+        yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{discs(points, 3.6)}"/>'
     for given, ink in ((True, look.ink), (False, look.placed)):
-        discs = "".join(_disc(place.note(d.cell, d.digit), 6.4) for d in scene.digits if d.given == given)
-        if discs:
-            yield f'<path fill="{ink}" d="{discs}"/>'
-
-
-def _disc(point: Point, radius: float) -> str:
-    x, y = point
-    r, d = figure(radius), figure(2 * radius)
-    return f"M{figure(x - radius)} {figure(y)}a{r} {r} 0 1 1 {d} 0a{r} {r} 0 1 1-{d} 0z"
+        held = [place.note(digit.cell, digit.digit) for digit in scene.digits if digit.given == given]
+        if held:
+            yield f'<path fill="{ink}" d="{discs(held, 6.4)}"/>'
 
 
 def _links(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
@@ -169,17 +100,3 @@ def _arc(near: Point, far: Point) -> str:
     middle = (x + u) / 2 + across[0] * bend, (y + v) / 2 + across[1] * bend
     points = (*start, *middle, *end)
     return "M{} {}Q{} {} {} {}".format(*map(figure, points))
-
-
-def _key(explained: Key, meanings: Mapping[str, str], look: Theme) -> Iterable[str]:
-    """Draw the key below the table."""
-    for role, (x, y) in explained.samples.items():
-        if role in look.areas:
-            yield area_sample(look, role, (x, y))
-        elif role in ("strong", "weak"):
-            yield from line_sample(look, role, (x, y))
-        else:
-            yield mark(look, role, [(x + 9, y)])
-            yield f'<path fill="{look.paper}" stroke="{look.ink}" stroke-width="1.3" d="{_disc((x + 9, y), 3.6)}"/>'
-        said = f'font-size="12" text-anchor="start" x="{figure(x + 24)}" y="{figure(y + 4)}"'
-        yield f'<text fill="{look.ink}" {said}>{escape(meanings[role])}</text>'

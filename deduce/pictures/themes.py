@@ -8,7 +8,7 @@ no colours at all; the one for the stage has the most contrast and the widest li
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import NamedTuple
 
 __all__ = ["THEMES", "Fill", "Theme", "theme_of"]
@@ -96,6 +96,16 @@ class Theme:
     areas: dict[str, Fill]
     marks: dict[str, Body]
 
+    def body(self, role: str) -> Body:
+        """Return how the shape around notes of a role is printed."""
+        return self.strike if role == "eliminated" else self.marks[role]
+
+    def ink_on(self, role: str) -> str:
+        """Return the colour of digits in the shape of a role."""
+        if role == "eliminated":
+            return self.paper
+        return self.ink if self.marks[role].fill == "none" else self.on_mark
+
 
 _AREAS: dict[str, tuple[str, float, float, str]] = {
     "base": ("blue", 0.25, 2.4, ""),
@@ -110,6 +120,7 @@ _AREAS: dict[str, tuple[str, float, float, str]] = {
     "added": ("yellow", 0.3, 1.8, "8 2"),
     "taken": ("orange", 0.25, 1.8, "4 4"),
     "set": ("green", 0.16, 2, "7 3 2 3"),
+    "follows": ("blue", 0, 1.8, "3 5"),
     "set B": ("purple", 0.18, 2, ""),
     "set C": ("orange", 0.24, 2, "6 2 6 5"),
     "target": ("green", 0.15, 2.4, "14 3"),
@@ -120,120 +131,59 @@ _AREAS: dict[str, tuple[str, float, float, str]] = {
 }
 """For each role of an area its hue, the opacity of its shade, and the width and dashes of its outline."""
 
-_FILLS = {"even": ORANGE, "odd": SKY, "pattern": YELLOW, "fin": PURPLE}
+_TONES: dict[str, tuple[str, str, str, str]] = {
+    "paper": ("#fff", "#15171b", "#fff", "#fff"),
+    "ink": ("#000", "#fff", "#000", "#000"),
+    "faint": ("#444", "#d9dde3", "#333", "#000"),
+    "given": ("#ececec", "#2b2f36", "#e8e8e8", "#dcdcdc"),
+    "placed": ("#005A8C", "#7CC8F2", "#000", "#00487A"),
+    "thin": ("#999", "#6d747e", "#8a8a8a", "#666"),
+    "thick": ("#000", "#e6e8eb", "#000", "#000"),
+    "region": ("#f0f0f0", "#24272d", "#f2f2f2", "#f0f0f0"),
+    "hole": ("#d6d6d6", "#33373e", "#d9d9d9", "#d6d6d6"),
+    "rule": ("#0072B2", "#56B4E9", "#000", "#0072B2"),
+    "on_mark": ("#000", "#000", "#000", "#000"),
+}
+"""The plain colours of the themes, light, dark, print and stage; what each is for, `Theme` says."""
+
+_Hue = tuple[str, str, float]
+_GREY: _Hue = ("#000", "#000", 0.3)
+
+_HUES: dict[str, tuple[_Hue, _Hue, _Hue, _Hue]] = {
+    "blue": ((SKY, BLUE, 1), (SKY, SKY, 0.8), _GREY, (SKY, "#004F80", 1.3)),
+    "purple": ((PURPLE, "#9C4A78", 1), (PURPLE, PURPLE, 1.1), _GREY, (PURPLE, "#7A2F5B", 1.3)),
+    "yellow": ((YELLOW, "#000", 1), (YELLOW, YELLOW, 0.48), _GREY, (YELLOW, "#000", 1.3)),
+    "orange": ((ORANGE, "#000", 1), (ORANGE, ORANGE, 0.75), _GREY, (ORANGE, "#000", 1.3)),
+    "green": ((GREEN, "#00694D", 1), (GREEN, "#2CC79B", 1.6), _GREY, (GREEN, "#004D38", 1.3)),
+    "red": ((VERMILLION, VERMILLION, 1), (VERMILLION, "#FF7A1A", 1), _GREY, (VERMILLION, "#A32900", 1.2)),
+}
+"""For each hue and theme the shade, the line, and how much stronger than in `_AREAS` its shades are."""
 
 
-def _areas(hues: dict[str, tuple[str, str, float]], wider: float = 1) -> dict[str, Fill]:
-    """Return how areas are printed, from the shade and the line of each hue and how much stronger its shades are."""
-    looks = {}
-    for role, (hue, opacity, width, dashes) in _AREAS.items():
-        fill, stroke, strength = hues[hue]
-        looks[role] = Fill(fill, round(opacity * strength, 2), stroke if width else "", round(width * wider, 1), dashes)
-    return looks
+def _theme(number: int, strike: Body, green: str, width: float, fills: tuple[str, ...], wider: float = 1) -> Theme:
+    """Return the theme of a column of the tables: its tile, the line of what can be placed, and its shapes."""
+    tones = {name: row[number] for name, row in _TONES.items()}
+    areas = {}
+    for role, (hue, opacity, line, dashes) in _AREAS.items():
+        fill, stroke, strength = _HUES[hue][number]
+        areas[role] = Fill(fill, round(opacity * strength, 2), stroke if line else "", round(line * wider, 1), dashes)
+    marks = {role: Body(fill, tones["ink"], width) for role, fill in zip(_SHAPED, fills, strict=True)}
+    marks |= {"exit": Body("#fff", tones["ink"], 1.6), "opened": Body("none", green, 1.8)}
+    return Theme(**tones, strike=strike, areas=areas, marks=marks | {"placed": Body("#fff", green, 2.2)})
 
 
-def _marks(line: str, green: str, width: float, fills: dict[str, str]) -> dict[str, Body]:
-    """Return how the shapes around notes are printed: in one line, what can be placed or is in another."""
-    looks = {role: Body(fill, line, width) for role, fill in fills.items()}
-    return looks | {
-        "exit": Body("#fff", line, 1.6),
-        "opened": Body("none", green, 1.8),
-        "placed": Body("#fff", green, 2.2),
-    }
+_SHAPED = ("even", "odd", "pattern", "fin")
+_COLOURS = (ORANGE, SKY, YELLOW, PURPLE)
 
-
-LIGHT = Theme(
-    paper="#fff",
-    ink="#000",
-    faint="#444",
-    given="#ececec",
-    placed="#005A8C",
-    thin="#999",
-    thick="#000",
-    region="#f0f0f0",
-    hole="#d6d6d6",
-    rule="#0072B2",
-    on_mark="#000",
-    strike=Body("#A32900", "#A32900"),
-    areas=_areas(
-        {
-            "blue": (SKY, BLUE, 1),
-            "purple": (PURPLE, "#9C4A78", 1),
-            "yellow": (YELLOW, "#000", 1),
-            "orange": (ORANGE, "#000", 1),
-            "green": (GREEN, "#00694D", 1),
-            "red": (VERMILLION, VERMILLION, 1),
-        }
-    ),
-    marks=_marks("#000", "#007A59", 1, _FILLS),
-)
-
-DARK = Theme(
-    paper="#15171b",
-    ink="#fff",
-    faint="#d9dde3",
-    given="#2b2f36",
-    placed="#7CC8F2",
-    thin="#6d747e",
-    thick="#e6e8eb",
-    region="#24272d",
-    hole="#33373e",
-    rule="#56B4E9",
-    on_mark="#000",
-    strike=Body("#FFB8A8", "#fff", 1.2),
-    areas=_areas(
-        {
-            "blue": (SKY, SKY, 0.8),
-            "purple": (PURPLE, PURPLE, 1.1),
-            "yellow": (YELLOW, YELLOW, 0.48),
-            "orange": (ORANGE, ORANGE, 0.75),
-            "green": (GREEN, "#2CC79B", 1.6),
-            "red": (VERMILLION, "#FF7A1A", 1),
-        }
-    ),
-    marks=_marks("#fff", "#2CC79B", 1, _FILLS),
-)
-
-PRINT = Theme(
-    paper="#fff",
-    ink="#000",
-    faint="#333",
-    given="#e8e8e8",
-    placed="#000",
-    thin="#8a8a8a",
-    thick="#000",
-    region="#f2f2f2",
-    hole="#d9d9d9",
-    rule="#000",
-    on_mark="#000",
-    strike=Body("#000", "#000"),
-    areas=_areas(dict.fromkeys(("blue", "purple", "yellow", "orange", "green", "red"), ("#000", "#000", 0.3))),
-    marks=_marks("#000", "#000", 1.2, {"even": "#fff", "odd": "#c8c8c8", "pattern": "#fff", "fin": "#dcdcdc"}),
-)
-
-STAGE = replace(
-    LIGHT,
-    faint="#000",
-    given="#dcdcdc",
-    placed="#00487A",
-    thin="#666",
-    strike=Body("#8A1F00", "#000", 1.4),
-    areas=_areas(
-        {
-            "blue": (SKY, "#004F80", 1.3),
-            "purple": (PURPLE, "#7A2F5B", 1.3),
-            "yellow": (YELLOW, "#000", 1.3),
-            "orange": (ORANGE, "#000", 1.3),
-            "green": (GREEN, "#004D38", 1.3),
-            "red": (VERMILLION, "#A32900", 1.2),
-        },
-        1.4,
-    ),
-    marks=_marks("#000", "#004D38", 1.8, _FILLS),
-)
-
-THEMES = {"light": LIGHT, "dark": DARK, "print": PRINT, "stage": STAGE}
+THEMES = {
+    "light": _theme(0, Body("#A32900", "#A32900"), "#007A59", 1, _COLOURS),
+    "dark": _theme(1, Body("#FFB8A8", "#fff", 1.2), "#2CC79B", 1, _COLOURS),
+    "print": _theme(2, Body("#000", "#000"), "#000", 1.2, ("#fff", "#c8c8c8", "#fff", "#dcdcdc")),
+    "stage": _theme(3, Body("#8A1F00", "#000", 1.4), "#004D38", 1.8, _COLOURS, 1.4),
+}
 """The themes by name."""
+
+LIGHT = THEMES["light"]
 
 
 def theme_of(name: str) -> Theme:

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from deduce.counting.names import SUPPOSITION
-from deduce.pictures.scene import Area, NoteRole, Scene, of_proof, sights, stages
+from deduce.pictures.scene import Area, NoteRole, Scene, area_of, consequences, sights, stages
+from deduce.pictures.tally import Tally
 from deduce.proof import Proof
 from deduce.words.en.explain import LEVELS, explain, headline, puzzle_line
 from deduce.words.en.names import Names, capital, series
 from deduce.words.en.shows import TURNS, longer
-from deduce.words.en.suppositions import inner_proofs
 
 if TYPE_CHECKING:
     from deduce.walks.walk import Step
@@ -31,7 +31,7 @@ class Turn:
     ----------
     kind : str
         ``"position"``, ``"where"`` to look, the ``"name"`` of the pattern, a ``"link"`` of its chain, a
-        ``"consequence"`` of a supposition, what ``"falls"`` or is placed, and the ``"result"``.
+        ``"consequence"`` of a supposition, a ``"need"`` of a sum, what ``"falls"`` or is placed, and the ``"result"``.
     title : str
         A few words above it.
     words : str
@@ -40,7 +40,7 @@ class Turn:
         What is shown; its title is that of the turn, so that it gives nothing away.
     """
 
-    kind: Literal["position", "where", "name", "link", "consequence", "falls", "result"]
+    kind: Literal["position", "where", "name", "link", "consequence", "need", "falls", "result"]
     title: str
     words: str
     scene: Scene
@@ -97,7 +97,7 @@ def _named(pattern: Scene, title: str) -> Scene:
     """Return the pattern alone: no conclusion, and no link or node of a chain."""
     areas = tuple(area for area in pattern.areas if area.role not in _REVEALING)
     hidden = (note.role for note in pattern.notes) if pattern.ties else _CONCLUDED
-    return replace(_plain(pattern, title, *hidden), areas=areas, ties=(), knots=(), order=(), ends=(), hits=())
+    return replace(_plain(pattern, title, *hidden), areas=areas, ties=(), order=(), ends=(), hits=(), tally=None)
 
 
 def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
@@ -112,6 +112,9 @@ def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
         count = len(pattern.ties)
         yield from _grown(proof, pattern, lines[:count])
         said = " ".join(lines[count:])
+    elif pattern.tally is not None and len(lines) == len(pattern.tally.needs) + 1:
+        *needs, said = lines
+        yield from _counted(pattern, pattern.tally, needs)
     kind = "broken" if proof.contradiction else "places" if proof.places else "falls"
     yield Turn("falls", TURNS[kind], said, replace(pattern, title=TURNS[kind]))
 
@@ -133,10 +136,9 @@ def _grown(proof: Proof, pattern: Scene, lines: list[str]) -> Iterator[Turn]:
             replace(note, role=roles[note.cell, note.digit] if (note.cell, note.digit) in shown else "note")
             for note in pattern.notes
         )
-        knots = tuple(knot for knot in pattern.knots if shown.issuperset(knot.members))
         ties = pattern.ties[:number]
         order = tuple(node for node in pattern.order if shown.issuperset(node))
-        part = replace(pattern, title=title, areas=areas, notes=notes, ties=ties, knots=knots, course=pattern)
+        part = replace(pattern, title=title, areas=areas, notes=notes, ties=ties, course=pattern)
         scene = replace(part, order=order, ends=(), hits=())
         yield Turn("link", title, line, scene)
 
@@ -148,6 +150,22 @@ def _followed(proof: Proof, before: Scene, first: str, lines: list[str]) -> Iter
     notes = tuple(replace(n, role="odd") if (n.cell, n.digit) == (cell, digit) else n for n in before.notes)
     area = Area("cell", before.layout.cell_name(cell), (cell,))
     yield Turn("consequence", title, first, replace(before, title=title, notes=notes, areas=(area,)))
-    for number, (inner, line) in enumerate(zip(inner_proofs(proof), lines, strict=True), 1):
+    for number, (scene, line) in enumerate(zip(consequences(proof), lines, strict=True), 1):
         title = TURNS["consequence"].format(number=number, count=len(lines))
-        yield Turn("consequence", title, line, _plain(of_proof(inner), title))
+        yield Turn("consequence", title, line, _plain(scene, title))
+
+
+def _counted(pattern: Scene, tally: Tally, lines: list[str]) -> Iterator[Turn]:
+    """Yield the needs of a sum one by one, with the places that each may take."""
+    layout, seen = pattern.layout, 0
+    for number, (need, line) in enumerate(zip(tally.numbers, lines, strict=True), 1):
+        seen |= layout.model.masks[need]
+        title = TURNS["need"].format(number=number, count=len(lines))
+        shown = (layout.number(note.digit, note.cell) for note in pattern.notes)
+        notes = tuple(
+            replace(note, role="pattern" if seen >> candidate & 1 else "note")
+            for note, candidate in zip(pattern.notes, shown, strict=True)
+        )
+        part = replace(tally, needs=tally.needs[:number], missing=0)
+        scene = replace(_named(pattern, title), notes=notes, areas=(area_of(layout, "base", need),), tally=part)
+        yield Turn("need", title, line, scene)

@@ -2,6 +2,8 @@
 
 import json
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -225,10 +227,16 @@ def test_a_name_from_a_stranger_is_shown_as_text(page, tmp_path):
     assert page.evaluate("window.hit") is None
 
 
-def test_the_viewer_holds_the_checker_as_it_is(page):
-    from deduce.pages.checked import script
+def test_the_viewer_holds_the_checker_as_it_is(page, tmp_path):
+    from deduce.pages.checked import script, with_checker
 
-    assert f"<!-- checker -->\n{script()}<!-- /checker -->" in PAGE.read_text(encoding="utf-8")
+    held = PAGE.read_text(encoding="utf-8")
+    assert f"<!-- checker -->\n{script()}<!-- /checker -->" in held, f"run: python -m deduce.pages.checked {PAGE}"
+    old = tmp_path / "old.html"
+    old.write_text(held.replace("function sum(text)", "function total(text)"), encoding="utf-8")
+    assert with_checker(old.read_text(encoding="utf-8")) == held
+    subprocess.run([sys.executable, "-m", "deduce.pages.checked", str(old)], check=True)
+    assert old.read_text(encoding="utf-8") == held
     count = page.evaluate("shown.steps.length")
     assert page.text_content("#checked") == f"All {count} steps checked in this browser."
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from base64 import b64decode
 from collections.abc import Iterator
@@ -292,3 +293,31 @@ def test_an_executed_notebook_shows_the_player_in_its_export(browser, tmp_path) 
     untrusted.page.locator(".deduce-frames > details > summary").nth(3).click()
     assert untrusted.page.locator(".deduce-frames > details").nth(3).locator("img").is_visible()
     untrusted.context.close()
+
+
+@pytest.mark.parametrize("change", ["nothing", "a lie", "a step less", "another puzzle's document"])
+def test_a_page_says_that_all_its_steps_are_checked_unless_its_document_was_touched(browser, tmp_path, change) -> None:
+    html = page(walk(), author="Somebody")
+    held = re.search(r'(<script type="application/json" class="deduce-document"[^>]*>\n)(.*?)(</script>)', html, re.S)
+    assert held is not None
+    value = json.loads(held[2])
+    if change == "a lie":
+        step = next(step for step in value["steps"] if "eliminates" in step)
+        for listed in (step["eliminates"], step["argument"][0]["false"]):
+            listed[0] = f"{int(listed[0][0]) % 9 + 1}{listed[0][1:]}"
+    elif change == "a step less":
+        del value["steps"][-1]
+    elif change == "another puzzle's document":
+        value = json.loads(deduce.walk(Grid.parse(PI)).to_json())
+    text = held[2] if change == "nothing" else json.dumps(value)
+    seat = Seat(browser, tmp_path, html.replace(held[0], held[1] + text.replace("<", "\\u003c") + held[3]))
+    said = seat.page.locator("[data-deduce-checked]")
+    if change == "nothing":
+        assert said.inner_text() == f"All {len(walk())} steps checked in this browser."
+    else:
+        assert said.inner_text().startswith("Not checked: ")
+        assert ("the document in this page was changed" in said.inner_text()) == (change != "a lie")
+    assert ("deduce-refused" in said.get_attribute("class")) == (change != "nothing")
+    assert said.is_visible()
+    assert seat.errors == []
+    seat.context.close()

@@ -76,6 +76,19 @@ def test_a_page_tells_what_else_the_pattern_finds_at_a_step() -> None:
     assert f"{ALSO}{''.join(others[:MOST_OTHERS])}" in reader().text
 
 
+def test_a_page_tells_what_other_patterns_find_at_a_step() -> None:
+    used = {step.proof.pattern.name for step in walk().steps}
+    told = 0
+    for step, listed in zip(walk().steps, reader().text.split("(effort ")[1:], strict=True):
+        own, _, also = listed.partition(ALSO)
+        found = deduce.find(step.before, used - {step.proof.pattern.name})
+        others = {headline(other) for other in found if other.pattern.name != step.proof.pattern.name}
+        said = {other for other in others if other in also}
+        assert bool(said) == bool(others), own
+        told += bool(said)
+    assert told > 5
+
+
 def test_a_page_shows_written_chains() -> None:
     grid = GRIDS["XY-chain"]
     one = deduce.walk(grid, ["XY-chain"], budget=1)

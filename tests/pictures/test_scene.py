@@ -1,18 +1,26 @@
 """Scenes: every mark has the role that the proof gives it."""
 
+import re
+
 import pytest
 from pictures.positions import GRIDS, NINE, PI, counted, proof, thinned
 
 import deduce
-from deduce import Grid, Layout, Proof
-from deduce.counting.names import SUPPOSITION
+from deduce import Grid, Layout, Proof, pictures
+from deduce.counting import next_proof
+from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.kernel import Counting, Supposition, Swap
-from deduce.patterns import UNIQUE
+from deduce.patterns import PLAIN, UNIQUE
+from deduce.patterns.singles import SINGLES
 from deduce.pictures import scene_of
 from deduce.pictures.geometry import NODE, Geometry
-from deduce.pictures.scene import Note
+from deduce.pictures.scene import Note, consequences, turning_points
+from deduce.pictures.svg import svg
 from deduce.pictures.text import text_grid
+from deduce.positions import bits
 from deduce.proof import Pattern, conclude
+from deduce.solving.generate import minimal_puzzle
+from deduce.words.en.suppositions import inner_proofs
 
 
 def tokens(notes: tuple[Note, ...], layout: Layout) -> set[str]:
@@ -273,3 +281,68 @@ def test_a_proof_without_roles_shows_its_bases_and_covers() -> None:
     assert [area.name for area in scene.area("base")] == ["row 2", "row 7"]
     assert [area.name for area in scene.area("cover")] == ["column 3", "column 8"]
     assert tokens(scene.noted("pattern"), scene.layout) == {"5r2c3", "5r2c8", "5r7c3", "5r7c8"}
+
+
+def test_a_sum_has_a_table_of_needs_against_places_and_what_is_missing() -> None:
+    seen = 0
+    for found in sums():
+        scene, model = scene_of(found), found.grid.model
+        tally = scene.tally
+        if tally is None:
+            continue
+        seen += 1
+        # Suppose the opposite: of what is left no need may take a place that the table does not give it.
+        numbers = {constraint.name: number for number, constraint in enumerate(model.constraints)}
+        inference = found.inferences[0]
+        supposed = set() if inference.true else set(inference.false[:1])
+        touched = [mask for mask in model.masks if any(mask >> candidate & 1 for candidate in supposed)]
+        gone = {candidate for mask in touched for candidate in bits(mask)} | {*inference.true[:1]}
+        for row, need in enumerate(tally.needs):
+            number = numbers[need.rpartition(" \u00d7 ")[2]]
+            assert tally.numbers[row] == number
+            for column, place in enumerate(tally.places):
+                shared = model.masks[number] & model.masks[numbers[place.rpartition(" \u00d7 ")[2]]] & found.grid.live
+                if (row, column) in tally.meets:
+                    assert shared
+                elif column not in tally.taken:
+                    assert gone.issuperset(bits(shared)), (need, place)
+        assert tally.missing >= 1
+        assert bool(tally.supposed) != found.contradiction
+        text = svg(scene)
+        assert all(f">{need}</text>" in text for need in tally.needs if len(need) <= 18)
+        assert text.count(">missing</text>") == tally.missing
+        assert ">missing<" not in svg(scene, key=False)
+    assert seen >= 3
+
+
+def sums() -> list[Proof]:
+    """Return counting arguments without a name of the trade, met on the way through some puzzles."""
+    found = []
+    for seed in (6, 21):
+        grid = deduce.walk(minimal_puzzle(seed), PLAIN[:9]).grid
+        for _ in range(14):
+            proof, _ = next_proof(grid, names=(COUNTING,))
+            if proof is None:
+                break
+            found += [proof] * (proof.pattern.name == COUNTING)
+            grid = grid.moved(deduce.check(grid, proof).after, proof)
+    return found
+
+
+def test_the_turning_points_of_a_supposition() -> None:
+    found = counted(SUPPOSITION)
+    inner = [*inner_proofs(found)]
+    whole, *turns = turning_points(found)
+    assert whole == scene_of(found)
+    assert len(turns) == 1 + sum(each.pattern.name not in SINGLES for each in inner[:-1])
+    last = turns[-1]
+    assert last.area("trouble")
+    held = {(digit.cell, digit.digit) for digit in last.digits} - {(digit.cell, digit.digit) for digit in whole.digits}
+    assert {area.cells[0] for area in last.area("follows")} == {cell for cell, _ in held}
+    assert whole.ends[0] in held, "what is supposed stands there"
+    counts = [len(scene.area("follows")) for scene in consequences(found)]
+    assert counts == sorted(counts)
+    assert turning_points(proof("X-wing")) == (scene_of(proof("X-wing")),)
+    texts = pictures.turning_points(found, theme="dark", size=500)
+    assert len(texts) == len(turns) + 1
+    assert len({re.search(r'width="\d+" height="[\d.]+"', text)[0] for text in texts}) == 1

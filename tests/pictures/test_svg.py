@@ -136,13 +136,12 @@ def test_links_keep_off_the_digits_and_end_at_their_marks(seed: int) -> None:
 
 def test_a_group_is_tied_together_and_a_set_is_shaded() -> None:
     scene = scene_of(grouped())
-    assert [knot.role for knot in scene.knots] == ["odd"]
-    (knot,) = scene.knots
+    (node,) = (node for node in scene.order if len(node) > 1)
     place = Geometry(scene.layout)
     band = re.search(r'stroke-opacity=".35" [^>]* d="([^"]*)"', picture(grouped()))
     assert band
     (points,) = flattened(band[1])
-    for (x, y), member in zip((points[0], points[-1]), knot.members, strict=True):
+    for (x, y), member in zip((points[0], points[-1]), node, strict=True):
         assert hypot(x - place.note(*member)[0], y - place.note(*member)[1]) < NODE
     sets = scene_of(with_sets()).area("set")
     assert [area.name for area in sets] == ["r1c1 and r1c3", "r4c1 and r4c2"]
@@ -186,6 +185,10 @@ def test_size_and_theme() -> None:
     grid = Grid.parse(PI)
     assert grid.picture(theme="print", size=100) == picture(grid, theme="print", size=100)
     assert proof("X-wing").picture(notes="none") == picture(proof("X-wing"), notes="none")
+    looks = {"key": False, "numbers": False, "labels": False, "transparent": True, "size": (640, 360), "theme": "stage"}
+    assert proof("X-chain").picture(**looks) == svg(scene_of(proof("X-chain")), **looks)
+    for name, plain in (("key", True), ("numbers", True), ("labels", True), ("transparent", False)):
+        assert proof("X-chain").picture(**looks) != proof("X-chain").picture(**(looks | {name: plain})), name
 
 
 def test_frames_of_one_step_have_one_size_and_the_grid_at_one_place() -> None:
@@ -194,20 +197,20 @@ def test_frames_of_one_step_have_one_size_and_the_grid_at_one_place() -> None:
     heads = [ET.fromstring(text).attrib for text in texts]
     assert len({(head["viewBox"], head["width"], head["height"]) for head in heads}) == 1
     plain = svg(stages(step)[1], key=False)
-    border = Geometry(NINE).frame()
+    border = Geometry(NINE).borders(house.cells for house in NINE.houses[18:])
     assert all(f"{border}" in text for text in (*texts, plain))
     assert ET.fromstring(plain).attrib["viewBox"].split()[2] == heads[0]["viewBox"].split()[2]
 
 
 def test_a_picture_without_ground_or_labels_at_any_size() -> None:
     scene = scene_of(proof("X-wing"))
-    root = ET.fromstring(svg(scene, ground=False, labels=False, size=(1920, 1080)))
+    root = ET.fromstring(svg(scene, transparent=True, labels=False, size=(1920, 1080)))
     assert (root.attrib["width"], root.attrib["height"]) == ("1920", "1080")
     texts = {text.text for text in root.iter(f"{SVG}text")}
     assert texts.isdisjoint({"r1", "c9"})
     sheet = "M0 0h716"
     assert sheet in svg(scene)
-    assert sheet not in svg(scene, ground=False)
+    assert sheet not in svg(scene, transparent=True)
     with pytest.raises(ValueError, match="size is"):
         svg(scene, size=(0, 5))
 
@@ -321,7 +324,9 @@ def test_regions_of_any_shape_have_borders() -> None:
     layout = Layout(4, regions, region_kind="region")
     place = Geometry(layout)
     edges = place.borders(regions)
-    assert sum(float(run) for run in re.findall(r"[hv]([\d.]+)", edges)) == pytest.approx(place.cell * _edges(regions))
+    assert sum(float(run) for run in re.findall(r"[hv]([\d.]+)", edges)) == pytest.approx(
+        place.cell * (_edges(regions) + 16)
+    )
     assert picture(Grid.empty(layout)).count(edges) == 1
 
 

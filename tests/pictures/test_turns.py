@@ -4,10 +4,11 @@ import re
 from functools import cache
 
 import pytest
-from pictures.positions import GRIDS, proof
+from pictures.positions import GRIDS, counted, proof
 
 import deduce
 from deduce import Grid, counting
+from deduce.counting.names import COUNTING
 from deduce.patterns.catalogue import PLAIN
 from deduce.pictures.svg import svg
 from deduce.pictures.turns import Turn, turns
@@ -19,7 +20,7 @@ from deduce.words.en.names import capital
 from deduce.words.en.shows import longer
 
 REVEALING = {"target", "lost", "bar", "trouble"}
-ORDER = ("position", "where", "name", "link", "consequence", "falls", "result")
+ORDER = ("position", "where", "name", "link", "consequence", "need", "falls", "result")
 
 
 def step_of(found: Proof) -> Step:
@@ -113,3 +114,26 @@ def test_a_supposition_comes_consequence_by_consequence() -> None:
     assert [turn.words for turn in followed] == lines
     assert next(turn for turn in told if turn.kind == "falls").words == last
     assert len(followed[-1].scene.digits) > len(supposed.scene.digits), "the position under the supposition is shown"
+
+
+def test_a_sum_comes_need_by_need() -> None:
+    step = step_of(counted(COUNTING))
+    told = turns(step)
+    needs = [turn for turn in told if turn.kind == "need"]
+    _, (*lines, last) = longer(step.proof)
+    assert [turn.words for turn in needs] == lines
+    assert len(lines) > 2
+    falls = next(turn for turn in told if turn.kind == "falls")
+    assert falls.words == last
+    assert falls.scene.tally is not None
+    assert falls.scene.tally.missing >= 1
+    for number, turn in enumerate(needs, 1):
+        assert turn.title == turn.scene.title == f"Need {number} of {len(lines)}"
+        assert turn.scene.tally is not None
+        assert turn.scene.tally.needs == falls.scene.tally.needs[:number]
+        assert turn.scene.tally.missing == 0, "what is missing comes last"
+        marked = {(note.cell, note.digit) for note in turn.scene.noted("pattern")}
+        here = step.before.model.masks[falls.scene.tally.numbers[number - 1]] & step.before.live
+        assert {(c % 81, c // 81 + 1) for c in range(729) if here >> c & 1} <= marked
+        assert not turn.scene.noted("eliminated")
+    assert "missing" not in svg(needs[0].scene)

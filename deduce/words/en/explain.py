@@ -68,6 +68,7 @@ _KEY = {
     "added": "is added",
     "taken": "is taken away",
     "set": "almost locked set",
+    "follows": "placed by what was supposed",
     "bar": "bars a {digit}",
     "trouble": "cannot be met",
     "pattern": "pattern",

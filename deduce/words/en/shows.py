@@ -16,6 +16,7 @@ __all__ = [
     "CHART",
     "PLAYER",
     "STAGE",
+    "TALLY",
     "TURNS",
     "WHOLE",
     "chart_title",
@@ -36,6 +37,9 @@ STAGE: dict[str, Any] = _LABELS["stage"]
 
 TURNS: dict[str, str] = _LABELS["turns"]
 """Titles of the turns in which a step is told; the one that names the pattern has its name."""
+
+TALLY: dict[str, str] = _LABELS["tally"]
+"""Labels of the table of a sum."""
 
 CHART: dict[str, str] = _LABELS["chart"]
 """Labels of the chart of a walk."""
