@@ -47,8 +47,14 @@ OTHER = {
     "deduce/words/en/shows.json": "Labels of the step player, the stage and the charts.",
     "deduce/pages/player.js": "The script of the step player.",
     "benchmarks/collection.txt": "1,000 generated puzzles; `make_collection.py` makes them again.",
-    "notebooks/first_steps.ipynb": "From a puzzle to its first proofs.",
-    "notebooks/walk_and_present.ipynb": "A walk pruned, drawn and made ready for an audience.",
+    "benchmarks/FIGURES.md": "What the benchmarks printed, each figure with its command.",
+    "notebooks/first_steps.ipynb": "One step at once, then a walk, a story, and the next step.",
+    "notebooks/walk_and_present.ipynb": "An evening, from puzzle to recording kit.",
+    "notebooks/walk_and_present.html": "The same with its pictures, made by `jupyter nbconvert`.",
+    "notebooks/layouts.ipynb": "Other boards and rules, and the text that describes them.",
+    "notebooks/in_a_browser.html": "The library in a page, by Pyodide: a puzzle, a claim, picture and words.",
+    "notebooks/shelf.txt": "Sixty puzzles of the project's own collection, which notebooks read.",
+    "notebooks/skyscraper.svg": "The picture of the README, made by the library.",
     "notebooks/claims.ipynb": "Claims judged, a log audited, notes compared.",
     "notebooks/counting.ipynb": "Counting arguments: the least, all of them, and suppositions.",
     "notebooks/planning.ipynb": "Lines of deduction, stuck points, themes, comparisons.",
@@ -76,7 +82,7 @@ def rows() -> list[str]:
         )
 
     found = [path for path in sorted(files, key=place) if path.suffix == ".py" or str(path.relative_to(ROOT)) in OTHER]
-    for folder, kinds in (("benchmarks", (".py", ".txt")), ("notebooks", (".ipynb", ".html"))):
+    for folder, kinds in (("benchmarks", (".md", ".py", ".txt")), ("notebooks", (".html", ".ipynb", ".svg", ".txt"))):
         found += sorted(path for path in (ROOT / folder).iterdir() if path.suffix in kinds)
     told = []
     for path in found:
