@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from deduce.errors import ProofError
 from deduce.exchange.constraints import decode_ids
-from deduce.exchange.encode import notes_used, starting_grid
+from deduce.exchange.encode import named_things, notes_used, starting_grid
 from deduce.exchange.layouts import decode_layout
 from deduce.exchange.reader import Node
 from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, place
@@ -42,30 +42,26 @@ class NameTable:
     def __init__(self, layout: Layout, constraints: Mapping[str, int]) -> None:
         self.layout = layout
         self.swaps = 0
-        self.candidates = {name: number for number, name in enumerate(layout.model.names)}
-        self.constraints = constraints
-        houses = {house.name: number for number, house in enumerate(layout.houses)}
-        cells = {layout.cell_name(cell): cell for cell in range(layout.cells)}
-        digits = {symbol: digit for digit, symbol in enumerate(layout.symbols, 1)}
-        self.kinds: Mapping[str, tuple[Mapping[str, int], str]] = {
-            "cells": (cells, "a cell, such as r1c1"),
-            "candidates": (self.candidates, "a candidate, such as 1r1c1"),
-            "houses": (houses, "a house, such as row 1"),
-            "digits": (digits, f"one of the digits {layout.symbols}"),
-            "constraints": (self.constraints, "a constraint of the layout, such as cell r1c1"),
+        things = {kind: {n: i for i, n in names.items()} for kind, names in named_things(layout).items()}
+        self.kinds: dict[str, Mapping[str, int]] = {**things, "constraints": constraints}
+        self.expected = {
+            "cells": "a cell, such as r1c1",
+            "candidates": "a candidate, such as 1r1c1",
+            "houses": "a house, such as row 1",
+            "digits": f"one of the digits {layout.symbols}",
+            "constraints": "a constraint of the layout, such as cell r1c1",
         }
 
     def one(self, node: Node, kind: str) -> int:
         """Read one name."""
-        table, expected = self.kinds[kind]
         name = node.text(MOST_TITLE)
-        if name not in table:
-            raise node.wrong(expected)
-        return table[name]
+        if name not in self.kinds[kind]:
+            raise node.wrong(self.expected[kind])
+        return self.kinds[kind][name]
 
     def several(self, node: Node, kind: str) -> tuple[int, ...]:
         """Read a list of names."""
-        return tuple(self.one(item, kind) for item in node.items(0, len(self.candidates), kind))
+        return tuple(self.one(item, kind) for item in node.items(0, len(self.kinds["candidates"]), kind))
 
     def different(self, node: Node, kind: str) -> tuple[int, ...]:
         """Read a list of names, each of them once."""
@@ -152,10 +148,8 @@ def decode_step(node: Node, grid: Grid, names: NameTable) -> Proof:
     inferences = _inferences(node.member("argument"), names)
     pattern = _pattern(node.member("pattern"), names)
     proof = Proof(grid, inferences, pattern, node.member("proved smallest", False).truth())
-    for name, actual in (
-        ("places", {c for inference in inferences for c in inference.true}),
-        ("eliminates", {c for inference in inferences for c in inference.false}),
-    ):
+    for name, side in (("places", "true"), ("eliminates", "false")):
+        actual = {c for inference in inferences for c in getattr(inference, side)}
         if set(names.different(node.member(name, []), "candidates")) != actual:
             at = node.maybe(name) or node
             raise at.wrong("the conclusions of the argument, no more and no fewer", f"{name} tells something else")
@@ -219,7 +213,7 @@ def _swap(node: Node, names: NameTable) -> Swap:
 def _side(node: Node, names: NameTable) -> tuple[tuple[int, int], ...]:
     """Read bases or covers: a name, or a name with a weight."""
     found = []
-    for item in node.items(0, len(names.constraints), "constraints"):
+    for item in node.items(0, len(names.kinds["constraints"]), "constraints"):
         if isinstance(item.value, list):
             name, weight = item.items(2, 2, "parts: a constraint and its weight")
             found.append((names.one(name, "constraints"), weight.whole(1, MAX_WEIGHT)))

@@ -7,7 +7,8 @@ be anyway (a weight of 1, an empty list, no chain) is left out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any
 
 from deduce.errors import ExchangeError
@@ -20,7 +21,7 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import line
 
-__all__ = ["encode_notes", "encode_puzzle", "encode_step", "notes_used", "starting_grid"]
+__all__ = ["encode_notes", "encode_puzzle", "encode_step", "named_things", "notes_used", "starting_grid"]
 
 
 def starting_grid(proof: Proof) -> Grid:
@@ -75,6 +76,17 @@ def _digits(layout: Layout, placed: int) -> str | list[str]:
     """Return placed digits as a line, or as tokens where two stand in one cell or a cell is a variable."""
     twice = any((placed & mask).bit_count() > 1 for mask in layout.masks[: layout.cells])
     return _tokens(layout.model, bits(placed)) if twice or layout.problem else line(layout, placed)
+
+
+@lru_cache(maxsize=64)
+def named_things(layout: Layout) -> dict[str, dict[int, str]]:
+    """Return what the items of roles are called: for each kind the name of each number."""
+    return {
+        "cells": {cell: layout.cell_name(cell) for cell in range(layout.cells)},
+        "candidates": dict(enumerate(layout.model.names)),
+        "houses": {number: house.name for number, house in enumerate(layout.houses)},
+        "digits": dict(enumerate(layout.symbols, 1)),
+    }
 
 
 def encode_step(proof: Proof) -> dict[str, Any]:
@@ -175,16 +187,10 @@ def _pattern(layout: Layout, pattern: Pattern) -> dict[str, Any]:
 
 def _role(layout: Layout, role: Role) -> dict[str, Any]:
     """Return a role under the kind of its items: ``{"role": "pivot", "cells": ["r4c7"]}``."""
-    names: dict[str, Callable[[int], str]] = {
-        "cells": layout.cell_name,
-        "candidates": layout.model.names.__getitem__,
-        "houses": lambda number: layout.houses[number].name,
-        "digits": lambda digit: layout.symbols[digit - 1],
-        "constraints": constraint_ids(layout).__getitem__,
-    }
+    names = named_things(layout) | {"constraints": dict(enumerate(constraint_ids(layout)))}
     if role.kind not in names:
         raise ExchangeError("pattern.roles", f"items of the kind {role.kind!r}", f"one of {', '.join(names)}")
-    return {"role": role.name, role.kind: [names[role.kind](item) for item in role.items]}
+    return {"role": role.name, role.kind: [names[role.kind][item] for item in role.items]}
 
 
 def _chain(layout: Layout, chain: Chain) -> dict[str, Any]:

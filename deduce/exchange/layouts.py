@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from functools import lru_cache
 from typing import Any
 
 from deduce.errors import ExchangeError, LayoutError, LayoutTextError
@@ -111,7 +110,7 @@ def _square(node: Node, order: int, letters: str) -> Layout:
     expected = f"a cell from r1c1 to r{order}c{order}"
     regions = node.member("regions", []).items(0, MAX_REGIONS, "regions")
     listed = [_cells(region, cells, order, expected) for region in regions]
-    return _spelled(order, letters, tuple(listed), kind)
+    return Layout(order, listed, symbols=letters, region_kind=kind)
 
 
 def _general(node: Node, order: int, letters: str) -> Layout:
@@ -128,7 +127,7 @@ def _general(node: Node, order: int, letters: str) -> Layout:
         cells = _cells(item.member("cells"), numbers, order, "a cell of the canvas")
         whose = item.member("grid").whole(1, 99) if item.has("grid") else 0
         houses.append(House(item.member("kind").text(40), item.member("number").whole(1, 999), cells, whose))
-    return _built(order, letters, tuple(places), tuple(houses))
+    return Layout.build(order, places, houses, symbols=letters)
 
 
 def _cells(node: Node, numbers: Mapping[str, int], order: int, expected: str) -> tuple[int, ...]:
@@ -154,21 +153,7 @@ def _ruled(node: Node, base: Layout) -> Layout:
             rules += read_rules(base, words, {})
         except LayoutTextError as error:
             raise item.wrong(error.expected, error.problem) from None
-    layout = base.with_rules(*rules) if rules else base
-    _ = layout.model
-    return layout
-
-
-@lru_cache(maxsize=64)
-def _built(order: int, symbols: str, places: tuple[tuple[int, int], ...], houses: tuple[House, ...]) -> Layout:
-    """Return one shared layout for each description."""
-    return Layout.build(order, places, houses, symbols=symbols)
-
-
-@lru_cache(maxsize=64)
-def _spelled(order: int, symbols: str, regions: tuple[tuple[int, ...], ...], kind: str) -> Layout:
-    """Return one shared layout with a compiled model for each description."""
-    layout = Layout(order, regions, symbols=symbols, region_kind=kind)
+    layout = base.with_rules(*rules)  # the same object for the same description
     _ = layout.model
     return layout
 
