@@ -43,31 +43,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING
 
-from deduce.kernel import Counting, Inference, Model, Supposition, Swap
+from deduce.kernel import Counting, Inference, Supposition, Swap
 from deduce.positions import bits, united
 
+if TYPE_CHECKING:
+    from deduce.proof import Starting
+
 __all__ = ["Effort", "inferred_effort"]
-
-
-class _Placed(Protocol):
-    @property
-    def digit(self) -> int: ...
-    @property
-    def row(self) -> int: ...
-    @property
-    def column(self) -> int: ...
-
-
-class _Position(Protocol):
-    @property
-    def model(self) -> Model: ...
-    @property
-    def live(self) -> int: ...
-    @property
-    def true(self) -> int: ...
-    def candidate(self, number: int) -> _Placed: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +91,7 @@ class Effort:
         return f"{self.total} ({', '.join(told)})"
 
 
-def inferred_effort(grid: _Position, inferences: Iterable[Inference]) -> Effort:
+def inferred_effort(grid: Starting, inferences: Iterable[Inference]) -> Effort:
     """Return the effort of inferences made in a position.
 
     Parameters
@@ -125,7 +109,7 @@ def inferred_effort(grid: _Position, inferences: Iterable[Inference]) -> Effort:
     return _effort(grid, inferences, bars=True)
 
 
-def _effort(grid: _Position, inferences: Iterable[Inference], *, bars: bool) -> Effort:
+def _effort(grid: Starting, inferences: Iterable[Inference], *, bars: bool) -> Effort:
     seen: set[_Visited] = set()
     alike: dict[object, list[set[_Visited]]] = {}
     rivals = 0
@@ -148,7 +132,7 @@ def _effort(grid: _Position, inferences: Iterable[Inference], *, bars: bool) -> 
     return Effort(cells, houses, links, digits, suppositions, supposed, _bars(grid, rivals) if rivals else 0)
 
 
-def _bars(grid: _Position, rivals: int) -> int:
+def _bars(grid: Starting, rivals: int) -> int:
     """Count the fewest placed digits that bar these candidates, and those of them that none bars, in open cells."""
     model = grid.model
     barred: dict[int, int] = {}
@@ -165,7 +149,7 @@ def _bars(grid: _Position, rivals: int) -> int:
     return alone + _fewest({*barred.values()}, united(barred.values()))
 
 
-def _cell(grid: _Position, candidate: int) -> tuple[int, int]:
+def _cell(grid: Starting, candidate: int) -> tuple[int, int]:
     there = grid.candidate(candidate)
     return there.row, there.column
 
@@ -184,7 +168,7 @@ _Visited = tuple[str, object]
 """What attention has visited: of which kind, and which one."""
 
 
-def _look(grid: _Position, argument: Counting) -> set[_Visited]:
+def _look(grid: Starting, argument: Counting) -> set[_Visited]:
     """Return what a counting argument adds up."""
     constraints = grid.model.constraints
     total = any(len({weight for _, weight in constraints[n].terms}) > 1 for n, _ in (*argument.bases, *argument.covers))
@@ -199,13 +183,13 @@ def _look(grid: _Position, argument: Counting) -> set[_Visited]:
     return seen
 
 
-def _exchange(grid: _Position, swap: Swap) -> set[_Visited]:
+def _exchange(grid: Starting, swap: Swap) -> set[_Visited]:
     """Return the cells and digits of a swap: what could be exchanged, and the exits."""
     named = (*swap.pattern, *swap.exits)
     return {("cell", _cell(grid, c)) for c in named} | {("digit", grid.candidate(c).digit) for c in named}
 
 
-def _place(grid: _Position, number: int) -> _Visited:
+def _place(grid: Starting, number: int) -> _Visited:
     """Return the place of one constraint: its cell, or its cells as a house."""
     cells = frozenset(_cell(grid, candidate) for candidate, _ in grid.model.constraints[number].terms)
     return ("house", cells) if len(cells) > 1 else ("cell", next(iter(cells), None))

@@ -82,20 +82,20 @@ class ShownLayout:
     to_json = _told("exchange", "layout_to_json", "Return the layout as JSON, as a proof document holds it.")
 
 
-class ShownGrid:
-    """How a position shows itself."""
+class _Drawn:
+    """What is drawn on a grid."""
 
     __slots__ = ()
 
     def picture(self: Any, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
-        """Return the position drawn as the text of an SVG file.
+        """Return the position, or the step on its grid, drawn as the text of an SVG file.
 
         Parameters
         ----------
         theme : str
             ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
         notes : str
-            ``"all"`` or ``"none"``.
+            ``"all"``, ``"none"``, or of a step ``"needed"``: those that it rests on; what has a part in it stays.
         size : int, optional
             Width in pixels.
         """
@@ -103,10 +103,16 @@ class ShownGrid:
 
         return picture(self, theme=theme, notes=notes, size=size)
 
+
+class ShownGrid(_Drawn):
+    """How a position shows itself."""
+
+    __slots__ = ()
+
     _repr_mimebundle_ = _bundle("pages.notebook", "grid_bundle")
 
 
-class ShownProof:
+class ShownProof(_Drawn):
     """How a proof shows itself."""
 
     __slots__ = ()
@@ -133,22 +139,6 @@ class ShownProof:
     notation = _told(
         "words.en.explain", "notation", "Return the written chain, such as ``(7)r1c9 = (7)r1c3``, or nothing."
     )
-
-    def picture(self: Any, *, theme: str = "light", notes: str = "all", size: int | None = None) -> str:
-        """Return the step drawn on its grid, as the text of an SVG file.
-
-        Parameters
-        ----------
-        theme : str
-            ``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for projection.
-        notes : str
-            ``"all"``, ``"needed"`` (those that the step rests on) or ``"none"``; what has a part in the step stays.
-        size : int, optional
-            Width in pixels.
-        """
-        from deduce.pictures import picture
-
-        return picture(self, theme=theme, notes=notes, size=size)
 
     to_json = _told("exchange", "proof_to_json", "Return the proof, with the exact position of it, as a JSON document.")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -14,6 +15,8 @@ from deduce.puzzle.rule_text import read_rules, split
 from deduce.puzzle.rules import Rule
 
 __all__ = ["decode_layout", "encode_layout", "layout_from_json", "layout_to_json"]
+
+_STANDARD = re.compile(r"standard ([1-9][0-9]?)(?:, boxes ([1-9][0-9]?)x([1-9][0-9]?))?")
 
 MAX_REGIONS = 200
 MAX_SIDE = 99
@@ -40,10 +43,9 @@ def encode_layout(layout: Layout) -> Any:
     if layout.problem:
         return {"problem": encode_problem(layout.problem.statement)}
     order = layout.order
-    for rows in range(1, order + 1):
-        if order % rows == 0 and order >= 4 and layout == Layout.standard(order, (rows, order // rows)):
-            plain = box_shape(order) == (rows, order // rows)
-            return f"standard {order}" if plain else f"standard {order}, boxes {rows}x{order // rows}"
+    if layout.boxes and layout == Layout.standard(order, layout.boxes):
+        rows, columns = layout.boxes
+        return f"standard {order}" + (f", boxes {rows}x{columns}" if box_shape(order) != layout.boxes else "")
     spelled: dict[str, Any] = {"order": order, "symbols": layout.symbols}
     base = Layout.build(order, layout.places, layout.houses, symbols=layout.symbols)
     regions = layout.houses[2 * order :]
@@ -66,9 +68,8 @@ def encode_layout(layout: Layout) -> Any:
     except ExchangeError:
         again = None
     if again != layout or again.model.constraints != layout.model.constraints:
-        raise ExchangeError(
-            "puzzle.layout", "a layout with rules that a document has no words for", "rules of the text form"
-        )
+        problem = "a layout with rules that a document has no words for"
+        raise ExchangeError("puzzle.layout", problem, "rules of the text form")
     return spelled
 
 
@@ -160,21 +161,14 @@ def _ruled(node: Node, base: Layout) -> Layout:
 
 def _named(node: Node) -> Layout:
     """Read ``standard 9`` or ``standard 6, boxes 3x2``."""
-    expected = "standard N or standard N, boxes RxC"
-    words = node.text(40).split(" ")
-    sizes = words[3].split("x") if len(words) == 4 and words[2] == "boxes" else []
-    order = words[1].removesuffix(",") if len(words) in (2, 4) else ""
-    numbers = [order, *sizes]
-    if words[0] != "standard" or not all(n.isascii() and n.isdigit() and len(n) < 3 for n in numbers):
-        raise node.wrong(expected)
-    box = (int(sizes[0]), int(sizes[1])) if len(sizes) == 2 else None
+    match = _STANDARD.fullmatch(node.text(40))
+    if match is None:
+        raise node.wrong("standard N or standard N, boxes RxC")
+    order, rows, columns = (int(number or 0) for number in match.groups())
     try:
-        layout = Layout.standard(int(order), box)
+        return Layout.standard(order, (rows, columns) if rows else None)
     except LayoutError as error:
         raise node.wrong(error.advice, error.problem) from None
-    if node.value != f"standard {int(order)}" + (f", boxes {box[0]}x{box[1]}" if box else ""):
-        raise node.wrong(expected)
-    return layout
 
 
 def layout_to_json(layout: Layout) -> str:

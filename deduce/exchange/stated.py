@@ -130,12 +130,10 @@ def _houses(layout: Layout) -> tuple[str, tuple[str, ...]]:
     order = layout.order
     square = _square(layout)
     signs = "" if layout.symbols == SYMBOLS[:order] else f", digits written {layout.symbols}"
-    bare = Layout.build(order, layout.places, layout.houses)
-    for rows in range(1, order + 1) if square and order >= 4 else ():
-        if order % rows == 0 and bare == Layout.standard(order, (rows, order // rows)):
-            boxes = "" if box_shape(order) == (rows, order // rows) else f" with boxes of {rows}x{order // rows}"
-            further = f" and further rules ({len(layout.rules)})" if layout.rules else ""
-            return f"{'' if boxes or further or signs else 'plain '}{order}x{order}{boxes}{signs}{further}", ()
+    if layout.boxes:
+        boxes = "" if box_shape(order) == layout.boxes else " with boxes of {}x{}".format(*layout.boxes)
+        further = f" and further rules ({len(layout.rules)})" if layout.rules else ""
+        return f"{'' if boxes or further or signs else 'plain '}{order}x{order}{boxes}{signs}{further}", ()
     head = f"{order}x{order}" if square else f"{layout.cells} cells on a canvas of {layout.height}x{layout.width}"
     named = [house for house in layout.houses if house.kind in ("row", "column", "box") and _as_named(layout, house)]
     said = [_counted(layout, grid, named) for grid in sorted({house.grid for house in layout.houses})]

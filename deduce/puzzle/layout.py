@@ -6,7 +6,7 @@ Here are the ways to make a layout; `description` holds what was given, `facts` 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from deduce.errors import LayoutError
@@ -135,6 +135,13 @@ class Layout(ShownLayout, Facts):
         first = 1 + sum(house.kind == kind for house in self.houses)
         more = tuple(House(kind, number, tuple(sorted(cells))) for number, cells in enumerate(sets, first))
         return _built(self.order, self.symbols, self.places, (*self.houses, *more), self.rules)
+
+    @cached_property
+    def boxes(self) -> tuple[int, int] | None:
+        """Rows and columns of a box of a grid whose houses are its rows, columns and rectangular boxes, or None."""
+        shapes = [(rows, self.order // rows) for rows in range(1, self.order + 1) if self.order % rows == 0]
+        grids = ((shape, Layout.standard(self.order, shape)) for shape in shapes if self.order >= 4)
+        return next((shape for shape, grid in grids if (grid.places, grid.houses) == (self.places, self.houses)), None)
 
     @property
     def problem(self) -> ProblemLayout | None:

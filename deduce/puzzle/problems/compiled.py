@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from fractions import Fraction
 from itertools import combinations, product
-from math import ceil, floor, gcd, lcm
+from math import gcd, lcm
 
 from deduce.errors import ProblemError
 from deduce.kernel import Constraint
@@ -82,10 +81,8 @@ def compiled(described: Described, variables: Sequence[str], values: Sequence[st
     """
     size = len(variables) * len(values)
     if size > MOST_CANDIDATES:
-        raise ProblemError(
-            f"{len(variables)} variables times {len(values)} values are {size} candidates",
-            f"give a problem with at most {MOST_CANDIDATES}",
-        )
+        problem = f"{len(variables)} variables times {len(values)} values are {size} candidates"
+        raise ProblemError(problem, f"give a problem with at most {MOST_CANDIDATES}")
     return _Compiler(described, variables, values).run()
 
 
@@ -211,22 +208,16 @@ class _Compiler:
         bounds = [bound for bound in (total.least, total.most) if bound is not None]
         scale = lcm(*(a.denominator for _, a in terms), *(bound.denominator for bound in bounds))
         whole = [(candidate, int(a * scale)) for candidate, a in terms]
-        least = None if total.least is None else total.least * scale
-        most = None if total.most is None else total.most * scale
-        common = gcd(*(a for _, a in whole))
-        if common > 1:
-            low = None if least is None else ceil(least / common)
-            high = None if most is None else floor(most / common)
-            if low is None or high is None or low <= high:
-                whole = [(candidate, a // common) for candidate, a in whole]
-                least, most = _fraction(low), _fraction(high)
+        least, most = (None if bound is None else int(bound * scale) for bound in (total.least, total.most))
+        common = gcd(*(a for _, a in whole)) or 1
+        low, high = least and -(-least // common), most and most // common
+        if low is None or high is None or low <= high:
+            whole, least, most = [(candidate, a // common) for candidate, a in whole], low, high
         largest = max((abs(a) for _, a in whole), default=0)
         if largest > MOST_COEFFICIENT:
-            raise ProblemError(
-                f"{title} needs the whole coefficient {largest}",
-                f"use numbers whose coefficients stay below {MOST_COEFFICIENT}",
-            )
-        return Constraint(title, tuple(whole), _whole(least), _whole(most))
+            problem = f"{title} needs the whole coefficient {largest}"
+            raise ProblemError(problem, f"use numbers whose coefficients stay below {MOST_COEFFICIENT}")
+        return Constraint(title, tuple(whole), least, most)
 
     def _table(self, stated: Stated) -> Iterator[Constraint]:
         """Yield what a table says beyond its conflicts of pairs."""
@@ -269,14 +260,8 @@ class _Compiler:
     def _two(self, stated: Stated, cells: tuple[int, int], table: set[tuple[int, int]]) -> Iterator[Constraint]:
         """Put the conflicts of a table over two variables aside; yield what rules single values out."""
         one, other = cells
-        left = {d for d in self.described.domains[one] if any((d, e) in table for e in self.described.domains[other])}
-        right = {e for e in self.described.domains[other] if any((d, e) in table for d in left)}
-        barred = [(one, d) for d in self.described.domains[one] if d not in left]
-        barred += [(other, e) for e in self.described.domains[other] if e not in right]
-        yield from self._none(
-            f"{stated.title}, so {self.variables[one]} and {self.variables[other]} lack partners", barred
-        )
-        self._put_aside(stated, cells, table, left, right)
+        rows = [(d, e) for d in self.described.domains[one] for e in self.described.domains[other] if (d, e) in table]
+        yield from self._table(replace(stated, scope=cells, table=tuple(rows)))
 
     def _put_aside(
         self, stated: Stated, cells: tuple[int, int], table: set[tuple[int, int]], left: set[int], right: set[int]
@@ -358,11 +343,3 @@ class _Compiler:
             return f"at most one of {listed(names)} is {self.values[mine[min(mine)][0]]}"
         told = [f"{self.variables[cell]} = {self._some(digits)}" for cell, digits in sorted(mine.items())]
         return f"at most one of {', '.join(told[:-1])} and {told[-1]} holds"
-
-
-def _fraction(bound: int | None) -> Fraction | None:
-    return None if bound is None else Fraction(bound)
-
-
-def _whole(bound: Fraction | None) -> int | None:
-    return None if bound is None else int(bound)

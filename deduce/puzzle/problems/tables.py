@@ -34,14 +34,16 @@ def tabulate(
         If there are too many variables or combinations, or if the function fails on one.
     """
     if len(domains) > MOST_VARIABLES:
+        problem = f"{title} is a function of {len(domains)} variables"
         raise ProblemError(
-            f"{title} is a function of {len(domains)} variables",
+            problem,
             f"functions of at most {MOST_VARIABLES} are tabulated: state it by sums or by several smaller functions",
         )
     size = prod(map(len, domains))
     if size > MOST_TUPLES:
+        problem = f"{title} has {size} combinations of values"
         raise ProblemError(
-            f"{title} has {size} combinations of values",
+            problem,
             f"at most {MOST_TUPLES} are tabulated: narrow the domains, or state it by sums or smaller functions",
         )
     accepted = []
@@ -51,9 +53,9 @@ def tabulate(
             holds = bool(function(*values))
         except Exception as error:
             given = ", ".join(f"{name} = {value!r}" for name, value in zip(names, values, strict=True))
+            problem = f"{title} failed for {given} ({type(error).__name__}: {error})"
             raise ProblemError(
-                f"{title} failed for {given} ({type(error).__name__}: {error})",
-                "make the function answer for every combination of values in the domains",
+                problem, "make the function answer for every combination of values in the domains"
             ) from error
         if holds:
             accepted.append(digits)
