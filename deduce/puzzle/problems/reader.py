@@ -73,7 +73,7 @@ def describe(problem: Any, names: Sequence[str | None] | None = None) -> Describ
     for found in held:
         here = {digit[value]: value for value in found}
         mine.append({d: here[d] for d in sorted(here)})
-    reader = _Reader(variables, texts, values, tuple(mine))
+    reader = _Reader(variables, texts, tuple(mine))
     stated = [replace(reader.read(n, own, scope), own=own) for n, (own, scope) in enumerate(pairs, 1)]
     for number, text in enumerate(getattr(problem, "_str_constraints", ()), len(stated) + 1):
         stated.append(replace(reader.read_text(number, text), own=text))
@@ -124,13 +124,11 @@ class _Reader:
         self,
         variables: tuple[Hashable, ...],
         texts: tuple[str, ...],
-        values: tuple[Hashable, ...],
         domains: tuple[dict[int, Hashable], ...],
     ) -> None:
         self.texts = texts
         self.number_of = {variable: number for number, variable in enumerate(variables)}
         self.by_text = {v: number for number, v in enumerate(variables) if isinstance(v, str)}
-        self.values = values
         self.domains = domains
 
     def read(self, number: int, constraint: Any, scope: Iterable[Hashable] | None) -> Stated:
