@@ -12,25 +12,9 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
 
-__all__ = [
-    "BudgetSpent",
-    "DeduceError",
-    "ExchangeError",
-    "ExportError",
-    "GridError",
-    "LayoutError",
-    "LayoutTextError",
-    "MissingExtra",
-    "OutOfTime",
-    "PatternError",
-    "ProblemError",
-    "ProofError",
-    "SeveralSolutionsError",
-    "SurveyError",
-    "TextError",
-    "UniquenessError",
-    "needed",
-]
+__all__ = ["BudgetSpent", "DeduceError", "ExchangeError", "ExportError", "GridError", "LayoutError"]
+__all__ += ["LayoutTextError", "MissingExtra", "OutOfTime", "PatternError", "ProblemError", "ProofError"]
+__all__ += ["SeveralSolutionsError", "SurveyError", "TextError", "UniquenessError", "needed"]
 
 
 class DeduceError(Exception):

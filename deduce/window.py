@@ -22,22 +22,8 @@ if TYPE_CHECKING:
     from deduce.surveys.tables import Table
     from deduce.walks.story import Story
 
-__all__ = [
-    "ShownAudit",
-    "ShownChapter",
-    "ShownConflict",
-    "ShownCoverage",
-    "ShownGrid",
-    "ShownLayout",
-    "ShownNotes",
-    "ShownProof",
-    "ShownReply",
-    "ShownStory",
-    "ShownStoryStep",
-    "ShownValidity",
-    "ShownVerdict",
-    "ShownWalk",
-]
+__all__ = ["ShownAudit", "ShownChapter", "ShownConflict", "ShownCoverage", "ShownGrid", "ShownLayout", "ShownNotes"]
+__all__ += ["ShownProof", "ShownReply", "ShownStory", "ShownStoryStep", "ShownValidity", "ShownVerdict", "ShownWalk"]
 
 
 def _told(room: str, name: str, says: str) -> Callable[[Any], str]:

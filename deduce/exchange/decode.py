@@ -9,12 +9,11 @@ from deduce.exchange.constraints import decode_ids
 from deduce.exchange.encode import named_things, notes_used, starting_grid
 from deduce.exchange.layouts import decode_layout
 from deduce.exchange.reader import Node
-from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, place
-from deduce.positions import bits, bitset
+from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap
+from deduce.positions import after, bits, bitset
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.naming import MOST_TITLE
 
 __all__ = ["MAX_INFERENCES", "NameTable", "decode_puzzle", "decode_step", "follow"]
 
@@ -54,21 +53,15 @@ class NameTable:
 
     def one(self, node: Node, kind: str) -> int:
         """Read one name."""
-        name = node.text(MOST_TITLE)
-        if name not in self.kinds[kind]:
-            raise node.wrong(self.expected[kind])
-        return self.kinds[kind][name]
+        return node.name(self.kinds[kind], self.expected[kind])
 
     def several(self, node: Node, kind: str) -> tuple[int, ...]:
         """Read a list of names."""
-        return tuple(self.one(item, kind) for item in node.items(0, len(self.kinds["candidates"]), kind))
+        return node.names(self.kinds[kind], self.expected[kind], kind, most=len(self.kinds["candidates"]))
 
     def different(self, node: Node, kind: str) -> tuple[int, ...]:
         """Read a list of names, each of them once."""
-        found = self.several(node, kind)
-        if len(set(found)) != len(found):
-            raise node.wrong(f"each of the {kind} once", "one is listed twice")
-        return found
+        return node.names(self.kinds[kind], self.expected[kind], kind, once=True)
 
 
 def decode_puzzle(node: Node, version: int = 2) -> tuple[Grid, NameTable]:
@@ -266,9 +259,7 @@ def _link(node: Node, names: NameTable) -> Link:
 
 def follow(grid: Grid, proof: Proof) -> Grid:
     """Return the position that a proof claims to lead to, verified or not."""
-    live, true = grid.live, grid.true
+    position = Position(grid.live, grid.true)
     for inference in proof.inferences:
-        live &= ~bitset(inference.false)
-        for candidate in inference.true:
-            live, true = place(grid.model, Position(live | 1 << candidate, true), candidate)
-    return grid.moved(Position(live | true, true), proof)
+        position = after(grid.model, position, inference)
+    return grid.moved(Position(position.live | position.true, position.true), proof)

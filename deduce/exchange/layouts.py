@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping
 from typing import Any
 
 from deduce.errors import ExchangeError, LayoutError, LayoutTextError
@@ -110,7 +109,7 @@ def _square(node: Node, order: int, letters: str) -> Layout:
     cells = {f"r{cell // order + 1}c{cell % order + 1}": cell for cell in range(order * order)}
     expected = f"a cell from r1c1 to r{order}c{order}"
     regions = node.member("regions", []).items(0, MAX_REGIONS, "regions")
-    listed = [_cells(region, cells, order, expected) for region in regions]
+    listed = [region.names(cells, expected, "cells", least=order, most=order) for region in regions]
     return Layout(order, listed, symbols=letters, region_kind=kind)
 
 
@@ -125,21 +124,10 @@ def _general(node: Node, order: int, letters: str) -> Layout:
     numbers = {f"r{row + 1}c{column + 1}": cell for cell, (row, column) in enumerate(places)}
     houses = []
     for item in node.member("houses").items(0, MAX_HOUSES, "houses"):
-        cells = _cells(item.member("cells"), numbers, order, "a cell of the canvas")
+        cells = item.member("cells").names(numbers, "a cell of the canvas", "cells", least=order, most=order)
         whose = item.member("grid").whole(1, 99) if item.has("grid") else 0
         houses.append(House(item.member("kind").text(40), item.member("number").whole(1, 999), cells, whose))
     return Layout.build(order, places, houses, symbols=letters)
-
-
-def _cells(node: Node, numbers: Mapping[str, int], order: int, expected: str) -> tuple[int, ...]:
-    """Read the cells of a house."""
-    found = []
-    for cell in node.items(order, order, "cells"):
-        name = cell.text(8)
-        if name not in numbers:
-            raise cell.wrong(expected)
-        found.append(numbers[name])
-    return tuple(found)
 
 
 def _ruled(node: Node, base: Layout) -> Layout:

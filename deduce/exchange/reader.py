@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from deduce.errors import ExchangeError
@@ -250,6 +250,30 @@ class Node:
         if not self.value.isprintable():
             raise self.wrong("printable characters only")
         return self.value
+
+    def name(self, table: Mapping[str, int], expected: str) -> int:
+        """Return what a name stands for."""
+        name = self.text(300)
+        if name not in table:
+            raise self.wrong(expected)
+        return table[name]
+
+    def names(
+        self,
+        table: Mapping[str, int],
+        expected: str,
+        what: str,
+        *,
+        least: int = 0,
+        most: int | None = None,
+        once: bool = False,
+    ) -> tuple[int, ...]:
+        """Return what the names of a list stand for; by default there are at most as many as there are things."""
+        items = self.items(least, len(table) if most is None else most, what)
+        found = tuple(item.name(table, expected) for item in items)
+        if once and len(set(found)) != len(found):
+            raise self.wrong(f"each of the {what} once", "one is listed twice")
+        return found
 
     def whole(self, least: int, most: int) -> int:
         """Return a whole number within bounds."""
