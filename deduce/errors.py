@@ -79,9 +79,7 @@ class TextError(DeduceError, ValueError):
     column: int = 0
 
     def __str__(self) -> str:
-        where = ""
-        if self.line:
-            where = f"line {self.line}" + (f", column {self.column}" if self.column else "") + ": "
+        where = f"line {self.line}{f', column {self.column}' if self.column else ''}: " if self.line else ""
         sentence = f"{where}{self.problem}; {self.expected}"
         lines = self.text.splitlines()
         if not self.column or not 0 < self.line <= len(lines):

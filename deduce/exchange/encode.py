@@ -142,7 +142,7 @@ def _inference(layout: Layout, inference: Inference) -> dict[str, Any]:
     if isinstance(argument, Counting):
         for name, side in (("bases", argument.bases), ("covers", argument.covers)):
             if side:
-                item[name] = [_weighted(ids[number], weight) for number, weight in side]
+                item[name] = [ids[number] if weight == 1 else [ids[number], weight] for number, weight in side]
         if not item and not argument.swaps:
             item["bases"] = []
         if argument.swaps:
@@ -165,10 +165,6 @@ def _inference(layout: Layout, inference: Inference) -> dict[str, Any]:
 
 def _swap(model: Model, swap: Swap) -> dict[str, Any]:
     return {"pattern": _tokens(model, swap.pattern), "exits": _tokens(model, swap.exits)}
-
-
-def _weighted(name: str, weight: int) -> str | list[Any]:
-    return name if weight == 1 else [name, weight]
 
 
 def _pattern(layout: Layout, pattern: Pattern) -> dict[str, Any]:

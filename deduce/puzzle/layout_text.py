@@ -265,9 +265,8 @@ def _figures(text: str) -> bool:
 def _with_house(layout: Layout, words: list[Word]) -> Layout:
     """Read ``house KIND CELLS``, ``house KIND 2 CELLS`` or ``house KIND 2 of grid 3 CELLS``."""
     texts = [word.text for word in words]
-    start = 1
-    while start < len(texts) and not _figures(texts[start]) and not _PLACE.match(texts[start]):
-        start += 1
+    ends = (at for at, text in enumerate(texts) if at and (_figures(text) or _PLACE.match(text)))
+    start = next(ends, len(texts))
     kind = " ".join(texts[1:start])
     number = 1 + sum(house.kind == kind for house in layout.houses)
     grid = 0

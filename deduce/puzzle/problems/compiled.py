@@ -17,7 +17,7 @@ from deduce.puzzle.problems.naming import MOST_TITLE, brief, choices, distinct, 
 from deduce.puzzle.problems.numbers import exact
 from deduce.puzzle.problems.tables import as_total
 
-__all__ = ["MOST_CANDIDATES", "MOST_COEFFICIENT", "Compiled", "Part", "compiled"]
+__all__ = ["MOST_CANDIDATES", "MOST_COEFFICIENT", "Part", "compiled"]
 
 MOST_CANDIDATES = 20_000
 """The most variables times values of a problem."""
@@ -48,23 +48,9 @@ class Part:
     constraints: tuple[Constraint, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Compiled:
-    """A problem as houses and linear constraints.
-
-    Parameters
-    ----------
-    houses : tuple of Stated
-        The constraints that make houses: all different, over as many variables as there are values.
-    parts : tuple of Part
-        Everything else: domains first, then constraint by constraint, then the conflicts of pairs.
-    """
-
-    houses: tuple[Stated, ...]
-    parts: tuple[Part, ...]
-
-
-def compiled(described: Described, variables: Sequence[str], values: Sequence[str]) -> Compiled:
+def compiled(
+    described: Described, variables: Sequence[str], values: Sequence[str]
+) -> tuple[tuple[Stated, ...], tuple[Part, ...]]:
     """Return a problem as houses and linear constraints.
 
     Parameters
@@ -73,6 +59,13 @@ def compiled(described: Described, variables: Sequence[str], values: Sequence[st
         What the problem says.
     variables, values : sequence of str
         Their printable names.
+
+    Returns
+    -------
+    houses : tuple of Stated
+        The constraints that make houses: all different, over as many variables as there are values.
+    parts : tuple of Part
+        Everything else: domains first, then constraint by constraint, then the conflicts of pairs.
 
     Raises
     ------
@@ -97,7 +90,7 @@ class _Compiler:
     houses: list[Stated] = field(default_factory=list)
     pairs: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
 
-    def run(self) -> Compiled:
+    def run(self) -> tuple[tuple[Stated, ...], tuple[Part, ...]]:
         """Compile everything."""
         self._domains()
         for stated in self.described.stated:
@@ -105,7 +98,7 @@ class _Compiler:
             if constraints:
                 self.parts.append(Part(stated.title, stated.scope, (stated.number,), tuple(constraints)))
         self._conflicts()
-        return Compiled(tuple(self.houses), self._named())
+        return tuple(self.houses), self._named()
 
     def _named(self) -> tuple[Part, ...]:
         """Return the parts, no two constraints of the same name."""
@@ -126,8 +119,7 @@ class _Compiler:
             rest = [d for d in range(len(self.values)) if d not in domain]
             if rest:
                 title = f"{self.variables[cell]} is {self._some(domain)}"
-                terms = tuple((self.number(d, cell), 1) for d in rest)
-                self.parts.append(Part(title, (cell,), (), (Constraint(title, terms, None, 0),)))
+                self.parts.append(Part(title, (cell,), (), tuple(self._none(title, [(cell, d) for d in rest]))))
 
     def _some(self, digits: Iterable[int]) -> str:
         """Write alternatives, a long list by its length."""
