@@ -146,10 +146,7 @@ def _inference(layout: Layout, inference: Inference) -> dict[str, Any]:
         if not item and not argument.swaps:
             item["bases"] = []
         if argument.swaps:
-            item["swaps"] = [
-                _swap(model, swap) if weight == 1 else {**_swap(model, swap), "weight": weight}
-                for swap, weight in argument.swaps
-            ]
+            item["swaps"] = [_swap(model, swap, weight) for swap, weight in argument.swaps]
     elif isinstance(argument, Supposition):
         item["suppose"] = model.names[argument.candidate]
         item["inferences"] = [_inference(layout, inner) for inner in argument.inferences]
@@ -163,8 +160,9 @@ def _inference(layout: Layout, inference: Inference) -> dict[str, Any]:
     return item
 
 
-def _swap(model: Model, swap: Swap) -> dict[str, Any]:
-    return {"pattern": _tokens(model, swap.pattern), "exits": _tokens(model, swap.exits)}
+def _swap(model: Model, swap: Swap, weight: int = 1) -> dict[str, Any]:
+    told = {"pattern": _tokens(model, swap.pattern), "exits": _tokens(model, swap.exits)}
+    return told if weight == 1 else {**told, "weight": weight}
 
 
 def _pattern(layout: Layout, pattern: Pattern) -> dict[str, Any]:

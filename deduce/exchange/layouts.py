@@ -46,14 +46,10 @@ def encode_layout(layout: Layout) -> Any:
         rows, columns = layout.boxes
         return f"standard {order}" + (f", boxes {rows}x{columns}" if box_shape(order) != layout.boxes else "")
     spelled: dict[str, Any] = {"order": order, "symbols": layout.symbols}
-    base = Layout.build(order, layout.places, layout.houses, symbols=layout.symbols)
-    regions = layout.houses[2 * order :]
-    kind = regions[0].kind if regions else "box"
-    numbered = all(house == House(kind, number, house.cells) for number, house in enumerate(regions, 1))
-    if base.plain and numbered:
-        spelled["regions"] = [[layout.cell_name(cell) for cell in house.cells] for house in regions]
-        if kind != "box":
-            spelled["region kind"] = kind
+    if layout.region_kind:
+        spelled["regions"] = [[layout.cell_name(cell) for cell in house.cells] for house in layout.houses[2 * order :]]
+        if layout.region_kind != "box":
+            spelled["region kind"] = layout.region_kind
     else:
         spelled["cells"] = [
             "".join("o" if (row, column) in layout.cell_at else "-" for column in range(layout.width))

@@ -152,8 +152,7 @@ class Replay(ABC, Generic[Line]):
         """Write inferences; return the line of the contradiction that they end in."""
         for inference in inferences:
             argument = inference.argument
-            if isinstance(argument, Swap):
-                argument = Counting((), (), ((argument, 1),))
+            stated = (*map(false, inference.false), *map(true, inference.true))
             if isinstance(argument, Supposition):
                 inner = Supposing(scope.position, scope, (*scope.supposed, argument.candidate))
                 self._place(inner, argument.candidate)
@@ -161,14 +160,11 @@ class Replay(ABC, Generic[Line]):
                 if ending is None:
                     raise AssertionError("the kernel accepted a supposition without a contradiction")
                 lines = [self.refuted(scope, argument.candidate, ending)]
-            elif isinstance(argument, Counting):
-                literals = (*map(false, inference.false), *map(true, inference.true))
-                lines = self.counted(scope, argument, literals)
+            else:
+                total = Counting((), (), ((argument, 1),)) if isinstance(argument, Swap) else argument
+                lines = self.counted(scope, total, stated)
                 if inference.contradiction:
                     return lines[0]
-            else:
-                raise ExportError(self.form, type(argument).__name__, "export counting arguments and suppositions")
-            stated = (*map(false, inference.false), *map(true, inference.true))
             scope.lines.update(zip(stated, lines, strict=True))
             live, so_far = scope.position
             scope.position = Position(live & ~bitset(inference.false), so_far)

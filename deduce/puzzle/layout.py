@@ -202,11 +202,9 @@ class Layout(ShownLayout, Facts):
         return layout_text(self)
 
     def __reduce__(self) -> tuple[object, ...]:
-        if self.plain:
-            regions = self.houses[2 * self.order :]
-            kind = regions[0].kind if regions else "box"
-            if all(house == House(kind, number, house.cells) for number, house in enumerate(regions, 1)):
-                return _rebuild, (self.order, tuple(house.cells for house in regions), self.symbols, kind)
+        if self.region_kind and not self.rules:
+            regions = tuple(house.cells for house in self.houses[2 * self.order :])
+            return _rebuild, (self.order, regions, self.symbols, self.region_kind)
         return _built, (self.order, self.symbols, self.places, self.houses, self.rules)
 
     def __repr__(self) -> str:

@@ -134,9 +134,7 @@ class _Compiler:
             for one, other in zip(stated.scope, stated.scope[1:], strict=False):
                 table = {(d, d) for d in self.described.domains[one]}
                 yield from self._two(stated, (one, other), table)
-        elif stated.kind == "sum":
-            if stated.total is None:
-                raise TypeError(f"{stated.title} is a sum without a total")
+        elif stated.total is not None:
             yield self._sum(stated.title, stated.scope, stated.total)
         elif stated.kind == "each in":
             barred = [
