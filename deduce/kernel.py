@@ -474,16 +474,8 @@ def _read(inferences: Iterable[Inference], depth: int = 1) -> tuple[Inference, .
 def _plain(inference: Inference, argument: Counting) -> bool:
     """Whether a sum without swaps is made of plain tuples and pairs, so that it is its own copy."""
     bases, covers = argument.bases, argument.covers
-    if (
-        not type(bases)
-        is type(covers)
-        is type(argument.swaps)
-        is type(inference.false)
-        is type(inference.true)
-        is tuple
-    ):
-        return False
-    if argument.swaps:
+    kinds = type(bases), type(covers), type(argument.swaps), type(inference.false), type(inference.true)
+    if kinds != (tuple, tuple, tuple, tuple, tuple) or argument.swaps:
         return False
     return all([type(pair) is tuple and len(pair) == 2 for pair in bases + covers])  # noqa: C419 - a list is quicker
 

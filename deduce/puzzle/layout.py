@@ -140,7 +140,7 @@ class Layout(ShownLayout, Facts):
     def boxes(self) -> tuple[int, int] | None:
         """Rows and columns of a box of a grid whose houses are its rows, columns and rectangular boxes, or None."""
         shapes = [(rows, self.order // rows) for rows in range(1, self.order + 1) if self.order % rows == 0]
-        grids = ((shape, Layout.standard(self.order, shape)) for shape in shapes if self.order >= 4)
+        grids = ((shape, Layout.standard(self.order, shape)) for shape in shapes if 4 <= self.order <= len(SYMBOLS))
         return next((shape for shape, grid in grids if (grid.places, grid.houses) == (self.places, self.houses)), None)
 
     @property
