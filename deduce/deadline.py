@@ -22,9 +22,8 @@ class _Deadline:
 
     def __init__(self, seconds: float | None, cancel: Cancel | None) -> None:
         if seconds is not None and not (isinstance(seconds, int | float) and seconds >= 0):
-            raise ValueError(
-                f"seconds is {seconds!r}; give how long the call may take, or None for as long as it needs"
-            )
+            advice = "give how long the call may take, or None for as long as it needs"
+            raise ValueError(f"seconds is {seconds!r}; {advice}")
         self.seconds = seconds
         self.cancel = cancel
         self.until = inf if seconds is None else time.monotonic() + seconds

@@ -42,32 +42,16 @@ of how long somebody takes.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass, field
-from typing import Protocol
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from deduce.kernel import Counting, Inference, Model, Supposition, Swap
+from deduce.kernel import Counting, Inference, Supposition, Swap
 from deduce.positions import bits, united
 
+if TYPE_CHECKING:
+    from deduce.proof import Starting
+
 __all__ = ["Effort", "inferred_effort"]
-
-
-class _Placed(Protocol):
-    @property
-    def digit(self) -> int: ...
-    @property
-    def row(self) -> int: ...
-    @property
-    def column(self) -> int: ...
-
-
-class _Position(Protocol):
-    @property
-    def model(self) -> Model: ...
-    @property
-    def live(self) -> int: ...
-    @property
-    def true(self) -> int: ...
-    def candidate(self, number: int) -> _Placed: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +91,7 @@ class Effort:
         return f"{self.total} ({', '.join(told)})"
 
 
-def inferred_effort(grid: _Position, inferences: Iterable[Inference]) -> Effort:
+def inferred_effort(grid: Starting, inferences: Iterable[Inference]) -> Effort:
     """Return the effort of inferences made in a position.
 
     Parameters
@@ -125,9 +109,9 @@ def inferred_effort(grid: _Position, inferences: Iterable[Inference]) -> Effort:
     return _effort(grid, inferences, bars=True)
 
 
-def _effort(grid: _Position, inferences: Iterable[Inference], *, bars: bool) -> Effort:
-    seen = _Seen()
-    alike: dict[object, list[_Seen]] = {}
+def _effort(grid: Starting, inferences: Iterable[Inference], *, bars: bool) -> Effort:
+    seen: set[_Visited] = set()
+    alike: dict[object, list[set[_Visited]]] = {}
     rivals = 0
     suppositions = supposed = 0
     for inference in inferences:
@@ -140,14 +124,15 @@ def _effort(grid: _Position, inferences: Iterable[Inference], *, bars: bool) -> 
             suppositions += 1
             supposed += 2 * sum(_effort(grid, [inner], bars=False).total for inner in argument.inferences)
         else:
-            _exchange(grid, argument, seen)
+            seen |= _exchange(grid, argument)
     for group in alike.values():
-        seen.join(max(group, key=_Seen.total))
-    cells, houses, links, digits = len(seen.cells), len(seen.houses), len(seen.links), len(seen.digits)
+        seen |= max(group, key=len)
+    kinds = [kind for kind, _ in seen]
+    cells, houses, links, digits = map(kinds.count, ("cell", "house", "link", "digit"))
     return Effort(cells, houses, links, digits, suppositions, supposed, _bars(grid, rivals) if rivals else 0)
 
 
-def _bars(grid: _Position, rivals: int) -> int:
+def _bars(grid: Starting, rivals: int) -> int:
     """Count the fewest placed digits that bar these candidates, and those of them that none bars, in open cells."""
     model = grid.model
     barred: dict[int, int] = {}
@@ -164,7 +149,7 @@ def _bars(grid: _Position, rivals: int) -> int:
     return alone + _fewest({*barred.values()}, united(barred.values()))
 
 
-def _cell(grid: _Position, candidate: int) -> tuple[int, int]:
+def _cell(grid: Starting, candidate: int) -> tuple[int, int]:
     there = grid.candidate(candidate)
     return there.row, there.column
 
@@ -179,57 +164,32 @@ def _fewest(sets: Collection[int], wanted: int) -> int:
     return 1 + min(_fewest(largest, wanted & ~one) for one in largest if one >> hardest & 1)
 
 
-@dataclass(slots=True)
-class _Seen:
-    """What attention has visited so far."""
-
-    cells: set[tuple[int, int]] = field(default_factory=set)
-    houses: set[frozenset[tuple[int, int]]] = field(default_factory=set)
-    links: set[int] = field(default_factory=set)
-    digits: set[int] = field(default_factory=set)
-
-    def total(self) -> int:
-        """Return how many things have been visited."""
-        return len(self.cells) + len(self.houses) + len(self.links) + len(self.digits)
-
-    def join(self, other: _Seen) -> None:
-        """Add what has been visited elsewhere."""
-        self.cells |= other.cells
-        self.houses |= other.houses
-        self.links |= other.links
-        self.digits |= other.digits
+_Visited = tuple[str, object]
+"""What attention has visited: of which kind, and which one."""
 
 
-def _look(grid: _Position, argument: Counting) -> _Seen:
-    """Visit what a counting argument adds up."""
-    seen = _Seen()
+def _look(grid: Starting, argument: Counting) -> set[_Visited]:
+    """Return what a counting argument adds up."""
     constraints = grid.model.constraints
     total = any(len({weight for _, weight in constraints[n].terms}) > 1 for n, _ in (*argument.bases, *argument.covers))
-    for number, _ in argument.bases:
-        digits = _visit(grid, number, seen)
-        if not total:
-            seen.digits |= digits
+    seen = {_place(grid, number) for number, _ in (*argument.bases, *argument.covers)}
+    seen.update(("link", number) for number, _ in argument.covers)
+    for number, _ in () if total else argument.bases:
+        # The digits that a base leaves a choice of.
+        choice = bits(grid.live & grid.model.masks[number])
+        seen.update(("digit", grid.candidate(candidate).digit) for candidate in choice)
     for swap, _ in argument.swaps:
-        _exchange(grid, swap, seen)
-    for number, _ in argument.covers:
-        _visit(grid, number, seen)
-        seen.links.add(number)
+        seen |= _exchange(grid, swap)
     return seen
 
 
-def _exchange(grid: _Position, swap: Swap, seen: _Seen) -> None:
-    """Visit the cells and digits of a swap: what could be exchanged, and the exits."""
-    for candidate in map(grid.candidate, (*swap.pattern, *swap.exits)):
-        seen.cells.add((candidate.row, candidate.column))
-        seen.digits.add(candidate.digit)
+def _exchange(grid: Starting, swap: Swap) -> set[_Visited]:
+    """Return the cells and digits of a swap: what could be exchanged, and the exits."""
+    named = (*swap.pattern, *swap.exits)
+    return {("cell", _cell(grid, c)) for c in named} | {("digit", grid.candidate(c).digit) for c in named}
 
 
-def _visit(grid: _Position, number: int, seen: _Seen) -> set[int]:
-    """Visit the place of one constraint; return the digits that it leaves a choice of."""
-    candidates = [grid.candidate(candidate) for candidate, _ in grid.model.constraints[number].terms]
-    cells = frozenset((candidate.row, candidate.column) for candidate in candidates)
-    if len(cells) == 1:
-        seen.cells |= cells
-    else:
-        seen.houses.add(cells)
-    return {grid.candidate(candidate).digit for candidate in bits(grid.live & grid.model.masks[number])}
+def _place(grid: Starting, number: int) -> _Visited:
+    """Return the place of one constraint: its cell, or its cells as a house."""
+    cells = frozenset(_cell(grid, candidate) for candidate, _ in grid.model.constraints[number].terms)
+    return ("house", cells) if len(cells) > 1 else ("cell", next(iter(cells), None))

@@ -12,25 +12,9 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
 
-__all__ = [
-    "BudgetSpent",
-    "DeduceError",
-    "ExchangeError",
-    "ExportError",
-    "GridError",
-    "LayoutError",
-    "LayoutTextError",
-    "MissingExtra",
-    "OutOfTime",
-    "PatternError",
-    "ProblemError",
-    "ProofError",
-    "SeveralSolutionsError",
-    "SurveyError",
-    "TextError",
-    "UniquenessError",
-    "needed",
-]
+__all__ = ["BudgetSpent", "DeduceError", "ExchangeError", "ExportError", "GridError", "LayoutError"]
+__all__ += ["LayoutTextError", "MissingExtra", "OutOfTime", "PatternError", "ProblemError", "ProofError"]
+__all__ += ["SeveralSolutionsError", "SurveyError", "TextError", "UniquenessError", "needed"]
 
 
 class DeduceError(Exception):
@@ -95,9 +79,7 @@ class TextError(DeduceError, ValueError):
     column: int = 0
 
     def __str__(self) -> str:
-        where = ""
-        if self.line:
-            where = f"line {self.line}" + (f", column {self.column}" if self.column else "") + ": "
+        where = f"line {self.line}{f', column {self.column}' if self.column else ''}: " if self.line else ""
         sentence = f"{where}{self.problem}; {self.expected}"
         lines = self.text.splitlines()
         if not self.column or not 0 < self.line <= len(lines):

@@ -475,7 +475,7 @@ def _plain(inference: Inference, argument: Counting) -> bool:
     """Whether a sum without swaps is made of plain tuples and pairs, so that it is its own copy."""
     bases, covers = argument.bases, argument.covers
     kinds = type(bases), type(covers), type(argument.swaps), type(inference.false), type(inference.true)
-    if kinds != (tuple,) * 5 or argument.swaps:
+    if kinds != (tuple, tuple, tuple, tuple, tuple) or argument.swaps:
         return False
     return all([type(pair) is tuple and len(pair) == 2 for pair in bases + covers])  # noqa: C419 - a list is quicker
 
@@ -509,7 +509,7 @@ def _verify(asked: _Asked, position: Position, inference: Inference, step: _Ints
             raise ProofError(step, f"{model.names[candidate]} still live", "a candidate that is already gone")
         if true >> candidate & 1:
             raise ProofError(step, f"{model.names[candidate]} still open", "a candidate that is already placed")
-    if len({*concluded}) != len(concluded):
+    if len(concluded) > 1 and len({*concluded}) != len(concluded):
         raise ProofError(step, "each candidate concluded once", "one concluded twice")
     argument = inference.argument
     if isinstance(argument, Counting):
@@ -529,7 +529,7 @@ def _verify_counting(asked: _Asked, position: Position, inference: Inference, ar
     for swap, _ in argument.swaps:
         _verify_swap(asked, position, swap, step)
     least = _least(position, weights)
-    if inference.contradiction and least <= slack:
+    if least <= slack and inference.contradiction:
         raise ProofError(step, f"a sum that cannot stay within {slack}", f"a sum that can be {least}")
     for concluded, sign, needed in ((inference.false, 1, "no room for"), (inference.true, -1, "no way without")):
         for candidate in concluded:

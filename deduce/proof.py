@@ -241,14 +241,12 @@ class Proof(ShownProof):
     @property
     def eliminates(self) -> tuple[Candidate, ...]:
         """The candidates shown to be false, by digit and then in reading order."""
-        false = {c for inference in self.inferences for c in inference.false}
-        return tuple(map(self.grid.candidate, sorted(false)))
+        return tuple(map(self.grid.candidate, sorted({c for one in self.inferences for c in one.false})))
 
     @property
     def places(self) -> tuple[Candidate, ...]:
         """The candidates shown to be true; placing them clears their peers as part of the step."""
-        true = {c for inference in self.inferences for c in inference.true}
-        return tuple(map(self.grid.candidate, sorted(true)))
+        return tuple(map(self.grid.candidate, sorted({c for one in self.inferences for c in one.true})))
 
     @property
     def contradiction(self) -> bool:
@@ -267,22 +265,21 @@ class Proof(ShownProof):
         That is so if it makes a swap, or uses something that an earlier step settled under this assumption: a
         candidate that is gone, or one that is placed.
         """
-        if self.swaps or not self.grid.presumed:
-            return self.swaps
+        return self.swaps or bool(self.grid.presumed and self.grid.presumed & self._used)
+
+    @property
+    def _used(self) -> int:
+        """The bitset of what the proof rests on; of everything for a sum that cannot be added up."""
         try:
             used = self.needs
         except ProofError:
-            # A sum that cannot be added up may rest on anything.
-            return True
-        return bool(self.grid.presumed & (used.gone | used.true))
+            return -1
+        return used.gone | used.true
 
     @property
     def swaps(self) -> bool:
         """Whether the proof itself makes a swap."""
-        return any(
-            isinstance(argument, Swap) or (isinstance(argument, Counting) and bool(argument.swaps))
-            for argument in _all_arguments(self.inferences)
-        )
+        return any(isinstance(a, Swap) or getattr(a, "swaps", ()) for a in _all_arguments(self.inferences))
 
     @property
     def also(self) -> tuple[str, ...]:
@@ -323,13 +320,7 @@ class Proof(ShownProof):
     @property
     def noted(self) -> tuple[int, ...]:
         """The same, as numbers of the model; all of the notes for a sum that cannot be added up."""
-        if not self.grid.resting:
-            return ()
-        try:
-            used = self.needs
-        except ProofError:
-            return tuple(note for note, _ in self.grid.resting)
-        settled = used.gone | used.true
+        settled = self._used if self.grid.resting else 0
         return tuple(note for note, mask in self.grid.resting if mask & settled)
 
     @property

@@ -22,22 +22,8 @@ if TYPE_CHECKING:
     from deduce.surveys.tables import Table
     from deduce.walks.story import Story
 
-__all__ = [
-    "ShownAudit",
-    "ShownChapter",
-    "ShownConflict",
-    "ShownCoverage",
-    "ShownGrid",
-    "ShownLayout",
-    "ShownNotes",
-    "ShownProof",
-    "ShownReply",
-    "ShownStory",
-    "ShownStoryStep",
-    "ShownValidity",
-    "ShownVerdict",
-    "ShownWalk",
-]
+__all__ = ["ShownAudit", "ShownChapter", "ShownConflict", "ShownCoverage", "ShownGrid", "ShownLayout", "ShownNotes"]
+__all__ += ["ShownProof", "ShownReply", "ShownStory", "ShownStoryStep", "ShownValidity", "ShownVerdict", "ShownWalk"]
 
 
 def _told(room: str, name: str, says: str) -> Callable[[Any], str]:
@@ -82,28 +68,35 @@ class ShownLayout:
     to_json = _told("exchange", "layout_to_json", "Return the layout as JSON, as a proof document holds it.")
 
 
-class ShownGrid:
-    """How a position shows itself."""
+class _Drawn:
+    """What is drawn on a grid."""
 
     __slots__ = ()
 
     def picture(self: Any, **options: Any) -> str:
-        """Return the position drawn as the text of an SVG file.
+        """Return the position, or the step on its grid, drawn as the text of an SVG file.
 
         Parameters
         ----------
         **options
             Those of :func:`deduce.pictures.picture`: `theme` (``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for
-            projection), `notes` (``"all"`` or ``"none"``), `size` in pixels, `key`, `labels`, `transparent`.
+            projection), `notes` (``"all"``, ``"none"``, or of a step ``"needed"``: those that it rests on; what has a
+            part in it stays), `size` in pixels, `key`, `labels`, `transparent`, and of a step `numbers`.
         """
         from deduce.pictures import picture
 
         return picture(self, **options)
 
+
+class ShownGrid(_Drawn):
+    """How a position shows itself."""
+
+    __slots__ = ()
+
     _repr_mimebundle_ = _bundle("pages.notebook", "grid_bundle")
 
 
-class ShownProof:
+class ShownProof(_Drawn):
     """How a proof shows itself."""
 
     __slots__ = ()
@@ -130,20 +123,6 @@ class ShownProof:
     notation = _told(
         "words.en.explain", "notation", "Return the written chain, such as ``(7)r1c9 = (7)r1c3``, or nothing."
     )
-
-    def picture(self: Any, **options: Any) -> str:
-        """Return the step drawn on its grid, as the text of an SVG file.
-
-        Parameters
-        ----------
-        **options
-            Those of :func:`deduce.pictures.picture`: `theme` (``"light"``, ``"dark"``, ``"print"``, or ``"stage"`` for
-            projection), `notes` (``"all"``, ``"needed"`` or ``"none"``; what has a part in the step stays), `size` in
-            pixels, `key`, `numbers`, `labels`, `transparent`.
-        """
-        from deduce.pictures import picture
-
-        return picture(self, **options)
 
     to_json = _told("exchange", "proof_to_json", "Return the proof, with the exact position of it, as a JSON document.")
 

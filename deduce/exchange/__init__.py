@@ -40,19 +40,6 @@ from deduce.exchange.layouts import layout_from_json, layout_to_json
 from deduce.exchange.pseudo_boolean import ProofFiles, to_pseudo_boolean
 from deduce.exchange.verify import JudgedStep, Judgement, verify
 
-__all__ = [
-    "Document",
-    "JudgedStep",
-    "Judgement",
-    "ProofFiles",
-    "layout_from_json",
-    "layout_to_json",
-    "proof_from_json",
-    "proof_from_line",
-    "proof_to_json",
-    "proof_to_line",
-    "schema",
-    "to_clausal",
-    "to_pseudo_boolean",
-    "verify",
-]
+__all__ = ["Document", "JudgedStep", "Judgement", "ProofFiles", "layout_from_json", "layout_to_json"]
+__all__ += ["proof_from_json", "proof_from_line", "proof_to_json", "proof_to_line", "schema", "to_clausal"]
+__all__ += ["to_pseudo_boolean", "verify"]

@@ -121,9 +121,6 @@ class _Clausal(Replay[Clause]):
 
     def counted(self, scope: Supposing[Clause], argument: Counting, literals: tuple[int, ...]) -> list[Clause]:
         """Write a clause for each conclusion, after the helpers that it takes."""
-        if self._bars(argument) and literals and not scope.supposed:
-            # "None of these" is a clause of the formula for each of them.
-            return [self._rule((literal,)) for literal in literals]
         premises = self._premises(scope, argument)
         supposed = tuple(map(true, scope.supposed))
         found = []
@@ -147,12 +144,6 @@ class _Clausal(Replay[Clause]):
             return clause
         self.body.append(Clause((*clause.literals, literal), (clause,)))
         return self.body[-1]
-
-    def _bars(self, argument: Counting) -> bool:
-        """Whether an argument is one constraint that says "none of these"."""
-        if argument.bases or argument.swaps or len(argument.covers) != 1:
-            return False
-        return _none(self.model.constraints[argument.covers[0][0]])
 
     def _premises(self, scope: Supposing[Clause], argument: Counting) -> Antecedents:
         """Collect what an argument may use: its bases, its covers, and facts about the candidates in them."""
@@ -238,11 +229,6 @@ class _Clausal(Replay[Clause]):
 def _unit(rule: Constraint, side: str) -> bool:
     """Whether a side of a constraint says "one of these"."""
     return getattr(rule, side) == 1 and all(a == 1 for _, a in rule.terms)
-
-
-def _none(rule: Constraint) -> bool:
-    """Whether a constraint says "none of these"."""
-    return rule.upper == 0 and rule.lower in (None, 0) and all(a == 1 for _, a in rule.terms)
 
 
 def _literals(clause: Clause) -> str:

@@ -124,9 +124,10 @@ def decode_linear(node: Node, tokens: Mapping[str, int], named: str) -> Constrai
         if not coefficient:
             raise held.member(token).wrong("a coefficient other than 0")
         terms.append((tokens[token], coefficient))
-    least, most = node.maybe("at least"), node.maybe("at most")
-    lower = None if least is None else least.whole(-_MOST_BOUND, _MOST_BOUND)
-    upper = None if most is None else most.whole(-_MOST_BOUND, _MOST_BOUND)
+    lower, upper = (
+        node.member(side).whole(-_MOST_BOUND, _MOST_BOUND) if node.has(side) else None
+        for side in ("at least", "at most")
+    )
     return Constraint(node.member(named).text(MOST_TITLE), tuple(terms), lower, upper)
 
 

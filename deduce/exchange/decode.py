@@ -6,15 +6,14 @@ from collections.abc import Iterator, Mapping
 
 from deduce.errors import ProofError
 from deduce.exchange.constraints import decode_ids
-from deduce.exchange.encode import notes_used, starting_grid
+from deduce.exchange.encode import named_things, notes_used, starting_grid
 from deduce.exchange.layouts import decode_layout
 from deduce.exchange.reader import Node
-from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap, place
-from deduce.positions import bits, bitset
+from deduce.kernel import MAX_WEIGHT, Argument, Counting, Inference, Position, Supposition, Swap
+from deduce.positions import after, bits, bitset
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.naming import MOST_TITLE
 
 __all__ = ["MAX_INFERENCES", "NameTable", "decode_puzzle", "decode_step", "follow"]
 
@@ -42,37 +41,27 @@ class NameTable:
     def __init__(self, layout: Layout, constraints: Mapping[str, int]) -> None:
         self.layout = layout
         self.swaps = 0
-        self.candidates = {name: number for number, name in enumerate(layout.model.names)}
-        self.constraints = constraints
-        houses = {house.name: number for number, house in enumerate(layout.houses)}
-        cells = {layout.cell_name(cell): cell for cell in range(layout.cells)}
-        digits = {symbol: digit for digit, symbol in enumerate(layout.symbols, 1)}
-        self.kinds: Mapping[str, tuple[Mapping[str, int], str]] = {
-            "cells": (cells, "a cell, such as r1c1"),
-            "candidates": (self.candidates, "a candidate, such as 1r1c1"),
-            "houses": (houses, "a house, such as row 1"),
-            "digits": (digits, f"one of the digits {layout.symbols}"),
-            "constraints": (self.constraints, "a constraint of the layout, such as cell r1c1"),
+        things = {kind: {n: i for i, n in names.items()} for kind, names in named_things(layout).items()}
+        self.kinds: dict[str, Mapping[str, int]] = {**things, "constraints": constraints}
+        self.expected = {
+            "cells": "a cell, such as r1c1",
+            "candidates": "a candidate, such as 1r1c1",
+            "houses": "a house, such as row 1",
+            "digits": f"one of the digits {layout.symbols}",
+            "constraints": "a constraint of the layout, such as cell r1c1",
         }
 
     def one(self, node: Node, kind: str) -> int:
         """Read one name."""
-        table, expected = self.kinds[kind]
-        name = node.text(MOST_TITLE)
-        if name not in table:
-            raise node.wrong(expected)
-        return table[name]
+        return node.name(self.kinds[kind], self.expected[kind])
 
     def several(self, node: Node, kind: str) -> tuple[int, ...]:
         """Read a list of names."""
-        return tuple(self.one(item, kind) for item in node.items(0, len(self.candidates), kind))
+        return node.names(self.kinds[kind], self.expected[kind], kind, most=len(self.kinds["candidates"]))
 
     def different(self, node: Node, kind: str) -> tuple[int, ...]:
         """Read a list of names, each of them once."""
-        found = self.several(node, kind)
-        if len(set(found)) != len(found):
-            raise node.wrong(f"each of the {kind} once", "one is listed twice")
-        return found
+        return node.names(self.kinds[kind], self.expected[kind], kind, once=True)
 
 
 def decode_puzzle(node: Node, version: int = 2) -> tuple[Grid, NameTable]:
@@ -152,10 +141,8 @@ def decode_step(node: Node, grid: Grid, names: NameTable) -> Proof:
     inferences = _inferences(node.member("argument"), names)
     pattern = _pattern(node.member("pattern"), names)
     proof = Proof(grid, inferences, pattern, node.member("proved smallest", False).truth())
-    for name, actual in (
-        ("places", {c for inference in inferences for c in inference.true}),
-        ("eliminates", {c for inference in inferences for c in inference.false}),
-    ):
+    for name, side in (("places", "true"), ("eliminates", "false")):
+        actual = {c for inference in inferences for c in getattr(inference, side)}
         if set(names.different(node.member(name, []), "candidates")) != actual:
             at = node.maybe(name) or node
             raise at.wrong("the conclusions of the argument, no more and no fewer", f"{name} tells something else")
@@ -219,7 +206,7 @@ def _swap(node: Node, names: NameTable) -> Swap:
 def _side(node: Node, names: NameTable) -> tuple[tuple[int, int], ...]:
     """Read bases or covers: a name, or a name with a weight."""
     found = []
-    for item in node.items(0, len(names.constraints), "constraints"):
+    for item in node.items(0, len(names.kinds["constraints"]), "constraints"):
         if isinstance(item.value, list):
             name, weight = item.items(2, 2, "parts: a constraint and its weight")
             found.append((names.one(name, "constraints"), weight.whole(1, MAX_WEIGHT)))
@@ -272,9 +259,7 @@ def _link(node: Node, names: NameTable) -> Link:
 
 def follow(grid: Grid, proof: Proof) -> Grid:
     """Return the position that a proof claims to lead to, verified or not."""
-    live, true = grid.live, grid.true
+    position = Position(grid.live, grid.true)
     for inference in proof.inferences:
-        live &= ~bitset(inference.false)
-        for candidate in inference.true:
-            live, true = place(grid.model, Position(live | 1 << candidate, true), candidate)
-    return grid.moved(Position(live | true, true), proof)
+        position = after(grid.model, position, inference)
+    return grid.moved(Position(position.live | position.true, position.true), proof)

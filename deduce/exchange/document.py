@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 from deduce.errors import ExchangeError
 from deduce.exchange.decode import decode_puzzle, decode_step, follow
@@ -15,6 +15,9 @@ from deduce.exchange.reader import Node, parse
 from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
+
+if TYPE_CHECKING:
+    from deduce.walks.walk import Walk
 
 __all__ = ["FORMAT", "FORMS", "VERSION", "Document", "format_text", "proof_from_json", "proof_from_line"]
 __all__ += ["proof_to_json", "proof_to_line", "schema"]
@@ -30,27 +33,6 @@ MAX_STEPS = 50_000
 
 Words = Callable[[Proof], Mapping[str, Any]]
 Chapters = Sequence[tuple[str, int, int]]
-
-
-class _Step(Protocol):
-    @property
-    def proof(self) -> Proof: ...
-
-
-class Course(Protocol):
-    """What a document needs of a walk."""
-
-    @property
-    def start(self) -> Grid:
-        """Where it begins."""
-
-    @property
-    def steps(self) -> Iterable[_Step]:
-        """Its steps, each with a proof."""
-
-    @property
-    def outcome(self) -> str:
-        """How it ended."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +58,7 @@ class Document:
     outcome: str = ""
 
     @classmethod
-    def of_walk(cls, walk: Course) -> Document:
+    def of_walk(cls, walk: Walk) -> Document:
         """Return the document of a walk."""
         return cls(walk.start, tuple(step.proof for step in walk.steps), str(walk.outcome))
 

@@ -7,7 +7,8 @@ be anyway (a weight of 1, an empty list, no chain) is left out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any
 
 from deduce.errors import ExchangeError
@@ -20,7 +21,7 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import line
 
-__all__ = ["encode_notes", "encode_puzzle", "encode_step", "notes_used", "starting_grid"]
+__all__ = ["encode_notes", "encode_puzzle", "encode_step", "named_things", "notes_used", "starting_grid"]
 
 
 def starting_grid(proof: Proof) -> Grid:
@@ -77,6 +78,17 @@ def _digits(layout: Layout, placed: int) -> str | list[str]:
     return _tokens(layout.model, bits(placed)) if twice or layout.problem else line(layout, placed)
 
 
+@lru_cache(maxsize=64)
+def named_things(layout: Layout) -> dict[str, dict[int, str]]:
+    """Return what the items of roles are called: for each kind the name of each number."""
+    return {
+        "cells": {cell: layout.cell_name(cell) for cell in range(layout.cells)},
+        "candidates": dict(enumerate(layout.model.names)),
+        "houses": {number: house.name for number, house in enumerate(layout.houses)},
+        "digits": dict(enumerate(layout.symbols, 1)),
+    }
+
+
 def encode_step(proof: Proof) -> dict[str, Any]:
     """Return a proof without its position: what it concludes, its argument, its pattern, what had to be read."""
     grid = starting_grid(proof)
@@ -130,14 +142,11 @@ def _inference(layout: Layout, inference: Inference) -> dict[str, Any]:
     if isinstance(argument, Counting):
         for name, side in (("bases", argument.bases), ("covers", argument.covers)):
             if side:
-                item[name] = [_weighted(ids[number], weight) for number, weight in side]
+                item[name] = [ids[number] if weight == 1 else [ids[number], weight] for number, weight in side]
         if not item and not argument.swaps:
             item["bases"] = []
         if argument.swaps:
-            item["swaps"] = [
-                _swap(model, swap) if weight == 1 else {**_swap(model, swap), "weight": weight}
-                for swap, weight in argument.swaps
-            ]
+            item["swaps"] = [_swap(model, swap, weight) for swap, weight in argument.swaps]
     elif isinstance(argument, Supposition):
         item["suppose"] = model.names[argument.candidate]
         item["inferences"] = [_inference(layout, inner) for inner in argument.inferences]
@@ -151,12 +160,9 @@ def _inference(layout: Layout, inference: Inference) -> dict[str, Any]:
     return item
 
 
-def _swap(model: Model, swap: Swap) -> dict[str, Any]:
-    return {"pattern": _tokens(model, swap.pattern), "exits": _tokens(model, swap.exits)}
-
-
-def _weighted(name: str, weight: int) -> str | list[Any]:
-    return name if weight == 1 else [name, weight]
+def _swap(model: Model, swap: Swap, weight: int = 1) -> dict[str, Any]:
+    told = {"pattern": _tokens(model, swap.pattern), "exits": _tokens(model, swap.exits)}
+    return told if weight == 1 else {**told, "weight": weight}
 
 
 def _pattern(layout: Layout, pattern: Pattern) -> dict[str, Any]:
@@ -175,16 +181,10 @@ def _pattern(layout: Layout, pattern: Pattern) -> dict[str, Any]:
 
 def _role(layout: Layout, role: Role) -> dict[str, Any]:
     """Return a role under the kind of its items: ``{"role": "pivot", "cells": ["r4c7"]}``."""
-    names: dict[str, Callable[[int], str]] = {
-        "cells": layout.cell_name,
-        "candidates": layout.model.names.__getitem__,
-        "houses": lambda number: layout.houses[number].name,
-        "digits": lambda digit: layout.symbols[digit - 1],
-        "constraints": constraint_ids(layout).__getitem__,
-    }
+    names = named_things(layout) | {"constraints": dict(enumerate(constraint_ids(layout)))}
     if role.kind not in names:
         raise ExchangeError("pattern.roles", f"items of the kind {role.kind!r}", f"one of {', '.join(names)}")
-    return {"role": role.name, role.kind: [names[role.kind](item) for item in role.items]}
+    return {"role": role.name, role.kind: [names[role.kind][item] for item in role.items]}
 
 
 def _chain(layout: Layout, chain: Chain) -> dict[str, Any]:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
-from functools import lru_cache
+import re
 from typing import Any
 
 from deduce.errors import ExchangeError, LayoutError, LayoutTextError
@@ -15,6 +14,8 @@ from deduce.puzzle.rule_text import read_rules, split
 from deduce.puzzle.rules import Rule
 
 __all__ = ["decode_layout", "encode_layout", "layout_from_json", "layout_to_json"]
+
+_STANDARD = re.compile(r"standard ([1-9][0-9]?)(?:, boxes ([1-9][0-9]?)x([1-9][0-9]?))?")
 
 MAX_REGIONS = 200
 MAX_SIDE = 99
@@ -41,19 +42,14 @@ def encode_layout(layout: Layout) -> Any:
     if layout.problem:
         return {"problem": encode_problem(layout.problem.statement)}
     order = layout.order
-    for rows in range(1, order + 1):
-        if order % rows == 0 and order >= 4 and layout == Layout.standard(order, (rows, order // rows)):
-            plain = box_shape(order) == (rows, order // rows)
-            return f"standard {order}" if plain else f"standard {order}, boxes {rows}x{order // rows}"
+    if layout.boxes and layout == Layout.standard(order, layout.boxes):
+        rows, columns = layout.boxes
+        return f"standard {order}" + (f", boxes {rows}x{columns}" if box_shape(order) != layout.boxes else "")
     spelled: dict[str, Any] = {"order": order, "symbols": layout.symbols}
-    base = Layout.build(order, layout.places, layout.houses, symbols=layout.symbols)
-    regions = layout.houses[2 * order :]
-    kind = regions[0].kind if regions else "box"
-    numbered = all(house == House(kind, number, house.cells) for number, house in enumerate(regions, 1))
-    if base.plain and numbered:
-        spelled["regions"] = [[layout.cell_name(cell) for cell in house.cells] for house in regions]
-        if kind != "box":
-            spelled["region kind"] = kind
+    if layout.region_kind:
+        spelled["regions"] = [[layout.cell_name(cell) for cell in house.cells] for house in layout.houses[2 * order :]]
+        if layout.region_kind != "box":
+            spelled["region kind"] = layout.region_kind
     else:
         spelled["cells"] = [
             "".join("o" if (row, column) in layout.cell_at else "-" for column in range(layout.width))
@@ -67,9 +63,8 @@ def encode_layout(layout: Layout) -> Any:
     except ExchangeError:
         again = None
     if again != layout or again.model.constraints != layout.model.constraints:
-        raise ExchangeError(
-            "puzzle.layout", "a layout with rules that a document has no words for", "rules of the text form"
-        )
+        problem = "a layout with rules that a document has no words for"
+        raise ExchangeError("puzzle.layout", problem, "rules of the text form")
     return spelled
 
 
@@ -110,8 +105,8 @@ def _square(node: Node, order: int, letters: str) -> Layout:
     cells = {f"r{cell // order + 1}c{cell % order + 1}": cell for cell in range(order * order)}
     expected = f"a cell from r1c1 to r{order}c{order}"
     regions = node.member("regions", []).items(0, MAX_REGIONS, "regions")
-    listed = [_cells(region, cells, order, expected) for region in regions]
-    return _spelled(order, letters, tuple(listed), kind)
+    listed = [region.names(cells, expected, "cells", least=order, most=order) for region in regions]
+    return Layout(order, listed, symbols=letters, region_kind=kind)
 
 
 def _general(node: Node, order: int, letters: str) -> Layout:
@@ -125,21 +120,10 @@ def _general(node: Node, order: int, letters: str) -> Layout:
     numbers = {f"r{row + 1}c{column + 1}": cell for cell, (row, column) in enumerate(places)}
     houses = []
     for item in node.member("houses").items(0, MAX_HOUSES, "houses"):
-        cells = _cells(item.member("cells"), numbers, order, "a cell of the canvas")
+        cells = item.member("cells").names(numbers, "a cell of the canvas", "cells", least=order, most=order)
         whose = item.member("grid").whole(1, 99) if item.has("grid") else 0
         houses.append(House(item.member("kind").text(40), item.member("number").whole(1, 999), cells, whose))
-    return _built(order, letters, tuple(places), tuple(houses))
-
-
-def _cells(node: Node, numbers: Mapping[str, int], order: int, expected: str) -> tuple[int, ...]:
-    """Read the cells of a house."""
-    found = []
-    for cell in node.items(order, order, "cells"):
-        name = cell.text(8)
-        if name not in numbers:
-            raise cell.wrong(expected)
-        found.append(numbers[name])
-    return tuple(found)
+    return Layout.build(order, places, houses, symbols=letters)
 
 
 def _ruled(node: Node, base: Layout) -> Layout:
@@ -154,42 +138,21 @@ def _ruled(node: Node, base: Layout) -> Layout:
             rules += read_rules(base, words, {})
         except LayoutTextError as error:
             raise item.wrong(error.expected, error.problem) from None
-    layout = base.with_rules(*rules) if rules else base
-    _ = layout.model
-    return layout
-
-
-@lru_cache(maxsize=64)
-def _built(order: int, symbols: str, places: tuple[tuple[int, int], ...], houses: tuple[House, ...]) -> Layout:
-    """Return one shared layout for each description."""
-    return Layout.build(order, places, houses, symbols=symbols)
-
-
-@lru_cache(maxsize=64)
-def _spelled(order: int, symbols: str, regions: tuple[tuple[int, ...], ...], kind: str) -> Layout:
-    """Return one shared layout with a compiled model for each description."""
-    layout = Layout(order, regions, symbols=symbols, region_kind=kind)
+    layout = base.with_rules(*rules)  # the same object for the same description
     _ = layout.model
     return layout
 
 
 def _named(node: Node) -> Layout:
     """Read ``standard 9`` or ``standard 6, boxes 3x2``."""
-    expected = "standard N or standard N, boxes RxC"
-    words = node.text(40).split(" ")
-    sizes = words[3].split("x") if len(words) == 4 and words[2] == "boxes" else []
-    order = words[1].removesuffix(",") if len(words) in (2, 4) else ""
-    numbers = [order, *sizes]
-    if words[0] != "standard" or not all(n.isascii() and n.isdigit() and len(n) < 3 for n in numbers):
-        raise node.wrong(expected)
-    box = (int(sizes[0]), int(sizes[1])) if len(sizes) == 2 else None
+    match = _STANDARD.fullmatch(node.text(40))
+    if match is None:
+        raise node.wrong("standard N or standard N, boxes RxC")
+    order, rows, columns = (int(number or 0) for number in match.groups())
     try:
-        layout = Layout.standard(int(order), box)
+        return Layout.standard(order, (rows, columns) if rows else None)
     except LayoutError as error:
         raise node.wrong(error.advice, error.problem) from None
-    if node.value != f"standard {int(order)}" + (f", boxes {box[0]}x{box[1]}" if box else ""):
-        raise node.wrong(expected)
-    return layout
 
 
 def layout_to_json(layout: Layout) -> str:

@@ -30,21 +30,20 @@ class Known:
 
 def at_least(line: int, constraint: Constraint) -> Known | None:
     """Return the at-least side of a constraint in normal form, or None if it is open."""
-    if constraint.lower is None:
-        return None
-    return _normal(line, [(c + 1, a) for c, a in constraint.terms], constraint.lower)
+    return _normal(line, constraint, 1, constraint.lower)
 
 
 def at_most(line: int, constraint: Constraint) -> Known | None:
     """Return the at-most side of a constraint in normal form, or None if it is open."""
-    if constraint.upper is None:
-        return None
-    return _normal(line, [(c + 1, -a) for c, a in constraint.terms], -constraint.upper)
+    return _normal(line, constraint, -1, constraint.upper)
 
 
-def _normal(line: int, terms: list[tuple[int, int]], degree: int) -> Known:
+def _normal(line: int, constraint: Constraint, sign: int, bound: int | None) -> Known | None:
     """Make every weight positive: ``-a x`` is ``a ~x - a``."""
-    degree += sum(-a for _, a in terms if a < 0)
+    if bound is None:
+        return None
+    terms = [(c + 1, sign * a) for c, a in constraint.terms]
+    degree = sign * bound - sum(a for _, a in terms if a < 0)
     return Known(line, tuple((literal, a) if a > 0 else (-literal, -a) for literal, a in terms), degree)
 
 

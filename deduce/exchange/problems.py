@@ -55,7 +55,7 @@ def decode_problem(node: Node, listed: Node | None = None) -> Layout:
     tokens = {f"{v} = {w}": d * len(variables) + c for c, v in enumerate(variables) for d, w in enumerate(values)}
     groups = []
     for item in node.member("groups").items(0, MAX_CONSTRAINTS, "groups"):
-        spoken = _known(item.member("variables"), cells, "a variable of the problem")
+        spoken = item.member("variables").names(cells, "a variable of the problem", "variables", once=True)
         if len(spoken) != len(values):
             raise item.wrong(f"{len(values)} variables in a group, as many as there are values", f"{len(spoken)}")
         groups.append((item.member("name").text(MOST_TITLE), spoken, item.member("from").whole(0, MAX_CONSTRAINTS)))
@@ -66,7 +66,7 @@ def decode_problem(node: Node, listed: Node | None = None) -> Layout:
         origin, scope = (item, "variables") if held is not None else (item.member("origin"), "cells")
         sources = tuple(n.whole(0, MAX_CONSTRAINTS) for n in origin.member("from").items(0, MAX_CONSTRAINTS, "numbers"))
         linear = item.member("linear").items(1, MAX_CONSTRAINTS, "linear constraints")
-        spoken = _known(origin.member(scope), cells, "a variable of the problem")
+        spoken = origin.member(scope).names(cells, "a variable of the problem", "variables", once=True)
         stated = tuple(decode_linear(one, tokens, "name") for one in linear)
         parts.append(Part(item.member("title").text(3 * MOST_TITLE), spoken, sources, stated))
     try:
@@ -82,16 +82,3 @@ def _names(node: Node) -> tuple[str, ...]:
     if len(set(found)) != len(found) or not all(found):
         raise node.wrong("different names, none of them empty", "one twice, or an empty one")
     return found
-
-
-def _known(node: Node, table: dict[str, int], expected: str) -> tuple[int, ...]:
-    """Read a list of different names."""
-    found = []
-    for item in node.items(0, len(table), "names"):
-        name = item.text(MOST_TITLE)
-        if name not in table:
-            raise item.wrong(expected)
-        found.append(table[name])
-    if len(set(found)) != len(found):
-        raise node.wrong("each name once", "one is listed twice")
-    return tuple(found)

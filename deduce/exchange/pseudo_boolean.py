@@ -88,18 +88,18 @@ class _PseudoBoolean(Replay[Known]):
         self.lines: list[str] = []
         self.count = 0
         self.stated = 0
-        self.at_least: list[Known | None] = []
-        self.at_most: list[Known | None] = []
+        self.at_least: dict[int, Known] = {}
+        self.at_most: dict[int, Known] = {}
 
     def files(self) -> ProofFiles:
         """Go through the document."""
         comments = [f"* x{c + 1} is {name}" for c, name in enumerate(self.model.names)]
-        for constraint in self.model.constraints:
+        for number, constraint in enumerate(self.model.constraints):
             self.rules.append(f"* {constraint.name}")
             for sides, side in ((self.at_least, at_least), (self.at_most, at_most)):
                 known = side(self.count + 1, constraint)
-                sides.append(known)
                 if known is not None:
+                    sides[number] = known
                     self._rule(known)
         ending = self.run()
         head = f"* #variable= {len(self.model.names)} #constraint= {self.stated}"
@@ -166,10 +166,7 @@ class _PseudoBoolean(Replay[Known]):
         total = Sum()
         for sides, listed in ((self.at_least, argument.bases), (self.at_most, argument.covers)):
             for number, weight in listed:
-                known = sides[number]
-                if known is None:
-                    raise AssertionError("the kernel accepted a constraint for a side that it lacks")
-                total.add(known, weight)
+                total.add(sides[number], weight)
         for swap, weight in argument.swaps:
             total.add(self.swaps[scope.supposed, swap], weight)
         live, placed = scope.position

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from deduce.errors import ExchangeError
 
-__all__ = ["MAX_DEPTH", "MAX_NUMBER", "MAX_TEXT", "MAX_VALUES", "Node", "line_and_column", "parse", "show"]
+__all__ = ["MAX_DEPTH", "MAX_NUMBER", "MAX_TEXT", "MAX_VALUES", "Node", "parse", "show"]
 
 MAX_TEXT = 16_000_000
 """The longest text that is read, in characters."""
@@ -68,27 +68,12 @@ def parse(text: str) -> Node:
         raise ExchangeError("", f"{len(text):,} characters", f"at most {MAX_TEXT:,}")
     _bound_depth(text)
     try:
-        value = json.loads(
-            text, object_pairs_hook=_object, parse_int=_integer, parse_float=_decimal, parse_constant=_constant
-        )
+        value = _JSON.decode(text)
     except json.JSONDecodeError as error:
-        raise ExchangeError(
-            "", f"no JSON at line {error.lineno}, column {error.colno} ({error.msg})", "one JSON value"
-        ) from None
+        problem = f"no JSON at line {error.lineno}, column {error.colno} ({error.msg})"
+        raise ExchangeError("", problem, "one JSON value") from None
     _inspect(value)
     return Node(value, ())
-
-
-def line_and_column(text: str, offset: int) -> str:
-    """Say where an offset of a text is, counting from 1.
-
-    Examples
-    --------
-    >>> line_and_column("ab", 1)
-    'line 1, column 2'
-    """
-    line = text.count("\n", 0, offset) + 1
-    return f"line {line}, column {offset - text.rfind(chr(10), 0, offset)}"
 
 
 def show(value: object, most: int = 60) -> str:
@@ -111,8 +96,9 @@ def _bound_depth(text: str) -> None:
         if mark in "[{":
             depth += 1
             if depth > MAX_DEPTH:
-                where = line_and_column(text, match.start())
-                raise ExchangeError("", f"brackets nest deeper at {where}", f"at most {MAX_DEPTH} levels")
+                at = json.JSONDecodeError("", text, match.start())
+                problem = f"brackets nest deeper at line {at.lineno}, column {at.colno}"
+                raise ExchangeError("", problem, f"at most {MAX_DEPTH} levels")
         elif mark in "]}":
             depth -= 1
 
@@ -142,6 +128,9 @@ def _decimal(digits: str) -> float | _Refused:
 
 def _constant(name: str) -> _Refused:
     return _Refused(f"{name} is no number", "a finite number")
+
+
+_JSON = json.JSONDecoder(object_pairs_hook=_object, parse_int=_integer, parse_float=_decimal, parse_constant=_constant)
 
 
 def _inspect(root: object) -> None:
@@ -261,6 +250,30 @@ class Node:
         if not self.value.isprintable():
             raise self.wrong("printable characters only")
         return self.value
+
+    def name(self, table: Mapping[str, int], expected: str) -> int:
+        """Return what a name stands for."""
+        name = self.text(300)
+        if name not in table:
+            raise self.wrong(expected)
+        return table[name]
+
+    def names(
+        self,
+        table: Mapping[str, int],
+        expected: str,
+        what: str,
+        *,
+        least: int = 0,
+        most: int | None = None,
+        once: bool = False,
+    ) -> tuple[int, ...]:
+        """Return what the names of a list stand for; by default there are at most as many as there are things."""
+        items = self.items(least, len(table) if most is None else most, what)
+        found = tuple(item.name(table, expected) for item in items)
+        if once and len(set(found)) != len(found):
+            raise self.wrong(f"each of the {what} once", "one is listed twice")
+        return found
 
     def whole(self, least: int, most: int) -> int:
         """Return a whole number within bounds."""

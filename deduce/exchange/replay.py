@@ -9,13 +9,14 @@ A literal is a candidate number plus one, negative where the candidate is false,
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
+from dataclasses import dataclass, field, replace
 from typing import Generic, TypeVar
 
 from deduce.errors import ExportError
 from deduce.exchange.decode import follow
 from deduce.exchange.document import Document
 from deduce.kernel import Counting, Inference, Model, Position, Supposition, Swap, check, place
-from deduce.positions import bits, conclusions
+from deduce.positions import bits, bitset, conclusions
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 
@@ -34,25 +35,29 @@ def false(candidate: int) -> int:
     return -candidate - 1
 
 
+@dataclass(slots=True)
 class Supposing(Generic[Line]):
     """What holds under some suppositions.
 
-    Attributes
+    Parameters
     ----------
-    supposed : tuple of int
-        The candidates supposed true, the outermost first.
     position : Position
         What the kernel knows here.
+    parent : Supposing, optional
+        What holds without the last of them.
+    supposed : tuple of int, optional
+        The candidates supposed true, the outermost first.
+    lines : dict of int to Line, optional
+        For each literal that has been written here its line.
+    fallen : dict of int to (int, Position), optional
+        For each candidate that a constraint ruled out by itself that constraint, and when it did.
     """
 
-    def __init__(self, position: Position, parent: Supposing[Line] | None = None, supposed: int | None = None) -> None:
-        self.position = position
-        self.parent = parent
-        self.supposed: tuple[int, ...] = parent.supposed if parent is not None else ()
-        if supposed is not None:
-            self.supposed += (supposed,)
-        self.lines: dict[int, Line] = {}
-        self.fallen: dict[int, tuple[int, Position]] = {}
+    position: Position
+    parent: Supposing[Line] | None = None
+    supposed: tuple[int, ...] = ()
+    lines: dict[int, Line] = field(default_factory=dict)
+    fallen: dict[int, tuple[int, Position]] = field(default_factory=dict)
 
 
 class Replay(ABC, Generic[Line]):
@@ -98,9 +103,7 @@ class Replay(ABC, Generic[Line]):
         """Write everything; return the line of the contradiction if the document ends in one."""
         grid = self.document.start
         if not self.assume_unique and (grid.presumed or any(proof.assumes_unique for proof in self.document.proofs)):
-            advice = (
-                "leave such steps out, or ask for the assumption as an axiom: assume_unique=True, or --assume-unique"
-            )
+            advice = "leave such steps out, or ask for an axiom that says so: assume_unique=True, or --assume-unique"
             raise ExportError(self.form, "a proof that assumes a unique solution", advice)
         scope: Supposing[Line] = Supposing(Position(grid.layout.every, 0))
         for number in range(grid.layout.exact, len(self.model.constraints)):
@@ -139,7 +142,7 @@ class Replay(ABC, Generic[Line]):
                 return at.lines[literal]
             if literal < 0 and -literal - 1 in at.fallen:
                 number, position = at.fallen[-literal - 1]
-                then: Supposing[Line] = _as_it_was(at, position)
+                then = replace(at, position=position)
                 at.lines[literal] = self.counted(then, Counting((), ((number, 1),)), (literal,))[0]
                 return at.lines[literal]
             at = at.parent
@@ -149,28 +152,22 @@ class Replay(ABC, Generic[Line]):
         """Write inferences; return the line of the contradiction that they end in."""
         for inference in inferences:
             argument = inference.argument
-            if isinstance(argument, Swap):
-                argument = Counting((), (), ((argument, 1),))
+            stated = (*map(false, inference.false), *map(true, inference.true))
             if isinstance(argument, Supposition):
-                inner = Supposing(scope.position, scope, argument.candidate)
+                inner = Supposing(scope.position, scope, (*scope.supposed, argument.candidate))
                 self._place(inner, argument.candidate)
                 ending = self._follow(inner, argument.inferences)
                 if ending is None:
                     raise AssertionError("the kernel accepted a supposition without a contradiction")
                 lines = [self.refuted(scope, argument.candidate, ending)]
-            elif isinstance(argument, Counting):
-                literals = (*map(false, inference.false), *map(true, inference.true))
-                lines = self.counted(scope, argument, literals)
+            else:
+                total = Counting((), (), ((argument, 1),)) if isinstance(argument, Swap) else argument
+                lines = self.counted(scope, total, stated)
                 if inference.contradiction:
                     return lines[0]
-            else:
-                raise ExportError(self.form, type(argument).__name__, "export counting arguments and suppositions")
-            stated = (*map(false, inference.false), *map(true, inference.true))
             scope.lines.update(zip(stated, lines, strict=True))
             live, so_far = scope.position
-            for candidate in inference.false:
-                live &= ~(1 << candidate)
-            scope.position = Position(live, so_far)
+            scope.position = Position(live & ~bitset(inference.false), so_far)
             for candidate in inference.true:
                 self._place(scope, candidate)
         return None
@@ -201,7 +198,7 @@ class Replay(ABC, Generic[Line]):
                 if found is None:
                     continue
                 if not found.contradiction:
-                    here &= sum(1 << c for c in found.false)
+                    here &= bitset(found.false)
             for gone in bits(here):
                 scope.fallen[gone] = (number, then)
             falls &= ~here
@@ -212,12 +209,3 @@ def _on_notes(grid: Grid, candidate: int) -> str:
     """Say that a candidate was settled resting on notes, if it was."""
     resting = any(mask >> candidate & 1 for note, mask in grid.resting if note != candidate)
     return ", if notes are right" * resting
-
-
-def _as_it_was(scope: Supposing[Line], position: Position) -> Supposing[Line]:
-    """Return a scope at an earlier position, sharing what has been written."""
-    earlier: Supposing[Line] = Supposing(position, scope.parent)
-    earlier.supposed = scope.supposed
-    earlier.lines = scope.lines
-    earlier.fallen = scope.fallen
-    return earlier

@@ -17,6 +17,7 @@ from deduce.exchange.layouts import encode_layout
 from deduce.kernel import Constraint
 from deduce.positions import bits
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.house import lines
 from deduce.puzzle.layout import SYMBOLS, House, Layout, box_shape
 from deduce.puzzle.problems.compiled import Part
 from deduce.puzzle.text import line
@@ -129,12 +130,10 @@ def _houses(layout: Layout) -> tuple[str, tuple[str, ...]]:
     order = layout.order
     square = _square(layout)
     signs = "" if layout.symbols == SYMBOLS[:order] else f", digits written {layout.symbols}"
-    bare = Layout.build(order, layout.places, layout.houses)
-    for rows in range(1, order + 1) if square and order >= 4 else ():
-        if order % rows == 0 and bare == Layout.standard(order, (rows, order // rows)):
-            boxes = "" if box_shape(order) == (rows, order // rows) else f" with boxes of {rows}x{order // rows}"
-            further = f" and further rules ({len(layout.rules)})" if layout.rules else ""
-            return f"{'' if boxes or further or signs else 'plain '}{order}x{order}{boxes}{signs}{further}", ()
+    if layout.boxes:
+        boxes = "" if box_shape(order) == layout.boxes else " with boxes of {}x{}".format(*layout.boxes)
+        further = f" and further rules ({len(layout.rules)})" if layout.rules else ""
+        return f"{'' if boxes or further or signs else 'plain '}{order}x{order}{boxes}{signs}{further}", ()
     head = f"{order}x{order}" if square else f"{layout.cells} cells on a canvas of {layout.height}x{layout.width}"
     named = [house for house in layout.houses if house.kind in ("row", "column", "box") and _as_named(layout, house)]
     said = [_counted(layout, grid, named) for grid in sorted({house.grid for house in layout.houses})]
@@ -175,22 +174,17 @@ def _square(layout: Layout) -> bool:
 
 def _as_named(layout: Layout, house: House) -> bool:
     """Whether a row, column or box is the one of that number on the canvas, or in its grid there."""
-    places = [layout.places[cell] for cell in house.cells]
-    corner = _corner(layout, house.grid)
-    spread = [sorted({place[axis] - corner[axis] for place in places}) for axis in (0, 1)]
-    order, whole = layout.order, list(range(layout.order))
-    if house.kind in ("row", "column"):
-        line = house.kind == "column"
-        across = spread[not line]
-        there = [cell for cell in range(layout.cells) if layout.places[cell][line] == house.number - 1]
-        full = across == whole if house.grid else list(house.cells) == there
-        return spread[line] == [house.number - 1] and full
-    height, width = _box(layout, house.grid)
-    if height * width != order:
-        return False
-    up, left = divmod(house.number - 1, order // width)
-    box = [list(range(up * height, up * height + height)), list(range(left * width, left * width + width))]
-    return spread == box
+    order, at = layout.order, house.number - 1
+    top, left = _corner(layout, house.grid)
+    if house.kind == "box":
+        high, wide = _box(layout, house.grid)
+        down, right = divmod(at, order // wide) if high * wide == order else (0, 0)
+        there = {(top + down * high + i, left + right * wide + j) for i in range(high) for j in range(wide)}
+    elif house.grid:
+        there = {(top + at, left + i) if house.kind == "row" else (top + i, left + at) for i in range(order)}
+    else:
+        there = {place for place in layout.places if place[house.kind == "column"] == at}
+    return {layout.places[cell] for cell in house.cells} == there
 
 
 def _warnings(layout: Layout) -> Iterator[str]:
@@ -209,11 +203,10 @@ def _warnings(layout: Layout) -> Iterator[str]:
         if house.kind in ("row", "column", "box") and not _as_named(layout, house):
             yield f"{house.name} is not what its name says; its cells are {_cells(layout, house)}"
     if _square(layout):
-        there = {frozenset(house.cells) for house in layout.houses}
-        for kind, axis in (("row", 0), ("column", 1)):
-            for line in range(layout.order):
-                if frozenset(c for c in range(layout.cells) if layout.places[c][axis] == line) not in there:
-                    yield f"{kind} {line + 1} of the grid is no house, so digits may be alike in it"
+        there = {house.cells for house in layout.houses}
+        for row_or_column in lines(layout.order):
+            if row_or_column.cells not in there:
+                yield f"{row_or_column.name} of the grid is no house, so digits may be alike in it"
 
 
 def _givens(grid: Grid) -> str:

@@ -94,12 +94,13 @@ class Description:
     __setattr__ = __delattr__ = _frozen
 
     @cached_property
-    def plain(self) -> bool:
-        """Whether this is a square grid of rows and columns, with boxes or without, and nothing else."""
-        order = self.order
-        if self.cells != order**2 or (self.height, self.width) != (order, order) or self.rules:
-            return False
-        return self.houses[: 2 * order] == lines(order)
+    def region_kind(self) -> str | None:
+        """What the houses behind rows and columns are called; None unless there are only such, numbered from 1."""
+        if (self.height, self.width) != (self.order, self.order) or self.houses[: 2 * self.order] != lines(self.order):
+            return None
+        rest = self.houses[2 * self.order :]
+        kind = rest[0].kind if rest else "box"
+        return kind if all(house == House(kind, n, house.cells) for n, house in enumerate(rest, 1)) else None
 
     @cached_property
     def regions(self) -> tuple[House, ...]:

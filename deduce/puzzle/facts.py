@@ -108,22 +108,14 @@ class Facts(Description):
     @cached_property
     def at_least_one(self) -> tuple[tuple[int, ...], ...]:
         """For each candidate the constraints that say "at least one" of it and others, those of rules included."""
-        further = set(self._some)
-        exact = self.exact
-        return tuple(
-            tuple(number for number in numbers if number < exact or number in further)
-            for numbers in self.model.touching
-        )
+        some = {*range(self.exact), *self._some}
+        return tuple(tuple(number for number in numbers if number in some) for numbers in self.model.touching)
 
     @cached_property
     def _some(self) -> tuple[int, ...]:
         """The constraints of rules that say "at least one of these"."""
-        constraints = self.model.constraints
-        return tuple(
-            number
-            for number in range(self.exact, len(constraints))
-            if constraints[number].lower == 1 and all(a == 1 for _, a in constraints[number].terms)
-        )
+        further = enumerate(self.model.constraints[self.exact :], self.exact)
+        return tuple(number for number, said in further if said.lower == 1 and all(a == 1 for _, a in said.terms))
 
     @cached_property
     def rule_choices(self) -> tuple[int, ...]:
@@ -140,12 +132,8 @@ class Facts(Description):
     @cached_property
     def linear(self) -> tuple[int, ...]:
         """The constraints of rules that say more than "at most one of these"."""
-        constraints, exclusive = self.model.constraints, self.model.exclusive
-        return tuple(
-            number
-            for number in range(self.exact, len(constraints))
-            if not exclusive[number] or constraints[number].lower is not None
-        )
+        further = enumerate(self.model.constraints[self.exact :], self.exact)
+        return tuple(n for n, said in further if not self.model.exclusive[n] or said.lower is not None)
 
     @cached_property
     def start(self) -> int:
@@ -175,10 +163,8 @@ class Facts(Description):
     def _seen(self, touching: Iterable[Iterable[int]]) -> tuple[int, ...]:
         """For each candidate the union of some constraints, without itself."""
         masks = self.model.masks
-        return tuple(
-            united(masks[number] for number in numbers) & ~(1 << candidate)
-            for candidate, numbers in enumerate(touching)
-        )
+        seen = (united(masks[number] for number in numbers) for numbers in touching)
+        return tuple(mask & ~(1 << candidate) for candidate, mask in enumerate(seen))
 
     @cached_property
     def same_digit_peers(self) -> tuple[int, ...]:

@@ -432,10 +432,8 @@ def _numbers(layout: Layout, name: str, digits: Digits) -> Iterator[int]:
     height, width = layout.height, layout.width
     if len(items) != height or any(len(row) != width for row in items):
         lengths = sorted({len(row) for row in items})
-        raise GridError(
-            f"{name} has {len(items)} rows of {' and '.join(map(str, lengths))} cells",
-            f"give {height} rows of {width}, as the layout has",
-        )
+        problem = f"{name} has {len(items)} rows of {' and '.join(map(str, lengths))} cells"
+        raise GridError(problem, f"give {height} rows of {width}, as the layout has")
     for row, cells in enumerate(items):
         for column, held in enumerate(cells):
             for digit in _held(held):

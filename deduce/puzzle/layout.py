@@ -6,7 +6,7 @@ Here are the ways to make a layout; `description` holds what was given, `facts` 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from deduce.errors import LayoutError
@@ -136,6 +136,13 @@ class Layout(ShownLayout, Facts):
         more = tuple(House(kind, number, tuple(sorted(cells))) for number, cells in enumerate(sets, first))
         return _built(self.order, self.symbols, self.places, (*self.houses, *more), self.rules)
 
+    @cached_property
+    def boxes(self) -> tuple[int, int] | None:
+        """Rows and columns of a box of a grid whose houses are its rows, columns and rectangular boxes, or None."""
+        shapes = [(rows, self.order // rows) for rows in range(1, self.order + 1) if self.order % rows == 0]
+        grids = ((shape, Layout.standard(self.order, shape)) for shape in shapes if 4 <= self.order <= len(SYMBOLS))
+        return next((shape for shape, grid in grids if (grid.places, grid.houses) == (self.places, self.houses)), None)
+
     @property
     def problem(self) -> ProblemLayout | None:
         """The layout itself if its cells are the variables of a problem, shown as a table of their values, or None."""
@@ -195,11 +202,9 @@ class Layout(ShownLayout, Facts):
         return layout_text(self)
 
     def __reduce__(self) -> tuple[object, ...]:
-        if self.plain:
-            regions = self.houses[2 * self.order :]
-            kind = regions[0].kind if regions else "box"
-            if all(house == House(kind, number, house.cells) for number, house in enumerate(regions, 1)):
-                return _rebuild, (self.order, tuple(house.cells for house in regions), self.symbols, kind)
+        if self.region_kind and not self.rules:
+            regions = tuple(house.cells for house in self.houses[2 * self.order :])
+            return _rebuild, (self.order, regions, self.symbols, self.region_kind)
         return _built, (self.order, self.symbols, self.places, self.houses, self.rules)
 
     def __repr__(self) -> str:

@@ -265,9 +265,8 @@ def _figures(text: str) -> bool:
 def _with_house(layout: Layout, words: list[Word]) -> Layout:
     """Read ``house KIND CELLS``, ``house KIND 2 CELLS`` or ``house KIND 2 of grid 3 CELLS``."""
     texts = [word.text for word in words]
-    start = 1
-    while start < len(texts) and not _figures(texts[start]) and not _PLACE.match(texts[start]):
-        start += 1
+    ends = (at for at, text in enumerate(texts) if at and (_figures(text) or _PLACE.match(text)))
+    start = next(ends, len(texts))
     kind = " ".join(texts[1:start])
     number = 1 + sum(house.kind == kind for house in layout.houses)
     grid = 0
@@ -330,12 +329,10 @@ def _shape(layout: Layout) -> Iterator[str]:
                 return
     letters = "ABCDEFGHIJKLMNOPQRSTUVWXYabcdefghijklmnopqrstuvwxyz"
     regions = base.houses[2 * order :]
-    kinds = {house.kind for house in regions}
     apart = len({cell for house in regions for cell in house.cells}) == sum(len(house.cells) for house in regions)
-    numbered = [house.number for house in regions] == [*range(1, len(regions) + 1)]
-    if base.plain and len(kinds) == 1 and apart and numbered and not any(house.grid for house in regions):
+    if base.region_kind and regions and apart:
         owner = {cell: letters[number] for number, house in enumerate(regions) for cell in house.cells}
-        yield f"regions {kinds.pop()}"
+        yield f"regions {base.region_kind}"
         for row in range(order):
             yield "".join(owner.get(row * order + column, ".") for column in range(order))
         return

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from deduce.kernel import Constraint
 from deduce.puzzle.grid import Grid
-from deduce.puzzle.layout import Layout
-from deduce.puzzle.problems.back import rebuilt
+from deduce.puzzle.problems.back import as_function, rebuilt
 from deduce.puzzle.rules import Cage
 
 if TYPE_CHECKING:
@@ -66,17 +63,6 @@ def to_problem(grid: Grid) -> Problem:
                 problem.addConstraint(ExactSumConstraint(rule.total), names)
     for number in range(layout.exact, len(layout.model.constraints)):
         if not isinstance(layout.rule_of(number), Cage):
-            problem.addConstraint(*_function(layout, layout.model.constraints[number]))
+            holds, cells = as_function(layout.model.constraints[number], layout.cells, lambda digit: digit - 1)
+            problem.addConstraint(holds, [layout.cell_name(cell) for cell in cells])
     return problem
-
-
-def _function(layout: Layout, rule: Constraint) -> tuple[Callable[..., bool], list[str]]:
-    """Return a linear constraint as a function of the digits of its cells, and the names of these."""
-    cells = sorted({candidate % layout.cells for candidate, _ in rule.terms})
-    weights = [{c // layout.cells + 1: a for c, a in rule.terms if c % layout.cells == cell} for cell in cells]
-
-    def holds(*digits: int) -> bool:
-        total = sum(weight.get(digit, 0) for weight, digit in zip(weights, digits, strict=True))
-        return (rule.lower is None or total >= rule.lower) and (rule.upper is None or total <= rule.upper)
-
-    return holds, [layout.cell_name(cell) for cell in cells]

@@ -116,13 +116,11 @@ def _bounded(cells: tuple[int, ...], words: list[Word]) -> Total:
     """Read ``= 12``, ``>= 5``, ``<= 9`` or both of the last two."""
     bounds: dict[str, int] = {}
     signs: list[Word] = []
-    while words:
-        sign, words = words[0], words[1:]
+    for sign, *number in (words[at : at + 2] for at in range(0, len(words), 2)):
         if sign.text not in ("=", "<=", ">=") or sign.text in bounds or (bounds and "=" in (sign.text, *bounds)):
             raise complain(sign, "one sum has one bound on each side", "write = 12, or >= 5 <= 9")
         signs.append(sign)
-        bounds[sign.text] = _number(words[:1], sign, 0)
-        words = words[1:]
+        bounds[sign.text] = _number(number, sign, 0)
     if bounds.get(">=", 0) > bounds.get("<=", bounds.get(">=", 0)):
         problem = f"no sum is both {bounds['>=']} or more and {bounds['<=']} or less"
         raise complain(signs[-1], problem, "let the bound behind >= be the smaller one")

@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
 from deduce.kernel import Constraint
+from deduce.positions import bits
+from deduce.puzzle.problems.cliques import between_two
 
 if TYPE_CHECKING:
     from deduce.puzzle.description import Description
@@ -133,11 +135,7 @@ class Total(Rule):
     def name(self, layout: Description) -> str:
         """Return the statement."""
         verb = "is" if len(self.cells) == 1 else "total"
-        if self.least == self.most:
-            return f"{_list(layout, self.cells)} {verb} {self.least}"
-        bounds = [f"at least {self.least}"] if self.least is not None else []
-        bounds += [f"at most {self.most}"] if self.most is not None else []
-        return f"{_list(layout, self.cells)} {verb} {' and '.join(bounds)}"
+        return f"{_list(layout, self.cells)} {verb} {' and '.join(self._bounds('', 'at least ', 'at most '))}"
 
     def constraints(self, layout: Description) -> Iterator[Constraint]:
         """Yield the sum."""
@@ -145,12 +143,13 @@ class Total(Rule):
 
     def line(self, layout: Description) -> str:
         """Return the line of the text form."""
-        cells = _list(layout, self.cells, " ")
+        return f"total {_list(layout, self.cells, ' ')} {' '.join(self._bounds('= ', '>= ', '<= '))}"
+
+    def _bounds(self, exactly: str, least: str, most: str) -> list[str]:
+        """Say what the sum is, or each bound that it has."""
         if self.least == self.most:
-            return f"total {cells} = {self.least}"
-        sides = [f">= {self.least}"] if self.least is not None else []
-        sides += [f"<= {self.most}"] if self.most is not None else []
-        return f"total {cells} {' '.join(sides)}"
+            return [f"{exactly}{self.least}"]
+        return [f"{sign}{bound}" for sign, bound in ((least, self.least), (most, self.most)) if bound is not None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,22 +191,18 @@ class Equal(Rule):
         return f"equal {one} = {other}"
 
 
-_STATEMENTS: dict[str, Callable[[int], str]] = {
-    "less": lambda _: "is less than {b}",
-    "apart": lambda n: f"differs from {{b}} by {n} or more",
-    "differ": lambda n: f"differs from {{b}} by {n}",
-    "near": lambda n: f"differs from {{b}} by {n} or less",
-    "ratio": lambda n: f"is {n} times {{b}} or the other way round",
+_RELATIONS: dict[str, tuple[Callable[[int, int, int], bool], str, str]] = {
+    "less": (lambda a, b, _: a < b, "{a} is less than {b}", "{a} < {b}"),
+    "apart": (lambda a, b, n: abs(a - b) >= n, "{a} differs from {b} by {n} or more", "difference {a} {b} >= {n}"),
+    "differ": (lambda a, b, n: abs(a - b) == n, "{a} differs from {b} by {n}", "difference {a} {b} = {n}"),
+    "near": (lambda a, b, n: abs(a - b) <= n, "{a} differs from {b} by {n} or less", "difference {a} {b} <= {n}"),
+    "ratio": (
+        lambda a, b, n: a == n * b or b == n * a,
+        "{a} is {n} times {b} or the other way round",
+        "ratio {a} {b} = {n}",
+    ),
 }
-_TESTS: dict[str, Callable[[int, int, int], bool]] = {
-    "less": lambda a, b, _: a < b,
-    "apart": lambda a, b, n: abs(a - b) >= n,
-    "differ": lambda a, b, n: abs(a - b) == n,
-    "near": lambda a, b, n: abs(a - b) <= n,
-    "ratio": lambda a, b, n: a == n * b or b == n * a,
-}
-_LINES = {"less": "{a} < {b}", "apart": "difference {a} {b} >= {n}", "differ": "difference {a} {b} = {n}"}
-_LINES |= {"near": "difference {a} {b} <= {n}", "ratio": "ratio {a} {b} = {n}"}
+"""For each relation of two cells its test, its statement and its line in the text form."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,20 +227,22 @@ class Pair(Rule):
 
     def name(self, layout: Description) -> str:
         """Return the statement."""
-        told = _STATEMENTS[self.relation](self.amount).format(b=layout.cell_name(self.cells[1]))
-        return f"{layout.cell_name(self.cells[0])} {told}"
+        return self._told(layout, _RELATIONS[self.relation][1])
 
     def constraints(self, layout: Description) -> Iterator[Constraint]:
         """Yield the conflicts between the digits of the two cells, drawn together into as few constraints as fit."""
-        test = _TESTS[self.relation]
+        test = _RELATIONS[self.relation][0]
         digits = range(1, layout.order + 1)
         allowed = {(a, b) for a in digits for b in digits if test(a, b, self.amount)}
         yield from conflicts(layout, self.name(layout), self.cells, allowed)
 
     def line(self, layout: Description) -> str:
         """Return the line of the text form."""
+        return self._told(layout, _RELATIONS[self.relation][2])
+
+    def _told(self, layout: Description, form: str) -> str:
         a, b = map(layout.cell_name, self.cells)
-        return _LINES[self.relation].format(a=a, b=b, n=self.amount)
+        return form.format(a=a, b=b, n=self.amount)
 
 
 def conflicts(
@@ -263,17 +260,15 @@ def conflicts(
     right = [b for b in digits if any((a, b) in allowed for a in left)]
     for cell, kept in ((one, left), (other, right)):
         yield from domain(layout, f"{name}, so {layout.cell_name(cell)} is", cell, kept)
-    bars = {a: frozenset(b for b in right if (a, b) not in allowed) for a in left}
-    groups = {(frozenset(a for a in left if bars[a] >= barred), barred) for barred in bars.values() if barred}
-    # The same from the side of the second cell: where bars differ, other digits can be drawn together.
-    back = {b: frozenset(a for a in left if (a, b) not in allowed) for b in right}
-    groups |= {(barred, frozenset(b for b in right if back[b] >= barred)) for barred in back.values() if barred}
-    wanted = [g for g in groups if not any(g != h and g[0] <= h[0] and g[1] <= h[1] for h in groups)]
-    for firsts, seconds in sorted(wanted, key=lambda group: (sorted(group[0]), sorted(group[1]))):
-        where = " and ".join(
-            f"{layout.cell_name(cell)} {_choice(layout, found)}" for cell, found in ((one, firsts), (other, seconds))
-        )
-        candidates = [layout.number(a, one) for a in firsts] + [layout.number(b, other) for b in seconds]
+    barred = [(layout.number(a, one), layout.number(b, other)) for a in left for b in right if (a, b) not in allowed]
+    groups = []
+    for mask in between_two(barred):
+        found = [divmod(candidate, layout.cells) for candidate in bits(mask)]
+        groups.append([[digit + 1 for digit, there in found if there == cell] for cell in cells])
+    for group in sorted(groups):
+        held = [*zip(cells, group, strict=True)]
+        where = " and ".join(f"{layout.cell_name(cell)} {_choice(layout, digits)}" for cell, digits in held)
+        candidates = [layout.number(digit, cell) for cell, digits in held for digit in digits]
         yield exclusive(f"{name}, so not both {where}", candidates)
 
 

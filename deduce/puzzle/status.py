@@ -57,13 +57,12 @@ def findings(layout: Layout, live: int, true: int) -> tuple[Finding, ...]:
                 bare.append(Finding(NO_CANDIDATE, name, (cell,), f"{cell} has no candidate left"))
             continue
         digit, house = layout.symbols[which - 1], layout.houses[whose].name
+        cells = tuple(layout.cell_name(c % layout.cells) for c in (placed if len(placed) > 1 else bits(mask)))
         if len(placed) > 1:
-            cells = tuple(layout.cell_name(c % layout.cells) for c in placed)
             times = "twice" if len(cells) == 2 else f"{len(cells)} times"
             sentence = f"{digit} stands {times} in {house}: {', '.join(cells[:-1])} and {cells[-1]}"
             twice.append(Finding(DIGIT_TWICE, name, cells, sentence))
         elif not live & mask:
-            cells = tuple(layout.cell_name(c % layout.cells) for c in bits(mask))
             homeless.append(Finding(NO_PLACE, name, cells, f"{digit} has no place left in {house}"))
     further = []
     for number, _ in unreachable_rules(layout, live, true):

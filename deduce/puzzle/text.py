@@ -236,8 +236,7 @@ def _ruled(layout: Layout, words: Iterable[str]) -> str:
     shown = dict(zip(layout.places, words, strict=True))
     height, width = layout.height, layout.width
     shape = box_shape(layout.order)
-    ruled = shape is not None and layout == Layout.standard(layout.order)
-    high, broad = shape if ruled and shape else (height, width)
+    high, broad = shape if shape and layout == Layout.standard(layout.order) else (height, width)
     widths = [max(len(shown.get((row, column), " ")) for row in range(height)) for column in range(width)]
     printed = []
     for row in range(height):

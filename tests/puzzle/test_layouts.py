@@ -56,7 +56,7 @@ def test_what_a_layout_keeps_cannot_be_written_into(layout: Layout) -> None:
     for name in kept:
         value = getattr(layout, name)
         assert getattr(layout, name) is value
-        assert isinstance(value, int | tuple | MappingProxyType), name
+        assert value is None or isinstance(value, int | str | tuple | MappingProxyType), name
         if isinstance(value, tuple):
             hash(value)  # which fails if there is a list or a dict anywhere in it
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable
 from copy import copy
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from deduce.errors import ProblemError
 from deduce.kernel import Constraint
@@ -14,7 +14,7 @@ from deduce.puzzle.problems.layout import ProblemLayout
 if TYPE_CHECKING:
     from constraint import Problem
 
-__all__ = ["rebuilt"]
+__all__ = ["as_function", "rebuilt"]
 
 
 def rebuilt(layout: ProblemLayout, live: int) -> Problem:
@@ -55,27 +55,38 @@ def rebuilt(layout: ProblemLayout, live: int) -> Problem:
             else:
                 problem.addConstraint(copy(one.own), [layout.variables[cell] for cell in one.scope])
         return problem
+    number = {value: digit for digit, value in enumerate(layout.values)}
     for _, cells, _ in layout.groups:
         problem.addConstraint(AllDifferentConstraint(), [layout.variables[cell] for cell in cells])
     for part in layout.parts:
         for constraint in part.constraints:
-            cells = tuple(sorted({candidate % layout.cells for candidate, _ in constraint.terms}))
-            holds = _function(layout, constraint, cells)
+            holds, scope = as_function(constraint, layout.cells, lambda value: number[value])
             # A constraint over nothing is put on all variables, which is what an empty scope means there.
-            problem.addConstraint(FunctionConstraint(holds), [layout.variables[cell] for cell in cells])
+            problem.addConstraint(FunctionConstraint(holds), [layout.variables[cell] for cell in scope])
     return problem
 
 
-def _function(layout: ProblemLayout, constraint: Constraint, cells: Sequence[int]) -> Callable[..., bool]:
-    """Return a function of the values of some variables that says what a linear constraint says."""
-    number = {value: digit for digit, value in enumerate(layout.values)}
+def as_function(
+    constraint: Constraint, cells: int, digit: Callable[[Any], int]
+) -> tuple[Callable[..., bool], list[int]]:
+    """Return a linear constraint as a function of the values of its cells, and these cells.
+
+    Parameters
+    ----------
+    constraint : Constraint
+        Over the candidates of a layout.
+    cells : int
+        How many cells the layout has.
+    digit : callable
+        From a value to the number of its digit, from 0.
+    """
     weights = dict(constraint.terms)
     low, high = constraint.lower, constraint.upper
+    scope = sorted({candidate % cells for candidate in weights})
 
-    def holds(*values: Hashable) -> bool:
-        candidates = (number[value] * layout.cells + cell for value, cell in zip(values, cells, strict=False))
-        total = sum(weights.get(candidate, 0) for candidate in candidates)
+    def holds(*values: Any) -> bool:
+        total = sum(weights.get(digit(value) * cells + cell, 0) for value, cell in zip(values, scope, strict=False))
         return (low is None or total >= low) and (high is None or total <= high)
 
     holds.__doc__ = constraint.name
-    return holds
+    return holds, scope

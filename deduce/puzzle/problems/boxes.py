@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import product
 
+from deduce.positions import united
+
 __all__ = ["Box", "gather_boxes"]
 
 Box = tuple[tuple[int, ...], ...]
@@ -65,9 +67,6 @@ def _widened(combination: tuple[int, ...], holding: list[dict[int, int]], order:
         rest = -1
         for other, chosen in enumerate(box):
             if other != place:
-                reached = 0
-                for digit in chosen:
-                    reached |= holding[other][digit]
-                rest &= reached
+                rest &= united(holding[other][digit] for digit in chosen)
         box[place] = [digit for digit, numbers in holding[place].items() if not numbers & rest]
     return tuple(tuple(sorted(chosen)) for chosen in box)

@@ -8,6 +8,7 @@ values of one variable against some of another (everything from 3 up here, every
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from deduce.positions import bits
@@ -37,10 +38,7 @@ def sparse(conflicts: Iterable[Pair], size: int) -> bool:
     (True, False)
     """
     listed = list(conflicts)
-    counts: dict[int, int] = {}
-    for pair in listed:
-        for candidate in pair:
-            counts[candidate] = counts.get(candidate, 0) + 1
+    counts = Counter(candidate for pair in listed for candidate in pair)
     return 2 * len(listed) <= size and max(counts.values(), default=0) <= _MOST_BARRED
 
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from fractions import Fraction
 from itertools import combinations, product
-from math import ceil, floor, gcd, lcm
+from math import gcd, lcm
 
 from deduce.errors import ProblemError
 from deduce.kernel import Constraint
@@ -18,7 +17,7 @@ from deduce.puzzle.problems.naming import MOST_TITLE, brief, choices, distinct, 
 from deduce.puzzle.problems.numbers import exact
 from deduce.puzzle.problems.tables import as_total
 
-__all__ = ["MOST_CANDIDATES", "MOST_COEFFICIENT", "Compiled", "Part", "compiled"]
+__all__ = ["MOST_CANDIDATES", "MOST_COEFFICIENT", "Part", "compiled"]
 
 MOST_CANDIDATES = 20_000
 """The most variables times values of a problem."""
@@ -49,23 +48,9 @@ class Part:
     constraints: tuple[Constraint, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Compiled:
-    """A problem as houses and linear constraints.
-
-    Parameters
-    ----------
-    houses : tuple of Stated
-        The constraints that make houses: all different, over as many variables as there are values.
-    parts : tuple of Part
-        Everything else: domains first, then constraint by constraint, then the conflicts of pairs.
-    """
-
-    houses: tuple[Stated, ...]
-    parts: tuple[Part, ...]
-
-
-def compiled(described: Described, variables: Sequence[str], values: Sequence[str]) -> Compiled:
+def compiled(
+    described: Described, variables: Sequence[str], values: Sequence[str]
+) -> tuple[tuple[Stated, ...], tuple[Part, ...]]:
     """Return a problem as houses and linear constraints.
 
     Parameters
@@ -75,6 +60,13 @@ def compiled(described: Described, variables: Sequence[str], values: Sequence[st
     variables, values : sequence of str
         Their printable names.
 
+    Returns
+    -------
+    houses : tuple of Stated
+        The constraints that make houses: all different, over as many variables as there are values.
+    parts : tuple of Part
+        Everything else: domains first, then constraint by constraint, then the conflicts of pairs.
+
     Raises
     ------
     ProblemError
@@ -82,10 +74,8 @@ def compiled(described: Described, variables: Sequence[str], values: Sequence[st
     """
     size = len(variables) * len(values)
     if size > MOST_CANDIDATES:
-        raise ProblemError(
-            f"{len(variables)} variables times {len(values)} values are {size} candidates",
-            f"give a problem with at most {MOST_CANDIDATES}",
-        )
+        problem = f"{len(variables)} variables times {len(values)} values are {size} candidates"
+        raise ProblemError(problem, f"give a problem with at most {MOST_CANDIDATES}")
     return _Compiler(described, variables, values).run()
 
 
@@ -100,7 +90,7 @@ class _Compiler:
     houses: list[Stated] = field(default_factory=list)
     pairs: dict[tuple[int, int], tuple[int, ...]] = field(default_factory=dict)
 
-    def run(self) -> Compiled:
+    def run(self) -> tuple[tuple[Stated, ...], tuple[Part, ...]]:
         """Compile everything."""
         self._domains()
         for stated in self.described.stated:
@@ -108,7 +98,7 @@ class _Compiler:
             if constraints:
                 self.parts.append(Part(stated.title, stated.scope, (stated.number,), tuple(constraints)))
         self._conflicts()
-        return Compiled(tuple(self.houses), self._named())
+        return tuple(self.houses), self._named()
 
     def _named(self) -> tuple[Part, ...]:
         """Return the parts, no two constraints of the same name."""
@@ -129,8 +119,7 @@ class _Compiler:
             rest = [d for d in range(len(self.values)) if d not in domain]
             if rest:
                 title = f"{self.variables[cell]} is {self._some(domain)}"
-                terms = tuple((self.number(d, cell), 1) for d in rest)
-                self.parts.append(Part(title, (cell,), (), (Constraint(title, terms, None, 0),)))
+                self.parts.append(Part(title, (cell,), (), tuple(self._none(title, [(cell, d) for d in rest]))))
 
     def _some(self, digits: Iterable[int]) -> str:
         """Write alternatives, a long list by its length."""
@@ -145,9 +134,7 @@ class _Compiler:
             for one, other in zip(stated.scope, stated.scope[1:], strict=False):
                 table = {(d, d) for d in self.described.domains[one]}
                 yield from self._two(stated, (one, other), table)
-        elif stated.kind == "sum":
-            if stated.total is None:
-                raise TypeError(f"{stated.title} is a sum without a total")
+        elif stated.total is not None:
             yield self._sum(stated.title, stated.scope, stated.total)
         elif stated.kind == "each in":
             barred = [
@@ -211,22 +198,16 @@ class _Compiler:
         bounds = [bound for bound in (total.least, total.most) if bound is not None]
         scale = lcm(*(a.denominator for _, a in terms), *(bound.denominator for bound in bounds))
         whole = [(candidate, int(a * scale)) for candidate, a in terms]
-        least = None if total.least is None else total.least * scale
-        most = None if total.most is None else total.most * scale
-        common = gcd(*(a for _, a in whole))
-        if common > 1:
-            low = None if least is None else ceil(least / common)
-            high = None if most is None else floor(most / common)
-            if low is None or high is None or low <= high:
-                whole = [(candidate, a // common) for candidate, a in whole]
-                least, most = _fraction(low), _fraction(high)
+        least, most = (None if bound is None else int(bound * scale) for bound in (total.least, total.most))
+        common = gcd(*(a for _, a in whole)) or 1
+        low, high = least and -(-least // common), most and most // common
+        if low is None or high is None or low <= high:
+            whole, least, most = [(candidate, a // common) for candidate, a in whole], low, high
         largest = max((abs(a) for _, a in whole), default=0)
         if largest > MOST_COEFFICIENT:
-            raise ProblemError(
-                f"{title} needs the whole coefficient {largest}",
-                f"use numbers whose coefficients stay below {MOST_COEFFICIENT}",
-            )
-        return Constraint(title, tuple(whole), _whole(least), _whole(most))
+            problem = f"{title} needs the whole coefficient {largest}"
+            raise ProblemError(problem, f"use numbers whose coefficients stay below {MOST_COEFFICIENT}")
+        return Constraint(title, tuple(whole), least, most)
 
     def _table(self, stated: Stated) -> Iterator[Constraint]:
         """Yield what a table says beyond its conflicts of pairs."""
@@ -269,14 +250,8 @@ class _Compiler:
     def _two(self, stated: Stated, cells: tuple[int, int], table: set[tuple[int, int]]) -> Iterator[Constraint]:
         """Put the conflicts of a table over two variables aside; yield what rules single values out."""
         one, other = cells
-        left = {d for d in self.described.domains[one] if any((d, e) in table for e in self.described.domains[other])}
-        right = {e for e in self.described.domains[other] if any((d, e) in table for d in left)}
-        barred = [(one, d) for d in self.described.domains[one] if d not in left]
-        barred += [(other, e) for e in self.described.domains[other] if e not in right]
-        yield from self._none(
-            f"{stated.title}, so {self.variables[one]} and {self.variables[other]} lack partners", barred
-        )
-        self._put_aside(stated, cells, table, left, right)
+        rows = [(d, e) for d in self.described.domains[one] for e in self.described.domains[other] if (d, e) in table]
+        yield from self._table(replace(stated, scope=cells, table=tuple(rows)))
 
     def _put_aside(
         self, stated: Stated, cells: tuple[int, int], table: set[tuple[int, int]], left: set[int], right: set[int]
@@ -358,11 +333,3 @@ class _Compiler:
             return f"at most one of {listed(names)} is {self.values[mine[min(mine)][0]]}"
         told = [f"{self.variables[cell]} = {self._some(digits)}" for cell, digits in sorted(mine.items())]
         return f"at most one of {', '.join(told[:-1])} and {told[-1]} holds"
-
-
-def _fraction(bound: int | None) -> Fraction | None:
-    return None if bound is None else Fraction(bound)
-
-
-def _whole(bound: Fraction | None) -> int | None:
-    return None if bound is None else int(bound)

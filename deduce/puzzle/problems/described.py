@@ -7,10 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-__all__ = ["Described", "Kind", "Stated", "WeightedTotal"]
-
-Kind = str
-"""``"different"``, ``"equal"``, ``"sum"``, ``"each in"``, ``"count in"``, or ``"table"``."""
+__all__ = ["Described", "Stated", "WeightedTotal"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +36,7 @@ class Stated:
     number : int
         From 1, in the order in which the constraints were added.
     kind : str
-        What it states, see `Kind`.
+        What it states: ``"different"``, ``"equal"``, ``"sum"``, ``"each in"``, ``"count in"``, or ``"table"``.
     title : str
         Its printable name, different from that of any other.
     scope : tuple of int
@@ -58,7 +55,7 @@ class Stated:
     """
 
     number: int
-    kind: Kind
+    kind: str
     title: str
     scope: tuple[int, ...]
     total: WeightedTotal | None = None

@@ -196,11 +196,11 @@ class ProblemLayout(Layout):
     def described_by(cls, described: Described) -> ProblemLayout:
         """Return the layout of a problem that has been read."""
         variables, values = printable(described.variables), printable(described.values)
-        found = compiled(described, variables, values)
-        titles = [_group_name(stated.title, [variables[cell] for cell in stated.scope]) for stated in found.houses]
-        named = zip(distinct(titles), found.houses, strict=True)
+        houses, parts = compiled(described, variables, values)
+        titles = [_group_name(stated.title, [variables[cell] for cell in stated.scope]) for stated in houses]
+        named = zip(distinct(titles), houses, strict=True)
         groups = [(title, stated.scope, stated.number) for title, stated in named]
-        return cls(variables, values, groups, found.parts, described=described)
+        return cls(variables, values, groups, parts, described=described)
 
     def candidate(self, number: int) -> Candidate:
         """Return a candidate by its number in the model."""

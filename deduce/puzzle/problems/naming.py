@@ -8,18 +8,8 @@ from typing import Any
 
 from deduce.puzzle.problems.described import WeightedTotal
 
-__all__ = [
-    "MOST_NAME",
-    "MOST_STATED",
-    "MOST_TITLE",
-    "Symbols",
-    "brief",
-    "choices",
-    "distinct",
-    "listed",
-    "printable",
-    "sum_title",
-]
+__all__ = ["MOST_NAME", "MOST_STATED", "MOST_TITLE", "Symbols", "brief", "choices", "distinct", "listed"]
+__all__ += ["printable", "sum_title"]
 
 _MOST_NAMED = 6
 """A longer list of variables is shortened in the title of a constraint."""

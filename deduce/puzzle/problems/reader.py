@@ -73,7 +73,7 @@ def describe(problem: Any, names: Sequence[str | None] | None = None) -> Describ
     for found in held:
         here = {digit[value]: value for value in found}
         mine.append({d: here[d] for d in sorted(here)})
-    reader = _Reader(variables, texts, values, tuple(mine))
+    reader = _Reader(variables, texts, tuple(mine))
     stated = [replace(reader.read(n, own, scope), own=own) for n, (own, scope) in enumerate(pairs, 1)]
     for number, text in enumerate(getattr(problem, "_str_constraints", ()), len(stated) + 1):
         stated.append(replace(reader.read_text(number, text), own=text))
@@ -108,10 +108,8 @@ def _titled(stated: Sequence[Stated], names: Sequence[str | None] | None) -> tup
     """Return the constraints under different titles, the caller's where he gave some."""
     given: list[str | None] = [None] * len(stated) if names is None else list(names)
     if len(given) != len(stated):
-        raise ProblemError(
-            f"{len(given)} names are given for {len(stated)} constraints",
-            "give one for each, in the order in which they were added, or None",
-        )
+        problem = f"{len(given)} names are given for {len(stated)} constraints"
+        raise ProblemError(problem, "give one for each, in the order in which they were added, or None")
     for name in given:
         if name is not None and not (isinstance(name, str) and name.strip() == name and name and name.isprintable()):
             raise ProblemError(f"{name!r} is no name for a constraint", "give one line of text, or None")
@@ -126,13 +124,11 @@ class _Reader:
         self,
         variables: tuple[Hashable, ...],
         texts: tuple[str, ...],
-        values: tuple[Hashable, ...],
         domains: tuple[dict[int, Hashable], ...],
     ) -> None:
         self.texts = texts
         self.number_of = {variable: number for number, variable in enumerate(variables)}
         self.by_text = {v: number for number, v in enumerate(variables) if isinstance(v, str)}
-        self.values = values
         self.domains = domains
 
     def read(self, number: int, constraint: Any, scope: Iterable[Hashable] | None) -> Stated:
@@ -140,10 +136,8 @@ class _Reader:
         kind = type(constraint).__name__
         if type(constraint).__module__.partition(".")[0] != "constraint" or kind not in KINDS:
             known = choices([name.removesuffix("Constraint") for name in KINDS])
-            raise ProblemError(
-                f"constraint {number} is of the kind {kind}, which is not understood",
-                f"state it by {known}, or as a function of few variables",
-            )
+            problem = f"constraint {number} is of the kind {kind}, which is not understood"
+            raise ProblemError(problem, f"state it by {known}, or as a function of few variables")
         cells = self._scope(number, kind, constraint, scope)
         names = [self.texts[cell] for cell in cells]
         if kind == "AllDifferentConstraint":
@@ -169,10 +163,8 @@ class _Reader:
             return tuple(range(len(self.texts)))
         for variable in named:
             if variable not in self.number_of:
-                raise ProblemError(
-                    f"constraint {number} ({kind}) names {variable!r}, which is no variable of the problem",
-                    "add the variable, or mend the list",
-                )
+                problem = f"constraint {number} ({kind}) names {variable!r}, which is no variable of the problem"
+                raise ProblemError(problem, "add the variable, or mend the list")
         cells = [self.number_of[variable] for variable in named]
         if len(set(cells)) < len(cells):
             twice = next(self.texts[cell] for cell in cells if cells.count(cell) > 1)
@@ -196,10 +188,8 @@ class _Reader:
         names = [self.texts[cell] for cell in cells]
         multipliers = list(_kept(number, constraint, "_multipliers") or [])
         if multipliers and len(multipliers) != len(cells):
-            raise ProblemError(
-                f"constraint {number} ({kind}) has {len(multipliers)} multipliers for {len(cells)} variables",
-                "give one for each variable",
-            )
+            problem = f"constraint {number} ({kind}) has {len(multipliers)} multipliers for {len(cells)} variables"
+            raise ProblemError(problem, "give one for each variable")
         bound = _kept(number, constraint, f"_{kind.removesuffix('Constraint').lower()}")
         try:
             goal = exact(bound)
@@ -244,10 +234,8 @@ def _kept(number: int, constraint: Any, name: str) -> Any:
         return getattr(constraint, name)
     except AttributeError:
         kind = type(constraint).__name__
-        raise ProblemError(
-            f"constraint {number} is a {kind} without {name}",
-            "use python-constraint 1.3 or later, or its fork python-constraint2 2.x",
-        ) from None
+        problem = f"constraint {number} is a {kind} without {name}"
+        raise ProblemError(problem, "use python-constraint 1.3 or later, or its fork python-constraint2 2.x") from None
 
 
 def _function_title(number: int, function: Any, names: Sequence[str]) -> str:

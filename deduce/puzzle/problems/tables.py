@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Sequence
 from fractions import Fraction
 from itertools import product
-from math import gcd, prod
+from math import gcd, lcm, prod
 from typing import Any
 
 from deduce.errors import ProblemError
@@ -34,14 +34,16 @@ def tabulate(
         If there are too many variables or combinations, or if the function fails on one.
     """
     if len(domains) > MOST_VARIABLES:
+        problem = f"{title} is a function of {len(domains)} variables"
         raise ProblemError(
-            f"{title} is a function of {len(domains)} variables",
+            problem,
             f"functions of at most {MOST_VARIABLES} are tabulated: state it by sums or by several smaller functions",
         )
     size = prod(map(len, domains))
     if size > MOST_TUPLES:
+        problem = f"{title} has {size} combinations of values"
         raise ProblemError(
-            f"{title} has {size} combinations of values",
+            problem,
             f"at most {MOST_TUPLES} are tabulated: narrow the domains, or state it by sums or smaller functions",
         )
     accepted = []
@@ -51,9 +53,9 @@ def tabulate(
             holds = bool(function(*values))
         except Exception as error:
             given = ", ".join(f"{name} = {value!r}" for name, value in zip(names, values, strict=True))
+            problem = f"{title} failed for {given} ({type(error).__name__}: {error})"
             raise ProblemError(
-                f"{title} failed for {given} ({type(error).__name__}: {error})",
-                "make the function answer for every combination of values in the domains",
+                problem, "make the function answer for every combination of values in the domains"
             ) from error
         if holds:
             accepted.append(digits)
@@ -97,45 +99,36 @@ def _times(factors: Sequence[Fraction], point: Sequence[Fraction]) -> Fraction:
 def _equation(accepted: Sequence[tuple[Fraction, ...]], rest: set[tuple[Fraction, ...]]) -> WeightedTotal | None:
     """Return the only equation that all accepted points meet, if no other point does."""
     size = len(accepted[0])
-    rows: list[list[Fraction]] = []  # echelon form of the differences from the first point
+    rows: dict[int, list[Fraction]] = {}  # the differences from the first point, reduced: 1 where each leads, and alone
     for point in accepted[1:]:
         row = [x - x0 for x, x0 in zip(point, accepted[0], strict=True)]
-        for known in rows:
-            lead = next(i for i, a in enumerate(known) if a)
-            if row[lead]:
-                share = row[lead] / known[lead]
-                row = [a - share * b for a, b in zip(row, known, strict=True)]
-        if any(row):
-            rows.append(row)
+        for at, known in rows.items():
+            row = _less(row, row[at], known)
+        lead = next((i for i, a in enumerate(row) if a), None)
+        if lead is not None:
+            row = [a / row[lead] for a in row]
+            rows = {at: _less(known, known[lead], row) for at, known in rows.items()} | {lead: row}
             if len(rows) == size:
                 return None
     if len(rows) != size - 1:
         return None
-    factors = _normal(rows, size)
+    free = next(i for i in range(size) if i not in rows)
+    factors = _whole([Fraction(1) if i == free else -rows[i][free] for i in range(size)])
     value = _times(factors, accepted[0])
     if any(_times(factors, point) == value for point in rest):
         return None
     return WeightedTotal(tuple(factors), value, value)
 
 
-def _normal(rows: list[list[Fraction]], size: int) -> list[Fraction]:
-    """Return the factors, whole and without a common divisor, of the equation that vanishes on all rows."""
-    leads = [next(i for i, a in enumerate(row) if a) for row in rows]
-    free = next(i for i in range(size) if i not in leads)
-    factors = [Fraction(0)] * size
-    factors[free] = Fraction(1)
-    # Each row was cleared of the leads of the rows before it, so the last row is solved first.
-    for row, lead in reversed([*zip(rows, leads, strict=True)]):
-        factors[lead] = -sum(
-            (a * f for i, (a, f) in enumerate(zip(row, factors, strict=True)) if i != lead), Fraction(0)
-        )
-        factors[lead] /= row[lead]
-    scale = 1
-    for factor in factors:
-        scale = scale * factor.denominator // gcd(scale, factor.denominator)
-    common = gcd(*(int(factor * scale) for factor in factors))
+def _less(row: Sequence[Fraction], times: Fraction, known: Sequence[Fraction]) -> list[Fraction]:
+    return [a - times * b for a, b in zip(row, known, strict=True)]
+
+
+def _whole(factors: Sequence[Fraction]) -> list[Fraction]:
+    """Return the factors of an equation whole, without a common divisor, the first of them positive."""
+    scale = Fraction(lcm(*(factor.denominator for factor in factors)), gcd(*(factor.numerator for factor in factors)))
     sign = next(1 if factor > 0 else -1 for factor in factors if factor)
-    return [factor * scale / common * sign for factor in factors]
+    return [factor * scale * sign for factor in factors]
 
 
 def _inequality(accepted: set[tuple[Fraction, ...]], rest: set[tuple[Fraction, ...]]) -> WeightedTotal | None:

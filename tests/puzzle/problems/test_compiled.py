@@ -31,15 +31,15 @@ def met(rule: Constraint, true: set[int]) -> bool:
 
 def admitted(read: Described) -> set[tuple[Any, ...]]:
     """The fillings that the linear constraints and the houses of a problem admit."""
-    found = compiled(read, printable(read.variables), printable(read.values))
-    rules = [rule for part in found.parts for rule in part.constraints]
+    houses, parts = compiled(read, printable(read.variables), printable(read.values))
+    rules = [rule for part in parts for rule in part.constraints]
     assert len({rule.name for rule in rules}) == len(rules)
     cells = len(read.variables)
     kept = set()
     # Every value of the problem is tried for every variable: domains are rules as well.
     for digits in product(range(len(read.values)), repeat=cells):
         true = {digit * cells + cell for cell, digit in enumerate(digits)}
-        different = all(len({digits[cell] for cell in house.scope}) == len(house.scope) for house in found.houses)
+        different = all(len({digits[cell] for cell in house.scope}) == len(house.scope) for house in houses)
         if different and all(met(rule, true) for rule in rules):
             kept.add(tuple(read.values[digit] for digit in digits))
     return kept
