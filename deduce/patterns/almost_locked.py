@@ -67,7 +67,8 @@ class _Stage(NamedTuple):
 
 def _stages(board: Board) -> Iterator[_Stage]:
     """Yield the sets of up to four cells with what chains through them eliminate, then those of five with them."""
-    yield _Stage(board.almost_locked, board.restricted, board.set_reach.false)
+    if board.set_reach.false:
+        yield _Stage(board.almost_locked, board.restricted, board.set_reach.false)
     if board.layout.order <= LARGEST_ORDER:
         yield board.remember(("sets of five cells",), partial(_with_larger, board))
 
@@ -145,7 +146,7 @@ def _doubly_linked(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proo
     for sets, restricted, doomed, first in _stages(board):
         alone = _alone(board, sets)
         found = []
-        for j, commons in enumerate(restricted, first) if doomed else ():
+        for j, commons in enumerate(restricted, first):
             for (x, near), (y, nigh) in combinations(commons.items(), 2):
                 both = bits(near & nigh & (1 << j) - 1)
                 found += [(len(sets[i].cells) + len(sets[j].cells), i, j, x, y) for i in both]
