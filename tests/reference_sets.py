@@ -88,7 +88,7 @@ def rules(board: Board) -> list[Node]:
     return [frozenset(group) for group in board.groups()]
 
 
-def net(board: Board, *, group: bool = False, sets: bool = False, digit: int | None = None) -> Net:
+def net(board: Board, *, group: bool = False, sets: bool = False, digit: int | None = None, largest: int = 4) -> Net:
     """All nodes and links; with a digit only those of its places in houses."""
     cells = {frozenset((d, cell) for d in digits) for cell, digits in board.notes.items()}
     held = [rule for rule in rules(board) if digit is None or (rule not in cells and {d for d, _ in rule} == {digit})]
@@ -101,7 +101,7 @@ def net(board: Board, *, group: bool = False, sets: bool = False, digit: int | N
         if rule not in cells:
             plain |= {frozenset((x, rule - x)) for x in subsets(rule) if x in possible and rule - x in possible}
     strong = set(plain)
-    for one in almost_locked(board, (2, 3, 4)) if sets else ():
+    for one in almost_locked(board, range(2, largest + 1)) if sets else ():
         strong |= {frozenset(pair) for pair in combinations(one.places.values(), 2)}
     nodes = singles | {node for pair in strong for node in pair}
     weak = set()

@@ -35,7 +35,7 @@ from deduce.positions import apart, bits, bitset, united
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
-__all__ = ["ALS_XY_WING", "ALS_XZ", "DOUBLY_LINKED", "FINDERS", "places_of", "through_sets"]
+__all__ = ["ALS_XY_WING", "ALS_XZ", "DOUBLY_LINKED", "FINDERS", "LARGEST_OF_TWO", "places_of", "through_sets"]
 
 ALS_XZ = "ALS-XZ"
 DOUBLY_LINKED = "doubly linked ALS-XZ"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from reference import Board, Cand
 from strategies import positions
 
 import deduce
+from deduce.counting import name_argument
 from deduce.links.restricted import restricted_commons
 from deduce.links.sets import almost_locked_sets
 from deduce.patterns import NAMES, fault
@@ -200,6 +202,7 @@ def test_a_set_with_its_stem_is_no_blossom() -> None:
     grid = before(862, "2r4c4")
     step = deduce.next_step(grid)
     assert str(step.proof) == "ALS-XZ: -2r4c4"
+    assert name_argument(grid, step.proof.inferences[0]) == replace(step.proof.pattern, also=())
     assert sorted(len(step.proof.pattern.role(part)) for part in ("first set", "second set")) == [4, 5]
     (alone,) = (proof for proof in deduce.find(grid, ["death blossom"]) if "2r4c4" in map(str, proof.eliminates))
     assert alone.also == ("ALS-XZ", "chain through almost locked sets")
