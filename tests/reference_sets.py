@@ -16,6 +16,7 @@ from reference import Board, Cand
 Node = frozenset[Cand]
 Pair = frozenset[Node]
 Fallen = frozenset[Cand]
+Size = int | tuple[bool, int]
 
 
 class Net(NamedTuple):
@@ -87,7 +88,7 @@ def rules(board: Board) -> list[Node]:
     return [frozenset(group) for group in board.groups()]
 
 
-def net(board: Board, *, group: bool = False, sets: bool = False, digit: int | None = None) -> Net:
+def net(board: Board, *, group: bool = False, sets: bool = False, digit: int | None = None, largest: int = 4) -> Net:
     """All nodes and links; with a digit only those of its places in houses."""
     cells = {frozenset((d, cell) for d in digits) for cell, digits in board.notes.items()}
     held = [rule for rule in rules(board) if digit is None or (rule not in cells and {d for d, _ in rule} == {digit})]
@@ -100,7 +101,7 @@ def net(board: Board, *, group: bool = False, sets: bool = False, digit: int | N
         if rule not in cells:
             plain |= {frozenset((x, rule - x)) for x in subsets(rule) if x in possible and rule - x in possible}
     strong = set(plain)
-    for one in almost_locked(board, (2, 3, 4)) if sets else ():
+    for one in almost_locked(board, range(2, largest + 1)) if sets else ():
         strong |= {frozenset(pair) for pair in combinations(one.places.values(), 2)}
     nodes = singles | {node for pair in strong for node in pair}
     weak = set()
@@ -309,30 +310,35 @@ def restricted(one: Set, other: Set) -> list[int]:
     return [d for d in sorted(one.places.keys() & other.places.keys()) if one.homes[d] & other.homes[d]]
 
 
-def cheapest(facts: Iterable[tuple[int, Fallen]]) -> dict[Cand, int]:
+def cheapest(facts: Iterable[tuple[Size, Fallen]]) -> dict[Cand, Size]:
     """For each candidate that falls the fewest cells with which it does."""
-    found: dict[Cand, int] = {}
+    found: dict[Cand, Size] = {}
     for cells, gone in facts:
         for candidate in gone:
             found[candidate] = min(cells, found.get(candidate, cells))
     return found
 
 
-def als_xz(board: Board) -> Iterator[tuple[int, Fallen]]:
-    """(cells together, eliminated)."""
-    for one, other in combinations(almost_locked(board), 2):
-        cells = len(one.cells) + len(other.cells)
+def size_of_two(one: Set, other: Set) -> tuple[bool, int]:
+    """Whether one of the sets has five cells, and how many cells there are together."""
+    return max(len(one.cells), len(other.cells)) > 4, len(one.cells) + len(other.cells)
+
+
+def als_xz(board: Board) -> Iterator[tuple[Size, Fallen]]:
+    """(size, eliminated)."""
+    for one, other in combinations(almost_locked(board, (1, 2, 3, 4, 5)), 2):
+        cells = size_of_two(one, other)
         for x, z in product(restricted(one, other), one.places.keys() & other.places.keys()):
-            if x != z and cells > 2 and needs_all(board, one, x, z) and needs_all(board, other, x, z):
+            if x != z and cells[1] > 2 and needs_all(board, one, x, z) and needs_all(board, other, x, z):
                 yield cells, one.sees[z] & other.sees[z]
 
 
-def doubly_linked(board: Board) -> Iterator[tuple[int, Fallen]]:
-    """(cells together, eliminated): x and y locked into both sets, every other digit into its own."""
-    for one, other in combinations(almost_locked(board), 2):
-        cells = len(one.cells) + len(other.cells)
+def doubly_linked(board: Board) -> Iterator[tuple[Size, Fallen]]:
+    """(size, eliminated): x and y locked into both sets, every other digit into its own."""
+    for one, other in combinations(almost_locked(board, (1, 2, 3, 4, 5)), 2):
+        cells = size_of_two(one, other)
         for x, y in combinations(restricted(one, other), 2):
-            if cells < 3 or not needs_all(board, one, x, y) or not needs_all(board, other, x, y):
+            if cells[1] < 3 or not needs_all(board, one, x, y) or not needs_all(board, other, x, y):
                 continue
             locked = [one.places[d] | other.places[d] for d in (x, y)]
             fallen = [part.sees[d] for part in (one, other) for d in part.places if d not in (x, y)]
@@ -354,27 +360,41 @@ def als_xy_wings(board: Board) -> Iterator[tuple[int, Fallen]]:
                     yield cells, one.sees[z] & other.sees[z]
 
 
-def death_blossoms(board: Board) -> dict[Cand, int]:
-    """For each candidate that a death blossom eliminates the fewest cells of its petals together."""
-    found: dict[Cand, int] = {}
+def death_blossoms(board: Board) -> dict[Cand, Size]:
+    """For each candidate that a blossom eliminates whether petals share a cell, and their fewest cells together."""
+    found: dict[Cand, Size] = {}
     sets = almost_locked(board)
     for stem, digits in board.notes.items():
         for victim in board.candidates() if len(digits) > 2 else ():
             z = victim[0]
             if z in digits:
                 continue
-            fewest = []
+            petals = []
             for digit in digits:
-                sizes = [
-                    len(one.cells)
+                fit = [
+                    one.cells
                     for one in sets
                     if {digit, z} <= one.sees.keys() and (digit, stem) in one.sees[digit] and victim in one.sees[z]
                 ]
-                fewest.append(min(sizes, default=None))
-            if None not in fewest:
-                cells = sum(size for size in fewest if size)
-                found[victim] = min(cells, found.get(victim, cells))
+                # A larger set around another one is never needed.
+                petals.append([cells for cells in fit if not any(other < cells for other in fit)])
+            if all(petals):
+                apart = fewest_apart(sorted(petals, key=len), frozenset())
+                together = sum(min(map(len, fit)) for fit in petals)
+                found[victim] = min((apart is None, apart or together), found.get(victim, (True, 1000)))
     return found
+
+
+def fewest_apart(petals: list[list[frozenset[int]]], used: frozenset[int]) -> int | None:
+    """How many cells one set of each list has at least, without a common cell; None if they all have one."""
+    if not petals:
+        return 0
+    sizes = []
+    for cells in petals[0]:
+        rest = None if cells & used else fewest_apart(petals[1:], used | cells)
+        if rest is not None:
+            sizes.append(len(cells) + rest)
+    return min(sizes, default=None)
 
 
 # As many cells as digits, where houses cross

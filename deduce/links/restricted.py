@@ -10,7 +10,7 @@ from deduce.puzzle.layout import Layout
 __all__ = ["restricted_commons"]
 
 
-def restricted_commons(layout: Layout, sets: Sequence[AlmostLocked]) -> list[dict[int, int]]:
+def restricted_commons(layout: Layout, sets: Sequence[AlmostLocked], first: int = 0) -> list[dict[int, int]]:
     """Return with which sets each almost locked set has a restricted common digit.
 
     Parameters
@@ -19,12 +19,14 @@ def restricted_commons(layout: Layout, sets: Sequence[AlmostLocked]) -> list[dic
         The layout.
     sets : sequence of AlmostLocked
         The sets.
+    first : int
+        Those before this one get no answer of their own.
 
     Returns
     -------
     list of dict of int to int
-        For each set and each of its digits (from 1) the bitset of the other sets, by their numbers in the sequence,
-        that have no cell in common with it and whose places for the digit lie in one house with its own.
+        For each set, from `first` on, and each of its digits (from 1) the bitset of the other sets, by their numbers in
+        the sequence, that have no cell in common with it and whose places for the digit lie in one house with its own.
     """
     shape = shape_of(layout)
     within: dict[int, int] = {}
@@ -39,7 +41,7 @@ def restricted_commons(layout: Layout, sets: Sequence[AlmostLocked]) -> list[dic
             for number in holders[places]:
                 within[number] = within.get(number, 0) | 1 << i
     found = []
-    for one in sets:
+    for one in sets[first:]:
         overlapping = 0
         for cell in one.cells:
             overlapping |= standing[cell]

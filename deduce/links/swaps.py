@@ -18,18 +18,8 @@ from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = [
-    "LONGEST",
-    "MOST_EXITS",
-    "Swappable",
-    "bivalue_grids",
-    "can_fill",
-    "extended_rectangles",
-    "rectangles",
-    "same_totals",
-    "swappable_over",
-    "two_digit_swaps",
-]
+__all__ = ["LONGEST", "MOST_EXITS", "Swappable", "bivalue_grids", "can_fill", "exchangeable", "extended_rectangles"]
+__all__ += ["ladders", "rectangle_corners", "rectangles", "same_totals", "swappable_over", "two_digit_swaps"]
 
 MOST_EXITS = 8
 """How many exits a swappable may have to be looked at."""
@@ -107,7 +97,7 @@ def swappable_over(grid: Grid, cells: Sequence[int], digits: Sequence[int]) -> S
 
 
 @lru_cache(maxsize=16)
-def _corners(layout: Layout) -> tuple[tuple[int, int, int, int], ...]:
+def rectangle_corners(layout: Layout) -> tuple[tuple[int, int, int, int], ...]:
     """Return the corners of each rectangle in which opposite corners balance the other two in every house.
 
     In the order upper left, upper right, lower left, lower right.
@@ -149,7 +139,7 @@ def rectangles(grid: Grid) -> Iterator[Swappable]:
         but the two digits; and one of the two ways in which they could fill the corners is still possible.
     """
     layout, held = grid.layout, _held(grid)
-    for corners in _corners(layout):
+    for corners in rectangle_corners(layout):
         a, b, c, d = (held[cell] for cell in corners)
         if not (a & d and b & c):
             continue
@@ -176,7 +166,7 @@ def exchangeable(layout: Layout, corners: Sequence[int], digits: Sequence[int]) 
 
 
 @lru_cache(maxsize=16)
-def _ladders(layout: Layout) -> tuple[tuple[tuple[int, int], ...], ...]:
+def ladders(layout: Layout) -> tuple[tuple[tuple[int, int], ...], ...]:
     """Return for each two parallel lines the pairs of cells, one of each, that lie in the same other houses."""
     found = []
     for kind, along in (("row", 1), ("column", 0)):
@@ -212,7 +202,7 @@ def extended_rectangles(grid: Grid) -> Iterator[Swappable]:
     held = _held(grid)
     seen = set()
     for width in range(3, WIDEST + 1):
-        for rungs in _ladders(grid.layout):
+        for rungs in ladders(grid.layout):
             free = [(one, other) for one, other in rungs if held[one] and held[other]]
             for chosen in _few_open_ends(held, free, width):
                 cells = [cell for rung in chosen for cell in rung]

@@ -1,6 +1,7 @@
 """ALS-XZ, singly and doubly linked, and ALS-XY-wing: two or three almost locked sets that restrict one another.
 
-An almost locked set is some cells of a house, here one to four, that hold one digit more than there are cells.  A
+An almost locked set is some cells of a house that hold one digit more than there are cells, here one to four; one of
+five is taken where two sets are enough and smaller ones have nothing left, so that the simplest name is found first.  A
 *restricted common digit* of two sets without a common cell is one whose places in both together all lie in one house,
 so that only one of the sets can have it.  Where the two digits by which a chain passes through a larger set are all
 that one of its cells has, that cell is the set.
@@ -19,23 +20,32 @@ ALS-XY-wing
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from functools import partial
 from itertools import combinations, product
+from typing import NamedTuple
 
-from deduce.links.sets import LARGEST, AlmostLocked
+from deduce.links.restricted import restricted_commons
+from deduce.links.sets import LARGEST, AlmostLocked, almost_locked_sets
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.chain_fault import both_ways, chain_family, node_digits
 from deduce.patterns.chains import chain_proof
 from deduce.patterns.why_not import notes_of
-from deduce.positions import bits, united
+from deduce.positions import apart, bits, bitset, united
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 
-__all__ = ["ALS_XY_WING", "ALS_XZ", "DOUBLY_LINKED", "FINDERS", "places_of", "through_sets"]
+__all__ = ["ALS_XY_WING", "ALS_XZ", "DOUBLY_LINKED", "FINDERS", "LARGEST_OF_TWO", "places_of", "through_sets"]
 
 ALS_XZ = "ALS-XZ"
 DOUBLY_LINKED = "doubly linked ALS-XZ"
 ALS_XY_WING = "ALS-XY-wing"
+
+LARGEST_OF_TWO = 5
+"""The most cells of a set where there are two."""
+
+LARGEST_ORDER = 9
+"""Boards of more digits have too many sets of five cells for a search that a walk may ask for at every step."""
 
 
 _Sized = dict[int, list[int]]
@@ -46,12 +56,35 @@ def places_of(one: AlmostLocked, digit: int) -> int:
     return one.places[one.digits.index(digit)] if digit in one.digits else 0
 
 
-def _alone(board: Board) -> list[frozenset[int]]:
+class _Stage(NamedTuple):
+    """Sets that are looked at together; the later one of each pair is numbered from `first` on, and has `commons`."""
+
+    sets: tuple[AlmostLocked, ...]
+    commons: list[dict[int, int]]
+    doomed: int
+    first: int = 0
+
+
+def _stages(board: Board) -> Iterator[_Stage]:
+    """Yield the sets of up to four cells with what chains through them eliminate, then those of five with them."""
+    if board.set_reach.false:
+        yield _Stage(board.almost_locked, board.restricted, board.set_reach.false)
+    if board.layout.order <= LARGEST_ORDER:
+        yield board.remember(("sets of five cells",), partial(_with_larger, board))
+
+
+def _with_larger(board: Board) -> _Stage:
+    sets = almost_locked_sets(board.layout, board.open, LARGEST_OF_TWO)
+    first = len(board.almost_locked)
+    return _Stage(sets, restricted_commons(board.layout, sets, first), board.open, first)
+
+
+def _alone(board: Board, sets: Iterable[AlmostLocked]) -> list[frozenset[int]]:
     """Return for each set of several cells the digits (a bitset) of those of its cells that have just two.
 
     A strong link between two such digits does not need the set.
     """
-    pairs = ((one, (board.digits[cell] for cell in one.cells)) for one in board.almost_locked)
+    pairs = ((one, (board.digits[cell] for cell in one.cells)) for one in sets)
     return [frozenset(d for d in held if d.bit_count() == 2 and len(one.cells) > 1) for one, held in pairs]
 
 
@@ -59,34 +92,33 @@ def _xz(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     """Yield two almost locked sets, not both of one cell, with a restricted common digit x and another digit z in both.
 
     Only one of the sets can have x, so the other has z: what sees all places of z in both loses z.  Sets with fewer
-    cells together come first; one that eliminates nothing new is left out.
+    cells together come first, those of five cells last; one that eliminates nothing new is left out.
     """
-    doomed = board.set_reach.false
-    if not doomed:
-        return
-    sets = board.almost_locked
-    sees, having = _seen(board, doomed)
-    hopeful = []
-    for i, (one, commons) in enumerate(zip(sets, board.restricted, strict=True)):
-        later = -1 << i + 1
-        for z, here in sees[i].items():
-            for x, near in commons.items():
-                for j in bits(near & having[z] & later) if x != z else ():
-                    gone = here & sees[j][z]
-                    if gone:
-                        hopeful.append((len(one.cells) + len(sets[j].cells), i, j, z, x, gone))
-    alone = _alone(board)
-    for cells, i, j, z, x, gone in sorted(hopeful):
-        if cells > 2 and gone & doomed and 1 << x | 1 << z not in alone[i] | alone[j]:
-            doomed &= ~gone
-            yield _wing(board, ALS_XZ, (sets[i], sets[j]), (z, x, z))
+    done = 0
+    for sets, restricted, doomed, first in _stages(board):
+        left = doomed & ~done
+        sees, having = _seen(board, sets, left)
+        hopeful = []
+        for j, commons in enumerate(restricted, first):
+            earlier = (1 << j) - 1
+            for z, here in sees[j].items():
+                for x, near in commons.items():
+                    for i in bits(near & having[z] & earlier) if x != z else ():
+                        gone = here & sees[i][z]
+                        if gone:
+                            hopeful.append((len(sets[i].cells) + len(sets[j].cells), i, j, z, x, gone))
+        alone = _alone(board, sets)
+        for cells, i, j, z, x, gone in sorted(hopeful):
+            if cells > 2 and gone & ~done and 1 << x | 1 << z not in alone[i] | alone[j]:
+                done |= gone
+                yield _wing(board, ALS_XZ, (sets[i], sets[j]), (z, x, z))
 
 
-def _seen(board: Board, doomed: int) -> tuple[list[dict[int, int]], dict[int, int]]:
+def _seen(board: Board, sets: Iterable[AlmostLocked], doomed: int) -> tuple[list[dict[int, int]], dict[int, int]]:
     """Return what of `doomed` each digit of each set sees, if anything, and for each digit which sets see something."""
     sees: list[dict[int, int]] = []
     having: dict[int, int] = {}
-    for i, one in enumerate(board.almost_locked):
+    for i, one in enumerate(sets):
         here = {z: board.conflicts(places) & doomed for z, places in zip(one.digits, one.places, strict=True)}
         sees.append({z: seen for z, seen in here.items() if seen})
         for z in sees[-1]:
@@ -108,23 +140,21 @@ def _doubly_linked(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proo
 
     Each set has just one of the two, so every other digit of a set is locked into it, x and y into the two together:
     these digits fall wherever they see all places of the set, or of both.  The chain is a continuous loop.  Sets with
-    fewer cells together come first; one that eliminates nothing new is left out.
+    fewer cells together come first, those of five cells last; one that eliminates nothing new is left out.
     """
-    doomed = board.set_reach.false
-    if not doomed:
-        return
-    sets, alone = board.almost_locked, _alone(board)
-    found = []
-    for i, (one, commons) in enumerate(zip(sets, board.restricted, strict=True)):
-        for (x, near), (y, nigh) in combinations(commons.items(), 2):
-            both = bits(near & nigh & -1 << i + 1)
-            found += [(len(one.cells) + len(sets[j].cells), i, j, x, y) for j in both]
-    for cells, i, j, x, y in sorted(found):
-        if cells > 2:
+    done = 0
+    for sets, restricted, doomed, first in _stages(board):
+        alone = _alone(board, sets)
+        found = []
+        for j, commons in enumerate(restricted, first):
+            for (x, near), (y, nigh) in combinations(commons.items(), 2):
+                both = bits(near & nigh & (1 << j) - 1)
+                found += [(len(sets[i].cells) + len(sets[j].cells), i, j, x, y) for i in both]
+        for cells, i, j, x, y in sorted(found):
             one, other = sets[i], sets[j]
             locked = [places for part in (one, other) for places in part.places]
             locked += [places_of(one, digit) | places_of(other, digit) for digit in (x, y)]
-            if not any(board.conflicts(places) & doomed for places in locked):
+            if cells == 2 or not any(board.conflicts(places) & doomed & ~done for places in locked):
                 continue
             if 1 << x | 1 << y in alone[i] | alone[j]:
                 continue
@@ -132,9 +162,9 @@ def _doubly_linked(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proo
             roles = _roles((one.cells, other.cells), (x, y))
             nodes = [tuple(bits(places)) for places in spots]
             proof = chain_proof(board.grid, DOUBLY_LINKED, nodes, roles, loop=True, almost=(one, other))
-            gone = sum(1 << c for inference in proof.inferences for c in inference.false)
-            if gone & doomed:
-                doomed &= ~gone
+            gone = bitset(c for inference in proof.inferences for c in inference.false)
+            if gone & doomed & ~done:
+                done |= gone
                 yield proof
 
 
@@ -149,8 +179,8 @@ def _xy_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     if not doomed:
         return
     sets = board.almost_locked
-    sees, having = _seen(board, doomed)
-    alone = _alone(board)
+    sees, having = _seen(board, sets, doomed)
+    alone = _alone(board, sets)
     sizes = [len(one.cells) for one in sets]
     # Each arm: the pivot, x, y and z, the sets that may be the first and the second, and what both kinds see.
     arms: list[tuple[tuple[int, int, int, int], _Sized, _Sized, int]] = []
@@ -205,7 +235,8 @@ def through_sets(grid: Grid, chain: Chain) -> Iterator[Pattern]:
             continue
         if not all(_is_passed(grid, link, pair) for link, pair in zip(way.links[::2], _in_twos(digits), strict=True)):
             continue
-        if max(map(len, sets)) == 1 or len({cell for cells in sets for cell in cells}) != sum(map(len, sets)):
+        largest = LARGEST_OF_TWO if len(sets) == 2 else LARGEST
+        if not 1 < max(map(len, sets)) <= largest or not apart(map(bitset, sets)):
             continue
         commons, alike = digits[1:-1:2], digits[1:-1] == [x for x in digits[1:-1:2] for _ in range(2)]
         if not alike or digits[0] != digits[-1] or len({digits[0], *commons}) != len(sets):
@@ -224,7 +255,7 @@ def _in_twos(digits: Sequence[int]) -> Iterator[tuple[int, int]]:
 def _is_passed(grid: Grid, link: Link, pair: tuple[int, int]) -> bool:
     """Whether a strong link goes through its cells as a set: no cell that has just these two digits is the set."""
     cells = link.constraints
-    if len(cells) > LARGEST or max(cells) >= grid.layout.cells:
+    if max(cells) >= grid.layout.cells:
         return False
     return len(cells) == 1 or all(notes_of(grid, cell) != {*pair} for cell in cells)
 

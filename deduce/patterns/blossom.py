@@ -16,17 +16,17 @@ from operator import and_
 
 from deduce.kernel import Counting, Inference
 from deduce.links.argue import cover_digit, holding
-from deduce.links.sets import LARGEST, AlmostLocked, almost_locked_sets, houses_holding, shape_of
+from deduce.links.sets import LARGEST, AlmostLocked, almost_locked, almost_locked_sets
 from deduce.patterns.almost_locked import places_of
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import Family
 from deduce.patterns.shape import ShapeReading, SumShape
-from deduce.positions import bits, united
+from deduce.positions import apart, bits, bitset, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["DEATH_BLOSSOM", "FINDERS", "petal_role"]
+__all__ = ["DEATH_BLOSSOM", "FINDERS", "petal_role", "petals_of"]
 
 DEATH_BLOSSOM = "death blossom"
 _PETAL = "petal for "
@@ -43,6 +43,11 @@ def petal_role(layout: Layout, digit: int) -> str:
     return f"{_PETAL}{layout.symbols[digit - 1]}"
 
 
+def petals_of(pattern: Pattern) -> list[tuple[int, ...]]:
+    """Return the cells of the petals, in the order of the digits of the stem."""
+    return [role.items for role in pattern.roles if role.name.startswith(_PETAL)]
+
+
 _Petals = dict[int, dict[int, list[tuple[AlmostLocked, int]]]]
 
 
@@ -51,9 +56,10 @@ def _search(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
 
     All places of the digit in its petal see the stem, and every petal also has another digit z, the same for all, that
     the stem does not have.  Whatever the stem is, the petal for that digit loses it and has z: what sees all places of
-    z in every petal loses z.  Petals have one to four cells and may have cells in common.  For each stem, z and
-    candidate that falls, the petals with the fewest cells are taken; those with fewer cells together come first, and
-    one that eliminates nothing new is left out.
+    z in every petal loses z.  Petals have one to four cells.  For each stem, z and candidate that falls, the petals
+    with the fewest cells are taken, of those without a common cell if there are such.  Blossoms whose petals have cells
+    in common come last; they hold as well, since the stem asks for one petal only.  Those with fewer cells together
+    come first, and one that eliminates nothing new is left out.
     """
     found = []
     for stem, digits in enumerate(board.digits):
@@ -70,17 +76,49 @@ def _search(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
                 gone &= reached
             chosen: dict[tuple[AlmostLocked, ...], int] = {}
             for victim in bits(gone):
-                best = tuple(next(petal for petal, sees in by_z[z] if sees >> victim & 1) for by_z in petals.values())
+                best = _fewest([[one for one, sees in by_z[z] if sees >> victim & 1] for by_z in petals.values()])
                 chosen[best] = chosen.get(best, 0) | 1 << victim
-            found += [(sum(len(petal.cells) for petal in best), stem, z, best) for best in chosen]
+            found += [(_shared(best), sum(len(petal.cells) for petal in best), stem, z, best) for best in chosen]
     done = 0
-    for _cells, stem, z, best in sorted(found):
+    for _common, _cells, stem, z, best in sorted(found):
         gone = board.shift(z, board.planes[z])
         for petal in best:
             gone &= board.conflicts(places_of(petal, z))
         if gone & ~done:
             done |= gone
             yield _proof(board, stem, dict(zip(bits(board.digits[stem]), best, strict=True)), z, gone)
+
+
+def _shared(petals: Iterable[AlmostLocked]) -> bool:
+    """Whether two petals have a cell in common."""
+    return not apart(bitset(petal.cells) for petal in petals)
+
+
+def _fewest(choices: Sequence[Sequence[AlmostLocked]]) -> tuple[AlmostLocked, ...]:
+    """Return one petal of each list, which has the smallest first: the fewest cells, none of them twice if possible.
+
+    Where `MOST_STEPS` petals do not show any without a common cell, the smallest ones are taken.
+    """
+    best = tuple(petals[0] for petals in choices)
+    if not _shared(best):
+        return best
+    least = [sum(len(petals[0].cells) for petals in choices[i:]) for i in range(len(choices) + 1)]
+    room, steps = len(choices) * LARGEST + 1, iter(range(MOST_STEPS))
+
+    def extend(chosen: tuple[AlmostLocked, ...], used: int, cells: int) -> None:
+        nonlocal best, room
+        if len(chosen) == len(choices):
+            best, room = chosen, cells
+            return
+        for petal in choices[len(chosen)]:
+            total, inside = cells + len(petal.cells), bitset(petal.cells)
+            if total + least[len(chosen) + 1] >= room or next(steps, None) is None:
+                return
+            if not inside & used:
+                extend((*chosen, petal), used | inside, total)
+
+    extend((), 0, 0)
+    return best
 
 
 def _petals(board: Board, stem: int, digits: Sequence[int]) -> _Petals:
@@ -146,16 +184,12 @@ def _fault(grid: Grid, pattern: Pattern) -> str | None:
     for candidate in held:
         digit = candidate // layout.cells + 1
         cells = pattern.role(petal_role(layout, digit))
-        inside = [open_ & layout.masks[cell] for cell in cells]
-        digits = {c // layout.cells + 1 for mask in inside for c in bits(mask)}
-        if not cells or len(cells) > LARGEST or len(set(cells)) != len(cells) or not all(inside):
-            return f"the petal for {layout.symbols[digit - 1]} is no set of open cells"
-        if len(digits) != len(cells) + 1 or not houses_holding(shape_of(layout), sum(1 << cell for cell in cells)):
+        petal = almost_locked(layout, open_, cells)
+        if petal is None or len(cells) > LARGEST:
             return f"the petal for {layout.symbols[digit - 1]} is not almost locked"
-        if not {digit, z} <= digits or digit == z or z in {c // layout.cells + 1 for c in held}:
+        if not {digit, z} <= {*petal.digits} or digit == z or z in {c // layout.cells + 1 for c in held}:
             return f"the petal for {layout.symbols[digit - 1]} lacks a digit, or the stem has too many"
-        spots = [layout.number(digit, cell) for cell in cells if open_ >> layout.number(digit, cell) & 1]
-        if candidate in spots or not holding(layout, (candidate, *spots)):
+        if candidate % layout.cells in cells or not holding(layout, (candidate, *bits(places_of(petal, digit)))):
             return f"the petal for {layout.symbols[digit - 1]} does not see the stem"
     return None
 

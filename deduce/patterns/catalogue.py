@@ -26,14 +26,13 @@ __all__ = [
     "PLAIN",
     "Barren",
     "choose",
+    "contradictions",
     "fault",
     "find",
     "find_unasked",
     "first",
-    "name_chain",
-    "named",
-    "usual",
 ]
+__all__ += ["name_chain", "named", "usual"]
 
 Barren = dict[tuple[int, int], int]
 """For a finder and a scope, the candidates of the scope when the finder last saw nothing there."""

@@ -10,6 +10,7 @@ from math import gcd
 from deduce.kernel import Counting, Inference
 from deduce.links.argue import argue_chain, build_chain
 from deduce.links.sets import LARGEST, AlmostLocked, almost_locked
+from deduce.patterns.almost_locked import LARGEST_OF_TWO
 from deduce.patterns.chains import SET_CHAIN, SET_LOOP
 from deduce.patterns.naming import readings
 from deduce.patterns.remote_pairs import REMOTE_PAIRS
@@ -25,8 +26,8 @@ MOST_BASES = 32
 MOST_STEPS = 2_000
 """How many steps of a path are tried for each number of parts before an argument is left without such a name."""
 
-WING = 3
-"""How many sets an ALS-XY-wing has."""
+PAIR, WING = 2, 3
+"""How many sets an ALS-XZ has, and an ALS-XY-wing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,10 @@ class _Block:
 
     candidates: int
     almost: AlmostLocked | None = None
+
+
+_Blocks = dict[int, list[tuple[tuple[int, ...], _Block]]]
+"""By the first cell of each, cells with the block that they are."""
 
 
 def chain_patterns(grid: Grid, inference: Inference, argument: Counting) -> Iterator[Pattern]:
@@ -75,13 +80,15 @@ def chain_patterns(grid: Grid, inference: Inference, argument: Counting) -> Iter
         cells = [number for number in bases if number < grid.layout.cells]
         houses = [_Block(open_ & masks[n]) for n in bases if n >= grid.layout.cells]
         placed = {1 << c for c in inference.true}
-        blocks = _blocks(grid, cells, [*covers, *placed])
-        fewest = -(-len(cells) // LARGEST)
+        # Two sets may be larger than those of longer chains.
+        largest = LARGEST_OF_TWO if len(cells) <= 2 * LARGEST_OF_TWO else LARGEST
+        blocks = _blocks(grid, cells, [*covers, *placed], largest)
+        fewest = min(-(-len(cells) // LARGEST), -(-len(cells) // largest))
         # Chains of single cells have the simplest names, then those of few sets.
         for parts in (len(cells), *range(fewest, len(cells))):
             steps = iter(range(MOST_STEPS))
             found: set[str] = set()
-            for parted in _partings(blocks, cells, parts, steps):
+            for parted in _partings(blocks, cells, parts, LARGEST_OF_TWO if parts == PAIR else LARGEST, steps):
                 almost = [block.almost for block in parted if block.almost]
                 for nodes, loop in _orders([*houses, *parted], covers, steps):
                     chain = build_chain(grid.layout, grid.live, nodes, loop=loop, almost=almost)
@@ -114,14 +121,14 @@ def _concludes(grid: Grid, inference: Inference, chain: Chain) -> bool:
     return {*inference.false} <= false and {*inference.true} <= true
 
 
-def _blocks(grid: Grid, cells: list[int], covers: list[int]) -> dict[int, list[tuple[tuple[int, ...], _Block]]]:
+def _blocks(grid: Grid, cells: list[int], covers: list[int], largest: int) -> _Blocks:
     """Return every almost locked set among some cells, by its first cell, whose digits the covers can hold."""
     layout = grid.layout
-    found: dict[int, list[tuple[tuple[int, ...], _Block]]] = {cell: [] for cell in cells}
+    found: _Blocks = {cell: [] for cell in cells}
     different = sorted({*cells})
     for first in different:
         near = [cell for cell in different if cell > first and layout.neighbours[first] >> cell & 1]
-        for more in range(LARGEST):
+        for more in range(largest):
             for rest in combinations(near, more):
                 block = _almost(grid, (first, *rest))
                 places = block.almost.places if block is not None and block.almost is not None else ()
@@ -132,7 +139,11 @@ def _blocks(grid: Grid, cells: list[int], covers: list[int]) -> dict[int, list[t
 
 
 def _partings(
-    blocks: dict[int, list[tuple[tuple[int, ...], _Block]]], cells: list[int], parts: int, steps: Iterator[int]
+    blocks: _Blocks,
+    cells: list[int],
+    parts: int,
+    largest: int,
+    steps: Iterator[int],
 ) -> Iterator[list[_Block]]:
     """Yield each way to part cells, of which some may come several times, into so many almost locked sets."""
     if not cells:
@@ -140,10 +151,12 @@ def _partings(
         return
     first = min(cells)
     for chosen, block in blocks[first]:
+        if len(chosen) > largest:
+            continue
         if next(steps, None) is None:
             return
         left = len(cells) - len(chosen)
-        if not parts - 1 <= left <= (parts - 1) * LARGEST:
+        if not parts - 1 <= left <= (parts - 1) * largest:
             continue
         others = cells[:]
         try:
@@ -151,7 +164,7 @@ def _partings(
                 others.remove(cell)
         except ValueError:
             continue
-        for parted in _partings(blocks, others, parts - 1, steps):
+        for parted in _partings(blocks, others, parts - 1, largest, steps):
             yield [block, *parted]
 
 

@@ -9,7 +9,6 @@ from deduce.patterns import (
     crossing_sets,
     dead_end,
     empty_rectangle,
-    finned_fish,
     fish,
     locked,
     one_rule,
@@ -27,7 +26,7 @@ from deduce.patterns.finder import Family
 __all__ = ["ALIASES", "CATALOGUE", "CONTRADICTION", "FAMILY_WORDS", "NAMES", "PLAIN", "family_of", "mark_of"]
 
 _PLAIN = (singles, locked, sums, one_rule, subsets, fish, two_lines, empty_rectangle, wings, unique, remote_pairs)
-_LONGER = (finned_fish, chains, crossing_sets, almost_locked, blossom)
+_LONGER = (chains, crossing_sets, almost_locked, blossom)
 _ROWS: dict[str, Family] = {family.names[0]: family for module in (*_PLAIN, *_LONGER) for family in module.FINDERS}
 
 _ORDER = (

@@ -31,7 +31,9 @@ NAKED = {f"naked {word}": size for size, word in SIZES.items()}
 HIDDEN = {f"hidden {word}": size for size, word in SIZES.items()}
 
 
-def closed_sets(items: Sequence[tuple[int, int]], size: int) -> Iterator[tuple[tuple[int, ...], int]]:
+def closed_sets(
+    items: Sequence[tuple[int, int]], size: int, among: int | None = None
+) -> Iterator[tuple[tuple[int, ...], int]]:
     """Yield each choice of `size` items whose bitsets have a union of exactly `size` bits, in order of the items.
 
     Parameters
@@ -40,6 +42,8 @@ def closed_sets(items: Sequence[tuple[int, int]], size: int) -> Iterator[tuple[t
         A label and a bitset; every bitset has 2 to `size` bits.
     size : int
         How many to choose.
+    among : int, optional
+        One at least is to be among so many items at the beginning.
 
     Examples
     --------
@@ -47,13 +51,14 @@ def closed_sets(items: Sequence[tuple[int, int]], size: int) -> Iterator[tuple[t
     [((10, 11, 12), 7)]
     """
     last = len(items) - size
+    first = last + 1 if among is None else min(among, last + 1)
 
     def extend(start: int, chosen: tuple[int, ...], union: int) -> Iterator[tuple[tuple[int, ...], int]]:
         if len(chosen) == size:
             if union.bit_count() == size:
                 yield chosen, union
             return
-        for i in range(start, last + len(chosen) + 1):
+        for i in range(start, last + len(chosen) + 1 if chosen else first):
             label, mask = items[i]
             joined = union | mask
             if joined.bit_count() <= size:

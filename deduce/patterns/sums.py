@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import combinations
 
 from deduce.kernel import Counting, Inference, Position
@@ -24,7 +24,7 @@ from deduce.patterns.assignment import cheapest
 from deduce.patterns.board import Board, Scope
 from deduce.patterns.finder import Family
 from deduce.patterns.shape import ShapeReading, SumShape
-from deduce.positions import bits, conclusions
+from deduce.positions import bits, conclusions, united
 from deduce.proof import Pattern, Proof, Role, conclude
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -92,26 +92,20 @@ def _combined(layout: Layout, houses: Sequence[int], rules: Sequence[int], sign:
     return Form(cells, total, tuple(houses), tuple(rules), tuple(sorted(parts.items())), apart)
 
 
-def _totals(layout: Layout) -> list[tuple[int, frozenset[int]]]:
-    """List the constraints that are sums with one total, each with its cells."""
-    found = []
-    for number in layout.linear:
-        constraint = layout.model.constraints[number]
-        if constraint.lower == constraint.upper and constraint.lower is not None:
-            held = frozenset(candidate % layout.cells for candidate, _ in constraint.terms)
-            if _combined(layout, (), (number,), 1) is not None:
-                found.append((number, held))
-    return found
+def _totals(layout: Layout) -> list[Form]:
+    """List the rules that are sums of cells with one total."""
+    bounds = [(number, layout.model.constraints[number]) for number in layout.linear]
+    fixed = (number for number, one in bounds if one.lower == one.upper is not None)
+    return [form for number in fixed for form in [_combined(layout, (), (number,), 1)] if form is not None]
 
 
 @lru_cache(maxsize=16)
 def forms(layout: Layout) -> tuple[tuple[Form, ...], tuple[Form, ...]]:
     """Return the sums of single rules, and those left over by houses and rules; fewer cells first."""
-    totals = _totals(layout)
-    single = [form for number, _ in totals for form in [_combined(layout, (), (number,), 1)] if form is not None]
-    if not totals:
+    single = _totals(layout)
+    if not single:
         return (), ()
-    plain = [(n, held) for n, held in totals if {a for _, a in _only(layout, n).cells} == {1}]
+    plain = [(form.rules[0], {c for c, _ in form.cells}) for form in single if {a for _, a in form.cells} == {1}]
     left: dict[tuple[tuple[int, int], ...], Form] = {}
     for houses in _unions(layout):
         inside = {cell for h in houses for cell in layout.houses[h].cells}
@@ -142,11 +136,6 @@ def forms(layout: Layout) -> tuple[tuple[Form, ...], tuple[Form, ...]]:
     return tuple(single), tuple(ordered[:MOST_FORMS])
 
 
-def _only(layout: Layout, number: int) -> Form:
-    form = _combined(layout, (), (number,), 1)
-    return form if form is not None else Form((), 0, (), (), (), apart=False)
-
-
 def _unions(layout: Layout) -> Iterator[tuple[int, ...]]:
     """Yield one to three houses of one kind that lie next to each other in the order of the layout, without overlap."""
     for size in range(1, MOST_HOUSES + 1):
@@ -154,15 +143,8 @@ def _unions(layout: Layout) -> Iterator[tuple[int, ...]]:
             chosen = range(first, first + size)
             kinds = {(layout.houses[h].kind, layout.houses[h].grid) for h in chosen}
             masks = [layout.house_masks[h] for h in chosen]
-            if len(kinds) == 1 and sum(mask.bit_count() for mask in masks) == _union(masks).bit_count():
+            if len(kinds) == 1 and sum(mask.bit_count() for mask in masks) == united(masks).bit_count():
                 yield tuple(chosen)
-
-
-def _union(masks: Sequence[int]) -> int:
-    found = 0
-    for mask in masks:
-        found |= mask
-    return found
 
 
 def _scopes(which: int) -> Callable[[Layout], tuple[Scope, ...]]:
@@ -170,24 +152,17 @@ def _scopes(which: int) -> Callable[[Layout], tuple[Scope, ...]]:
 
     @lru_cache(maxsize=16)
     def scopes(layout: Layout) -> tuple[Scope, ...]:
-        return tuple(
-            Scope(i, _union([layout.masks[cell] for cell, _ in form.cells]))
-            for i, form in enumerate(forms(layout)[which])
-        )
+        found = enumerate(forms(layout)[which])
+        return tuple(Scope(i, united(layout.masks[cell] for cell, _ in form.cells)) for i, form in found)
 
     return scopes
 
 
-def _search(which: int, name: str) -> Callable[[Board, Scope, Collection[str]], Iterator[Proof]]:
-    """Return the search of a finder."""
-
-    def search(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
-        """Yield what the least and the greatest that the other cells can come to leave to each cell."""
-        form = forms(board.layout)[which][scope.item]
-        found = _proofs(board.grid, form, name)
-        yield from _placed(board.grid, form, [*found]) if len(form.cells) == 1 else found
-
-    return search
+def _search(which: int, board: Board, scope: Scope, names: Collection[str]) -> Iterator[Proof]:
+    """Yield what the least and the greatest that the other cells can come to leave to each cell."""
+    form = forms(board.layout)[which][scope.item]
+    found = _proofs(board.grid, form, *names)
+    yield from _placed(board.grid, form, [*found]) if len(form.cells) == 1 else found
 
 
 def _proofs(grid: Grid, form: Form, name: str) -> Iterator[Proof]:
@@ -365,31 +340,26 @@ def _once(layout: Layout, candidates: tuple[int, ...]) -> tuple[int, ...]:
     return tuple(n for n in layout.at_most_one[candidates[0]] if not mask & ~masks[n])[:1]
 
 
-def _fault(which: int) -> Callable[[Grid, Pattern], str | None]:
-    """Return the test of a finder's patterns."""
-
-    def fault(grid: Grid, pattern: Pattern) -> str | None:
-        layout = grid.layout
-        houses, rules = pattern.role("houses"), pattern.role("rules")
-        if bool(houses) != bool(which) or not rules or any(number < layout.exact for number in rules):
-            return "a sum bound has one rule, a leftover sum houses and rules"
-        form = _combined(layout, houses, rules, 1)
-        if form is None or (which == 0 and len(rules) != 1):
-            return "houses and rules do not leave a sum of cells"
-        told = dict.fromkeys(pattern.role("cells"), 1) | dict.fromkeys(pattern.role("outside"), -1)
-        if told != {cell: 1 if sign > 0 else -1 for cell, sign in form.cells}:
-            return "the cells are not those that houses and rules leave"
-        return None if next(_proofs(grid, form, pattern.name), None) else "the sum leaves every candidate room"
-
-    return fault
+def _fault(grid: Grid, pattern: Pattern) -> str | None:
+    layout, alone = grid.layout, pattern.name == BOUND
+    houses, rules = pattern.role("houses"), pattern.role("rules")
+    if bool(houses) == alone or not rules or any(number < layout.exact for number in rules):
+        return "a sum bound has one rule, a leftover sum houses and rules"
+    form = _combined(layout, houses, rules, 1)
+    if form is None or (alone and len(rules) != 1):
+        return "houses and rules do not leave a sum of cells"
+    told = dict.fromkeys(pattern.role("cells"), 1) | dict.fromkeys(pattern.role("outside"), -1)
+    if told != {cell: 1 if sign > 0 else -1 for cell, sign in form.cells}:
+        return "the cells are not those that houses and rules leave"
+    return None if next(_proofs(grid, form, pattern.name), None) else "the sum leaves every candidate room"
 
 
 FINDERS = tuple(
     Family(
         (name,),
         _scopes(which),
-        _search(which, name),
-        _fault(which),
+        partial(_search, which),
+        _fault,
         roles={"cells": "added", "outside": "taken", "houses": "sum", "rules": "sum"},
         reads=ShapeReading(_read, beyond=True),
     )

@@ -28,23 +28,10 @@ from deduce.links.linkset import Links
 from deduce.links.sets import AlmostLocked
 from deduce.links.swaps import Swappable, bivalue_grids, extended_rectangles, rectangles, two_digit_swaps
 from deduce.patterns import exits as consequences
+from deduce.patterns import unique_names as kinds
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import NO_SWAPS, Family
 from deduce.patterns.unique_fault import fault
-from deduce.patterns.unique_names import (
-    AVOIDABLE,
-    BIVALUE_GRID,
-    CHAINS,
-    EXTENDED,
-    LOCKED,
-    ONE_DIGIT,
-    OPEN_CORNER,
-    RECTANGLES,
-    STRONG,
-    SWAPS,
-    WAY,
-    way_role,
-)
 from deduce.positions import bits
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
@@ -78,7 +65,7 @@ def _open_corner(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]
     """
     for one in _rectangles(board):
         if len(_cells(board, one.exits)) == 1:
-            yield from _told(board, OPEN_CORNER, one, consequences.direct(board, one))
+            yield from _told(board, kinds.OPEN_CORNER, one, consequences.direct(board, one))
 
 
 def _one_digit(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -89,7 +76,7 @@ def _one_digit(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     size = board.layout.cells
     for one in _rectangles(board):
         if len(_cells(board, one.exits)) > 1 and len({c // size for c in one.exits}) == 1:
-            yield from _told(board, ONE_DIGIT, one, consequences.direct(board, one))
+            yield from _told(board, kinds.ONE_DIGIT, one, consequences.direct(board, one))
 
 
 def _strong(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -99,7 +86,7 @@ def _strong(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     digit of the two must go into either of two corners, for instance, the other digit falls from both.
     """
     for one in _rectangles(board):
-        yield from _by_corners(board, STRONG, one)
+        yield from _by_corners(board, kinds.STRONG, one)
 
 
 def _locked(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -109,7 +96,7 @@ def _locked(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     from the set, so digits of the set fall from what sees all their places in the set and at the exits.  Sets with
     fewer cells come first; one that eliminates nothing new is left out.
     """
-    yield from _by_sets(board, LOCKED, _rectangles(board))
+    yield from _by_sets(board, kinds.LOCKED, _rectangles(board))
 
 
 def _chains(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -119,7 +106,7 @@ def _chains(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     is left to these.  Those over fewer links come first; one that
     eliminates nothing new is left out.
     """
-    yield from _by_chains(board, CHAINS, _rectangles(board))
+    yield from _by_chains(board, kinds.CHAINS, _rectangles(board))
 
 
 def _every_way(
@@ -145,7 +132,7 @@ def _told(
     """Yield the proof if there is anything to tell and the kernel accepts the swap, which may be too large for it."""
     if not inferences:
         return
-    if name == BIVALUE_GRID:
+    if name == kinds.BIVALUE_GRID:
         parts: tuple[Role, ...] = (Role("pattern", "candidates", swappable.pattern),)
     else:
         parts = (Role("cells", "cells", swappable.cells), Role("digits", "digits", swappable.digits))
@@ -243,7 +230,7 @@ def _by_chains(board: Board, name: str, swappables: Sequence[Swappable]) -> Iter
             done |= 1 << victim
             one = swappables[number]
             ways = consequences.ways_to(board, one, links, victim)
-            roles = [Role(way_role(board.layout, way[0]), "candidates", way) for way in ways]
+            roles = [Role(kinds.way_role(board.layout, way[0]), "candidates", way) for way in ways]
             yield from _told(board, name, one, consequences.grouped(board, one, {victim: ways}), *roles)
 
 
@@ -253,8 +240,8 @@ def _remembered(name: str, search: Callable[[Grid], Iterator[Swappable]], board:
 
 def _family(name: str, search: Callable[[Board, Scope, Collection[str]], Iterator[Proof]], *further: str) -> Family:
     """Return a family of one name, with the roles that its patterns have beyond the cells, their digits and exits."""
-    marks = {"strong links": "base", "locked set": "set", WAY: "pattern"}
-    where = {"pattern": "pattern"} if name == BIVALUE_GRID else {"cells": "swappable", "digits": ""}
+    marks = {"strong links": "base", "locked set": "set", kinds.WAY: "pattern"}
+    where = {"pattern": "pattern"} if name == kinds.BIVALUE_GRID else {"cells": "swappable", "digits": ""}
     return Family(
         (name,),
         everywhere,
@@ -262,13 +249,13 @@ def _family(name: str, search: Callable[[Board, Scope, Collection[str]], Iterato
         fault,
         roles={**where, "exits": "exit", **{role: marks[role] for role in further}},
         reads=NO_SWAPS,
-        aliases=("unique rectangle",) if name in RECTANGLES else ("swap",) if name in SWAPS else (),
+        aliases=("unique rectangle",) if name in kinds.RECTANGLES else ("swap",) if name in kinds.SWAPS else (),
     )
 
 
 def _whole(name: str, swappables: Callable[[Board], Sequence[Swappable]]) -> Family:
     """Return the family of a kind of swappable that has one name, whichever way its exits come to a conclusion."""
-    return _family(name, partial(_every_way, name=name, swappables=swappables), "strong links", "locked set", WAY)
+    return _family(name, partial(_every_way, name=name, swappables=swappables), "strong links", "locked set", kinds.WAY)
 
 
 def _of_size(size: int, board: Board) -> tuple[Swappable, ...]:
@@ -277,13 +264,13 @@ def _of_size(size: int, board: Board) -> tuple[Swappable, ...]:
 
 
 FINDERS = (
-    _family(OPEN_CORNER, _open_corner),
-    _family(ONE_DIGIT, _one_digit),
-    _family(STRONG, _strong, "strong links"),
-    _family(LOCKED, _locked, "locked set"),
-    _family(CHAINS, _chains, WAY),
-    _whole(AVOIDABLE, _avoidable),
-    _whole(EXTENDED, partial(_remembered, EXTENDED, extended_rectangles)),
-    _whole(BIVALUE_GRID, partial(_remembered, BIVALUE_GRID, bivalue_grids)),
-    *(_whole(name, partial(_of_size, size)) for name, size in SWAPS.items()),
+    _family(kinds.OPEN_CORNER, _open_corner),
+    _family(kinds.ONE_DIGIT, _one_digit),
+    _family(kinds.STRONG, _strong, "strong links"),
+    _family(kinds.LOCKED, _locked, "locked set"),
+    _family(kinds.CHAINS, _chains, kinds.WAY),
+    _whole(kinds.AVOIDABLE, _avoidable),
+    _whole(kinds.EXTENDED, partial(_remembered, kinds.EXTENDED, extended_rectangles)),
+    _whole(kinds.BIVALUE_GRID, partial(_remembered, kinds.BIVALUE_GRID, bivalue_grids)),
+    *(_whole(name, partial(_of_size, size)) for name, size in kinds.SWAPS.items()),
 )

@@ -6,21 +6,10 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from deduce.links.argue import holding
-from deduce.links.sets import houses_holding, shape_of
-from deduce.links.swaps import can_fill, exchangeable, same_totals, swappable_over
-from deduce.patterns.unique_names import (
-    AVOIDABLE,
-    BIVALUE_GRID,
-    CHAINS,
-    EXTENDED,
-    LOCKED,
-    ONE_DIGIT,
-    OPEN_CORNER,
-    RECTANGLES,
-    STRONG,
-    SWAPS,
-    way_role,
-)
+from deduce.links.sets import almost_locked
+from deduce.links.swaps import can_fill, exchangeable, ladders, rectangle_corners, same_totals, swappable_over
+from deduce.patterns import unique_names as kinds
+from deduce.patterns.almost_locked import places_of
 from deduce.positions import bits
 from deduce.proof import Pattern
 from deduce.puzzle.grid import Grid
@@ -33,7 +22,7 @@ def fault(grid: Grid, pattern: Pattern) -> str | None:
     """Say what about a pattern is not as its name says: the swappable, its exits, or what goes with them."""
     if any(len(set(role.items)) != len(role.items) for role in pattern.roles):
         return "something is named twice in its part"
-    wrong = _bivalue_fault(grid, pattern) if pattern.name == BIVALUE_GRID else _cells_fault(grid, pattern)
+    wrong = _bivalue_fault(grid, pattern) if pattern.name == kinds.BIVALUE_GRID else _cells_fault(grid, pattern)
     return wrong or _conclusion_fault(grid, pattern)
 
 
@@ -45,19 +34,19 @@ def _cells_fault(grid: Grid, pattern: Pattern) -> str | None:
     if pattern.role("exits") != swappable_over(grid, cells, digits).exits or not pattern.role("exits"):
         return "the exits are not the other candidates of the cells"
     placed = any(grid.true & layout.masks[cell] for cell in cells)
-    if pattern.name in (*RECTANGLES, AVOIDABLE):
-        if not _is_rectangle(layout, cells, digits):
+    if pattern.name in (*kinds.RECTANGLES, kinds.AVOIDABLE):
+        if cells not in rectangle_corners(layout) or len(digits) != 2 or not exchangeable(layout, cells, digits):
             return "two digits cannot change places there"
-        if not _can_be_filled(grid, cells, digits):
+        if not can_fill(grid, cells, digits):
             return "the two digits cannot fill the corners"
-        if placed != (pattern.name == AVOIDABLE):
+        if placed != (pattern.name == kinds.AVOIDABLE):
             return "a corner is placed" if placed else "no corner is placed"
         return None
-    if pattern.name == EXTENDED:
+    if pattern.name == kinds.EXTENDED:
         if not _is_ladder(layout, cells, digits):
             return "the cells are no two lines crossed by as many as digits"
         return None if can_fill(grid, cells, digits) else "the digits cannot fill the cells"
-    if len(cells) != SWAPS[pattern.name] or len(digits) != 2:
+    if len(cells) != kinds.SWAPS[pattern.name] or len(digits) != 2:
         return f"it is not a {pattern.name} on two digits"
     ring = _ring(layout, cells)
     if ring is None:
@@ -66,37 +55,10 @@ def _cells_fault(grid: Grid, pattern: Pattern) -> str | None:
     return None if same_totals(layout.model, one, other) else "two digits cannot change places there"
 
 
-def _is_rectangle(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...]) -> bool:
-    """Whether cells are the corners of a rectangle between which two digits can change places."""
-    rows, columns = ({layout.places[cell][axis] for cell in cells} for axis in (0, 1))
-    if len(cells) != 4 or len(digits) != 2 or len(rows) != 2 or len(columns) != 2 or [*cells] != sorted(cells):
-        return False
-    return exchangeable(layout, cells, digits)
-
-
-def _can_be_filled(grid: Grid, corners: tuple[int, ...], digits: tuple[int, ...]) -> bool:
-    """Whether one of the two fillings of the corners is still possible."""
-    for x, y in (digits, digits[::-1]):
-        filling = [grid.layout.number(digit, cell) for digit, cell in zip((x, y, y, x), corners, strict=True)]
-        if all(grid.live >> c & 1 for c in filling):
-            return True
-    return False
-
-
 def _is_ladder(layout: Layout, cells: tuple[int, ...], digits: tuple[int, ...]) -> bool:
     """Whether cells lie in two parallel lines, those of a cross line in the same regions, and are twice the digits."""
-    if len(digits) < 3 or len(cells) != 2 * len(digits):
-        return False
-    for kind, along in (("row", 1), ("column", 0)):
-        facing: dict[int, list[int]] = {}
-        for cell in cells:
-            facing.setdefault(layout.places[cell][along], []).append(cell)
-        lines = {h for cell in cells for h in layout.houses_of[cell] if layout.houses[h].kind == kind}
-        if len(lines) == 2 and len(facing) == len(digits) and all(len(pair) == 2 for pair in facing.values()):
-            return all(
-                {*layout.houses_of[one]} - lines == {*layout.houses_of[other]} - lines for one, other in facing.values()
-            )
-    return False
+    paired = [sum({*rung} <= {*cells} for rung in rungs) for rungs in ladders(layout)]
+    return len(digits) > 2 and len(cells) == 2 * len(digits) and len(digits) in paired
 
 
 def _ring(layout: Layout, cells: Iterable[int]) -> list[int] | None:
@@ -137,11 +99,11 @@ def _conclusion_fault(grid: Grid, pattern: Pattern) -> str | None:
     size = layout.cells
     extra = {role.name for role in pattern.roles} - {"cells", "digits", "pattern", "exits"}
     cells, digits = {c % size for c in exits}, {c // size + 1 for c in exits}
-    direct = {OPEN_CORNER: len(cells) == 1, ONE_DIGIT: len(digits) == 1 and len(cells) > 1}
+    direct = {kinds.OPEN_CORNER: len(cells) == 1, kinds.ONE_DIGIT: len(digits) == 1 and len(cells) > 1}
     if name in direct:
         return None if direct[name] and not extra else "the exits are not all in one corner, or not all on one digit"
-    ways = {way_role(layout, exit_) for exit_ in exits}
-    expected = {STRONG: {"strong links"}, LOCKED: {"locked set"}, CHAINS: ways}
+    ways = {kinds.way_role(layout, exit_) for exit_ in exits}
+    expected = {kinds.STRONG: {"strong links"}, kinds.LOCKED: {"locked set"}, kinds.CHAINS: ways}
     if extra not in ([expected[name]] if name in expected else [set(), *expected.values(), ways]):
         return "its roles are not those of its kind"
     if not extra and len(cells) > 1 and len(digits) > 1:
@@ -169,19 +131,13 @@ def _strong_fault(grid: Grid, pattern: Pattern) -> str | None:
 def _set_fault(grid: Grid, pattern: Pattern, digits: set[int]) -> str | None:
     """Say why cells do not make up a locked set with the exits."""
     layout, cells, exits = grid.layout, pattern.role("locked set"), pattern.role("exits")
-    open_ = grid.live & ~grid.true
-    places: dict[int, list[int]] = {}
-    for cell in cells:
-        for candidate in bits(open_ & layout.masks[cell]):
-            places.setdefault(candidate // layout.cells + 1, []).append(candidate)
-    if not cells or not all(open_ & layout.masks[cell] for cell in cells) or {*cells} & {*pattern.role("cells")}:
-        return "the set is not made of open cells outside"
-    if len(places) != len(cells) + 1 or not houses_holding(shape_of(layout), sum(1 << cell for cell in {*cells})):
-        return "its cells are not almost locked"
-    if not digits <= places.keys():
+    one = almost_locked(layout, grid.live & ~grid.true, cells)
+    if one is None or {*cells} & {*pattern.role("cells")}:
+        return "the set is not made of cells outside that are almost locked"
+    if not digits <= {*one.digits}:
         return "an exit has a digit that the set lacks"
-    apart = [d for d in digits if not holding(layout, [*places[d], *(e for e in exits if e // layout.cells + 1 == d)])]
-    return "the exits do not see the set" if len(apart) > 1 else None
+    nodes = ((*bits(places_of(one, d)), *(e for e in exits if e // layout.cells + 1 == d)) for d in digits)
+    return "the exits do not see the set" if sum(not holding(layout, node) for node in nodes) > 1 else None
 
 
 def _ways_fault(grid: Grid, pattern: Pattern) -> str | None:
@@ -189,7 +145,7 @@ def _ways_fault(grid: Grid, pattern: Pattern) -> str | None:
     layout, open_ = grid.layout, grid.live & ~grid.true
     ends = set()
     for exit_ in pattern.role("exits"):
-        way = pattern.role(way_role(layout, exit_))
+        way = pattern.role(kinds.way_role(layout, exit_))
         if len(way) < 2 or len(way) % 2 or way[0] != exit_ or any(not open_ >> c & 1 for c in way):
             return f"the way of {layout.candidate(exit_)} is none"
         ends.add(way[-1])

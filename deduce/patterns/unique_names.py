@@ -5,22 +5,8 @@ from __future__ import annotations
 from deduce.proof import Pattern
 from deduce.puzzle.layout import Layout
 
-__all__ = [
-    "AVOIDABLE",
-    "BIVALUE_GRID",
-    "CHAINS",
-    "EXTENDED",
-    "LOCKED",
-    "ONE_DIGIT",
-    "OPEN_CORNER",
-    "RECTANGLES",
-    "STRONG",
-    "SWAPS",
-    "UNIQUE",
-    "WAY",
-    "way_role",
-    "ways_of",
-]
+__all__ = ["AVOIDABLE", "BIVALUE_GRID", "CHAINS", "EXTENDED", "LOCKED", "ONE_DIGIT", "OPEN_CORNER", "RECTANGLES"]
+__all__ += ["STRONG", "SWAPS", "UNIQUE", "WAY", "way_role", "ways_of"]
 
 OPEN_CORNER = "unique rectangle, one corner open"
 ONE_DIGIT = "unique rectangle, exits on one digit"

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 import reference_sets as sets
@@ -11,10 +13,11 @@ from reference import Board, Cand
 from strategies import positions
 
 import deduce
+from deduce.counting import name_argument
 from deduce.links.restricted import restricted_commons
 from deduce.links.sets import almost_locked_sets
 from deduce.patterns import NAMES, fault
-from deduce.patterns.blossom import petal_role
+from deduce.patterns.blossom import petal_role, petals_of
 from deduce.proof import Proof
 from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.names import Names, losses
@@ -37,13 +40,13 @@ def roles(proof: Proof, *names: str) -> list[frozenset[int]]:
 
 
 def cheapest_first(
-    grid: deduce.Grid, name: str, cells: Callable[[Proof], int], expected: dict[Cand, int]
+    grid: deduce.Grid, name: str, cells: Callable[[Proof], sets.Size], expected: dict[Cand, sets.Size]
 ) -> list[Proof]:
     """Every candidate that can fall by a name does, first by the fewest cells; proofs come in order of their cells."""
     proofs = list(deduce.find(grid, [name]))
     sizes = list(map(cells, proofs))
     assert sizes == sorted(sizes)
-    got: dict[Cand, int] = {}
+    got: dict[Cand, sets.Size] = {}
     for proof, size in zip(proofs, sizes, strict=True):
         assert gone(proof) - got.keys(), "it eliminates nothing new"
         for candidate in gone(proof):
@@ -95,14 +98,17 @@ def test_restricted_common_digits(grid: deduce.Grid) -> None:
 
 def xz_checks(grid: deduce.Grid) -> None:
     board = Board.of(grid)
-    proofs = cheapest_first(grid, "ALS-XZ", in_cells("first set", "second set"), sets.cheapest(sets.als_xz(board)))
-    twins = {one.cells: one for one in sets.almost_locked(board)}
+    twins = {one.cells: one for one in sets.almost_locked(board, (1, 2, 3, 4, 5))}
+
+    def cells(proof: Proof) -> sets.Size:
+        return sets.size_of_two(*(twins[part] for part in roles(proof, "first set", "second set")))
+
+    proofs = cheapest_first(grid, "ALS-XZ", cells, sets.cheapest(sets.als_xz(board)))
     for proof in proofs:
         one, other = (twins[cells] for cells in roles(proof, "first set", "second set"))
         (x,), (z,) = proof.pattern.role("common digit"), proof.pattern.role("digit")
         assert x in sets.restricted(one, other)
         assert gone(proof) == sets.together(board, one.places[z], other.places[z])
-    cells = in_cells("first set", "second set")
     for proof in cheapest_first(grid, "doubly linked ALS-XZ", cells, sets.cheapest(sets.doubly_linked(board))):
         one, other = (twins[cells] for cells in roles(proof, "first set", "second set"))
         assert {*proof.pattern.role("common digits")} <= {*sets.restricted(one, other)}
@@ -157,7 +163,11 @@ def blossom_checks(grid: deduce.Grid) -> None:
 
     expected = sets.death_blossoms(board)
     twins = {one.cells: one for one in sets.almost_locked(board)}
-    cells = lambda proof: sum(map(len, petals(proof).values()))  # noqa: E731
+
+    def cells(proof: Proof) -> sets.Size:
+        held = [cell for petal in petals(proof).values() for cell in petal]
+        return len({*held}) < len(held), len(held)
+
     for proof in cheapest_first(grid, "death blossom", cells, expected):
         (stem,), (z,) = proof.pattern.role("stem"), proof.pattern.role("digit")
         sees = []
@@ -177,6 +187,36 @@ def test_death_blossoms(grid: deduce.Grid) -> None:
 @few
 @given(positions("9x9"))
 def test_death_blossoms_on_a_full_grid(grid: deduce.Grid) -> None:
+    blossom_checks(grid)
+
+
+def before(line: int, candidate: str) -> deduce.Grid:
+    """The position in which the walk of a puzzle of the collection eliminates a candidate."""
+    text = Path(__file__).parents[2].joinpath("benchmarks", "collection.txt").read_text().splitlines()[line]
+    walk = deduce.walk(deduce.Grid.parse(text))
+    return next(step.before for step in walk.steps if candidate in map(str, step.proof.eliminates))
+
+
+def test_a_set_with_its_stem_is_no_blossom() -> None:
+    """Where one petal serves all digits of the stem but one, it is a set of five cells with it: ALS-XZ comes first."""
+    grid = before(862, "2r4c4")
+    step = deduce.next_step(grid)
+    assert str(step.proof) == "ALS-XZ: -2r4c4"
+    assert name_argument(grid, step.proof.inferences[0]) == replace(step.proof.pattern, also=())
+    assert sorted(len(step.proof.pattern.role(part)) for part in ("first set", "second set")) == [4, 5]
+    (alone,) = (proof for proof in deduce.find(grid, ["death blossom"]) if "2r4c4" in map(str, proof.eliminates))
+    assert alone.also == ("ALS-XZ", "chain through almost locked sets")
+    told = [proof for proof in deduce.find(grid, ["ALS-XZ", "death blossom"]) if "2r4c4" in map(str, proof.eliminates)]
+    assert [proof.pattern.name for proof in told] == ["ALS-XZ"]
+
+
+def test_petals_have_cells_in_common_only_where_no_others_do() -> None:
+    """Here no other petals settle the candidate (the twin says so too), and each digit of the stem has its case."""
+    grid = before(6, "3r7c6")
+    (proof,) = (proof for proof in deduce.find(grid, ["death blossom"]) if "3r7c6" in map(str, proof.eliminates))
+    petals = petals_of(proof.pattern)
+    assert len({*petals[0]} & {*petals[1]}) == 1
+    assert sets.death_blossoms(Board.of(grid))[3, 6 * 9 + 5] == (True, sum(map(len, petals)))
     blossom_checks(grid)
 
 
