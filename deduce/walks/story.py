@@ -268,7 +268,7 @@ def _because(steps: Sequence[Step], j: int, found: dict[int, Needs]) -> Because 
 
 
 def _runs(steps: Sequence[Step]) -> dict[int, StepRun]:
-    """Find the singles in a row that fill one house or place one digit, at least three of them, the longest first."""
+    """Find the singles in a row that fill one house or place one digit, at least two of them, the longest first."""
     found: dict[int, StepRun] = {}
     at = 0
     while at < len(steps):
@@ -280,15 +280,11 @@ def _runs(steps: Sequence[Step]) -> dict[int, StepRun]:
                     end += 1
                 if end > best:
                     best, what = end, (house, digit)
-        if what is not None and best - at >= _LEAST:
+        if what is not None:
             run = StepRun(tuple(range(at + 1, best + 1)), *what)
             found.update(dict.fromkeys(run.numbers, run))
         at = best
     return found
-
-
-_LEAST = 2
-"""So many singles make a run."""
 
 
 def _looks(step: Step) -> list[tuple[int | None, int | None]]:

@@ -3,14 +3,27 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 
 from deduce.claims.printing import node_text
 from deduce.proof import Candidate
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["NUMBERS", "Names", "alternatives", "capital", "entry", "excluded", "in_words", "losses", "named", "series"]
+__all__ = [
+    "NUMBERS",
+    "Names",
+    "alternatives",
+    "capital",
+    "entry",
+    "excluded",
+    "in_words",
+    "losses",
+    "many",
+    "named",
+    "series",
+    "together",
+]
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 """Small numbers as words; larger ones are printed as figures."""
@@ -47,6 +60,17 @@ def in_words(count: int) -> str:
     return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
 
 
+def many(count: int, noun: str, spelled: Callable[[int], str] = in_words) -> str:
+    """Write a count with its noun, as a word or, with `str`, in figures.
+
+    Examples
+    --------
+    >>> many(1, "cell"), many(3, "cell"), many(3, "step", str)
+    ('one cell', 'three cells', '3 steps')
+    """
+    return f"{spelled(count)} {noun}{'' if count == 1 else 's'}"
+
+
 def capital(text: str) -> str:
     """Return the text with its first letter as a capital, the rest untouched."""
     return text[:1].upper() + text[1:]
@@ -70,7 +94,7 @@ def losses(candidates: Sequence[Candidate], most: int | None = None) -> str:
     if candidates and candidates[0].variable:
         return excluded(candidates)
     parts = []
-    for digits, cells in _together(candidates).items():
+    for digits, cells in together(candidates).items():
         verb = "loses" if len(cells) == 1 else "lose"
         who = f"{len(cells)} cells" if most is not None and len(cells) > most else series(cells)
         parts.append(f"{who} {verb} {series(digits)}")
@@ -86,13 +110,13 @@ def excluded(candidates: Iterable[Candidate]) -> str:
     'WA cannot be red or blue; T cannot be red'
     """
     parts = []
-    for values, names in _together(candidates).items():
+    for values, names in together(candidates).items():
         who = f"{names[0]} cannot" if len(names) == 1 else f"neither {series(names, 'nor')} can"
         parts.append(f"{who} be {alternatives(values)}")
     return "; ".join(parts)
 
 
-def _together(candidates: Iterable[Candidate]) -> dict[tuple[str, ...], list[str]]:
+def together(candidates: Iterable[Candidate]) -> dict[tuple[str, ...], list[str]]:
     """Return for each list of digits the cells that lose just these."""
     lost: dict[str, list[str]] = {}
     for candidate in sorted(candidates, key=lambda c: (c.row, c.column, c.digit)):
