@@ -16,7 +16,7 @@ from deduce.proof import Candidate, Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
 from deduce.words.en.links import read_links, read_premises
-from deduce.words.en.names import Names, capital, entry, losses, many, series
+from deduce.words.en.names import Names, article, capital, entry, losses, many, series
 from deduce.words.en.notation import notation
 from deduce.words.en.plain import TELLERS as PLAIN_TELLERS
 from deduce.words.en.plain import Teller, tell_chained
@@ -95,7 +95,7 @@ SUPPOSED = {"even": "gone, in order", "odd": "placed, in order", "end": "suppose
 
 def wants(symbols: Iterable[str], *, needs: bool) -> str:
     """Say that a house needs digits, or has room for one of each."""
-    said = [f"{'one' if not needs else 'an' if symbol in '8AEFHILMNORSX' else 'a'} {symbol}" for symbol in symbols]
+    said = [article(symbol) if needs else f"one {symbol}" for symbol in symbols]
     return f"{'needs' if needs else 'has room for'} {series(said)}"
 
 

@@ -63,9 +63,8 @@ def chapter_titles(chapters: Iterable[Chapter]) -> list[str]:
     """Return titles of chapters that say what happens in them, no two of them alike."""
     found: list[str] = []
     for chapter in chapters:
-        first = chapter.steps[0]
         title = chapter.title
-        found.append(title if title not in found else f"{title} (step {first.number})")
+        found.append(title if title not in found else f"{title} (step {chapter.steps[0].number})")
     return found
 
 

@@ -14,6 +14,7 @@ __all__ = [
     "NUMBERS",
     "Names",
     "alternatives",
+    "article",
     "capital",
     "entry",
     "excluded",
@@ -69,6 +70,13 @@ def many(count: int, noun: str, spelled: Callable[[int], str] = in_words) -> str
     ('one cell', 'three cells', '3 steps')
     """
     return f"{spelled(count)} {noun}{'' if count == 1 else 's'}"
+
+
+def article(symbol: str) -> str:
+    """Return the symbol of a digit with the article that its name takes when read aloud."""
+    # Of the longer numbers eleven, eighteen and the eighties begin with a vowel.
+    vowel = symbol.upper() in _AN or symbol in ("11", "18") or (len(symbol) == 2 and symbol[0] == "8")
+    return f"{'an' if vowel else 'a'} {symbol}"
 
 
 def capital(text: str) -> str:
@@ -201,10 +209,7 @@ class Names:
 
     def a(self, digit: int) -> str:
         """Return a digit with the article that its name takes when read aloud."""
-        symbol = self.digit(digit)
-        # Of the longer numbers eleven, eighteen and the eighties begin with a vowel.
-        vowel = symbol.upper() in _AN or symbol in ("11", "18") or (len(symbol) == 2 and symbol[0] == "8")
-        return f"{'an' if vowel else 'a'} {symbol}"
+        return article(self.digit(digit))
 
     def cell(self, cell: int) -> str:
         """Return the name of a cell."""

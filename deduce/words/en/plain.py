@@ -102,7 +102,8 @@ def _hidden_single(proof: Proof, names: Names, pattern: Pattern) -> str:
     grid, house = grid_of(proof), pattern.role("house")[0]
     if len(names.open_cells(grid, house)) == 1:
         return fill(proof, names, _LAST)
-    placed, others = (Part(proof, names, "cells", cells) for cells in barred(grid, house, _digit(proof, names)))
+    digit = names.split(pattern.role("placed")[0])[0]
+    placed, others = (Part(proof, names, "cells", cells) for cells in barred(grid, house, digit))
     reasons = []
     if placed.items:
         every = "other open cells" if others.items else "every other open cell"
@@ -119,11 +120,6 @@ def _naked_single(proof: Proof, names: Names, pattern: Pattern) -> str:
         return fill(proof, names, "Every digit but {placed:digit} has been ruled out in {placed}" + end)
     houses = Part(proof, names, "houses", names.layout.houses_of[cell])
     return fill(proof, names, "{placed} sees every digit but {placed:digit} in {houses}" + end, houses=houses)
-
-
-def _digit(proof: Proof, names: Names) -> int:
-    """Return the digit that a single places."""
-    return names.split(proof.pattern.role("placed")[0])[0]
 
 
 def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:

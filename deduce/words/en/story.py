@@ -12,7 +12,7 @@ from deduce.patterns.singles import HIDDEN, LAST
 from deduce.patterns.sums import BOUND, LEFTOVER
 from deduce.puzzle.grid import grid_of
 from deduce.walks.effort import effort
-from deduce.walks.story import ChapterKind
+from deduce.walks.story import ChapterKind, groups
 from deduce.words.en.chains import there
 from deduce.words.en.explain import explain, headline, outcome, puzzle_line
 from deduce.words.en.names import Names, entry, in_words, losses, many, series, together
@@ -69,8 +69,7 @@ def _idea_title(chapter: Chapter) -> str:
     called = {ONE_RULE: "rule", BOUND: "sum"}.get(proof.pattern.name, proof.pattern.name)
     who = f"The {Names(layout).worded(re.split(', | with | that ', called)[0])}"
     if len(idea) < len(chapter.steps):
-        (_, opened), *_ = _groups(chapter.steps[len(idea) :])
-        return f"{who} that {_opened(opened, Names(layout))}"
+        return f"{who} that {_opened(next(groups(chapter.steps[len(idea) :])), Names(layout))}"
     lost = proof.eliminates
     cells = list(dict.fromkeys(c.cell for c in lost))
     if proof.places:
@@ -99,12 +98,12 @@ def tell_chapter(chapter: Chapter, level: str = "paragraph") -> str:
     if level == "line":
         return "\n".join(_lines(chapter.steps))
     steps, paragraphs = chapter.steps, list[str]()
-    for at, group in _groups(steps):
-        told, behind = group[0], steps[max(at - 1, 0)]
+    for group in groups(steps):
+        told, at = group[0], group[0].number - steps[0].number
         if not told.single:
             gain = f" {_gain(steps[at + 1].step.proof)}" if _opens(steps, at) else ""
             paragraphs.append(f"{told.number}. {_noted(told, level, gain)}")
-        elif at and behind.single:
+        elif at and steps[at - 1].single:
             paragraphs[-1] += f" {tell_singles(group)}"
         else:
             paragraphs.append(tell_singles(group, announced=at > 0 and _opens(steps, at - 1)))
@@ -207,16 +206,6 @@ def _gain(proof: Proof) -> str:
     return f"That leaves one place for {placed.written} in {grid_of(proof).layout.houses[houses[0]].name}."
 
 
-def _groups(steps: Sequence[StoryStep]) -> Iterator[tuple[int, Sequence[StoryStep]]]:
-    """Yield the steps with their places: those of one run together, each other one by itself."""
-    at = 0
-    while at < len(steps):
-        run = steps[at].run
-        end = at + 1 if run is None else at + run.numbers[-1] - steps[at].number + 1
-        yield at, steps[at:end]
-        at = end
-
-
 def tell_singles(group: Sequence[StoryStep], *, announced: bool = False) -> str:
     """Tell singles of one run, or a part of it, in one sentence, with what made the first one possible."""
     first = group[0]
@@ -260,7 +249,7 @@ def _full(told: StoryStep, run: StepRun) -> bool:
 
 def _lines(steps: Sequence[StoryStep]) -> Iterator[str]:
     """Yield one line for each step, and one for each run of singles."""
-    for _, group in _groups(steps):
+    for group in groups(steps):
         first, last = group[0].number, group[-1].number
         yield (
             f"{first}. {headline(group[0].step.proof)}" if last == first else f"{first}-{last}. {_told_together(group)}"
