@@ -16,7 +16,7 @@ from deduce.proof import Pattern
 from deduce.puzzle.grid import grid_of
 from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.explain import headline
-from deduce.words.en.names import Names, alternatives, article, excluded, many
+from deduce.words.en.names import Names, alternatives, article, concluded, excluded, many
 from deduce.words.en.speech import Part, fill
 
 CELL = r"r\d+c\d+"
@@ -133,6 +133,12 @@ def test_nouns_of_a_template_follow_the_layout() -> None:
         "Two variables and a value; {cells} of the values, and whatever clashes with both falls"
     )
     assert Names(Layout.standard()).worded(template) == template
+
+
+def test_what_is_concluded_of_one_cell_is_told_together() -> None:
+    layout = Layout.standard()
+    some = [layout.candidate(layout.parse_candidate(name)) for name in ("2r9c8", "3r9c8", "5r1c1", "5r4c2")]
+    assert concluded(some, some[:1]) == ("r1c1 and r4c2 are 5, r9c8 would have to be 2 and 3 at once and r9c8 loses 2")
 
 
 def test_counts_articles_and_alternatives() -> None:

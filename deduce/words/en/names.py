@@ -16,6 +16,7 @@ __all__ = [
     "alternatives",
     "article",
     "capital",
+    "concluded",
     "entry",
     "excluded",
     "in_words",
@@ -122,6 +123,21 @@ def excluded(candidates: Iterable[Candidate]) -> str:
         who = f"{names[0]} cannot" if len(names) == 1 else f"neither {series(names, 'nor')} can"
         parts.append(f"{who} be {alternatives(values)}")
     return "; ".join(parts)
+
+
+def concluded(places: Sequence[Candidate], lost: Sequence[Candidate]) -> str:
+    """Say which cells hold which digits, and what falls; under a supposition a cell may have to hold several.
+
+    Examples
+    --------
+    >>> concluded([Candidate(5, 1, 2)], [Candidate(4, 3, 8)]), concluded([Candidate(5, 1, 2), Candidate(6, 1, 2)], [])
+    ('r1c2 is 5 and r3c8 loses 4', 'r1c2 would have to be 5 and 6 at once')
+    """
+    told = []
+    for digits, cells in together(places).items():
+        held = "would have to be" if len(digits) > 1 else "is" if len(cells) == 1 else "are"
+        told.append(f"{series(cells)} {held} {series(digits)}{' at once' * (len(digits) > 1)}")
+    return series([*told, losses(lost)] if lost else told)
 
 
 def together(candidates: Iterable[Candidate]) -> dict[tuple[str, ...], list[str]]:

@@ -11,7 +11,7 @@ from deduce.patterns.locked import EARLIER, LOCKED
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import grid_of
 from deduce.words.en.chains import joined, round_loop, tell_chain, through_set, two_cases
-from deduce.words.en.names import Names, capital, losses, named, series
+from deduce.words.en.names import Names, capital, concluded, named, series
 from deduce.words.en.reasons import barred, witnesses
 from deduce.words.en.speech import Part, fill
 
@@ -268,9 +268,7 @@ def counted(proof: Proof) -> str:
         scan, name = layout.house_of(number) is not None, named(layout, number)
         read.append(f"the places for {name}" if scan else f"the {layout.nouns.digit}s of {name}")
     parts = [f"{capital(series(read))} leave no other way"] * bool(read)
-    concluded = [f"{c.cell} is {c.written}" for c in proof.places]
-    concluded += [losses(proof.eliminates)] * bool(proof.eliminates)
-    return f"{': '.join([*parts, series(concluded)])}."
+    return f"{': '.join([*parts, concluded(proof.places, proof.eliminates)])}."
 
 
 TELLERS: dict[str, Teller] = {

@@ -15,7 +15,7 @@ from deduce.walks.effort import effort
 from deduce.walks.story import ChapterKind, groups
 from deduce.words.en.chains import there
 from deduce.words.en.explain import explain, headline, outcome, puzzle_line
-from deduce.words.en.names import Names, entry, in_words, losses, many, series, together
+from deduce.words.en.names import Names, concluded, entry, in_words, many, series, together
 from deduce.words.en.notation import notation
 from deduce.words.en.speech import Part
 
@@ -70,12 +70,12 @@ def _idea_title(chapter: Chapter) -> str:
     who = f"The {Names(layout).worded(re.split(', | with | that ', called)[0])}"
     if len(idea) < len(chapter.steps):
         return f"{who} that {_opened(next(groups(chapter.steps[len(idea) :])), Names(layout))}"
-    lost = proof.eliminates
-    cells = list(dict.fromkeys(c.cell for c in lost))
     if proof.places:
         return f"{who} that places {series(map(entry, proof.places))}"
-    digits = series(dict.fromkeys(c.written for c in lost))
-    return f"{who} that takes {digits} from {series(cells) if len(cells) <= _SEVERAL else f'{len(cells)} cells'}"
+    lost = together(proof.eliminates)
+    digits, cells = max(lost.items(), key=lambda group: len(group[0]) * len(group[1]))
+    where = series(cells) if len(cells) <= _SEVERAL else many(len(cells), Names(layout).nouns.cell)
+    return f"{who} that takes {series(digits)} from {where}{', and more' * (len(lost) > 1)}"
 
 
 def _opened(group: Sequence[StoryStep], names: Names) -> str:
@@ -127,18 +127,11 @@ def _likewise(proof: Proof) -> str:
     if parts["cells"] or parts["houses"]:
         told += f"{' with ' * bool(parts['cells'])}{parts['cells']}{' in ' * bool(parts['houses'])}{parts['houses']}"
     elif pattern.chain is not None:
-        tell = there if not parts["digits"] else _cells
-        nodes = [tell(names, node) for node in pattern.chain.nodes]
+        where = [Part(proof, names, "candidates", node) for node in pattern.chain.nodes]
+        nodes = [f"{node:or}" if parts["digits"] else there(names, node.items) for node in where]
         way = f"from {nodes[0]} {'back to it' if nodes[0] == nodes[-1] else f'to {nodes[-1]}'}"
         told += f", {f'round {series(nodes)}' if pattern.chain.loop else way}"
-    concluded = [*(f"{c.cell} is {c.written}" for c in proof.places)]
-    concluded += [losses(proof.eliminates)] * bool(proof.eliminates)
-    return f"{told}: {series(concluded)}."
-
-
-def _cells(names: Names, node: Sequence[int]) -> str:
-    """Name the cells of a node."""
-    return names.cells({candidate % names.layout.cells for candidate in node}, "or")
+    return f"{told}: {concluded(proof.places, proof.eliminates)}."
 
 
 def _noted(told: StoryStep, level: str, gain: str = "") -> str:
@@ -150,10 +143,9 @@ def _noted(told: StoryStep, level: str, gain: str = "") -> str:
 def _since(because: Because, proof: Proof, sentence: str) -> str:
     """Put what made a step possible before its first sentence, or in one of its own before what holds anyway."""
     facts, names = _facts(because), Names(grid_of(proof).layout)
-    if sentence.startswith("1. "):
-        return f"Now {facts}.\n{sentence}"
-    if proof.pattern.name in _ANYWAY or sentence.startswith(("If ", "But ", "Every ")):
-        return f"Now {facts}. {sentence}"
+    if proof.pattern.name in _ANYWAY or sentence.startswith(("1. ", "If ", "But ", "Every ")):
+        joint = "\n" if sentence.startswith("1. ") else " "
+        return f"Now {facts}.{joint}{sentence}"
     return f"Now that {facts}, {_small(names, sentence)}"
 
 
@@ -209,6 +201,8 @@ def _gain(proof: Proof) -> str:
 def tell_singles(group: Sequence[StoryStep], *, announced: bool = False) -> str:
     """Tell singles of one run, or a part of it, in one sentence, with what made the first one possible."""
     first = group[0]
+    if announced and len(group) == 1:
+        return f"{_placed(first).cell} is {_placed(first).written}."
     sentence = f"{_told_together(group)}."
     return sentence if first.because is None or announced else _since(first.because, first.step.proof, sentence)
 
