@@ -8,7 +8,7 @@ that one look at a house or one digit explains are a run, told together and stil
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
@@ -27,7 +27,7 @@ from deduce.window import ShownChapter, ShownStory, ShownStoryStep
 if TYPE_CHECKING:
     from deduce.walks.walk import Step, Walk
 
-__all__ = ["FORMAT", "VERSION", "Because", "Chapter", "ChapterKind", "StepRun", "Story", "StoryStep", "story"]
+__all__ = ["FORMAT", "VERSION", "Because", "Chapter", "ChapterKind", "StepRun", "Story", "StoryStep", "groups", "story"]
 
 FORMAT = "deduce-story"
 VERSION = "1.0"
@@ -261,14 +261,12 @@ def _because(steps: Sequence[Step], j: int, found: dict[int, Needs]) -> Because 
         return None
     earlier = steps[i]
     new = earlier.after.true & ~earlier.before.true
-    told = earlier.before.candidate
-    if new:
-        return Because(i + 1, (), tuple(told(c) for c in bits(new)))
-    return Because(i + 1, tuple(told(c) for c in bits(found[i].gone)), ())
+    settled = tuple(map(earlier.before.candidate, bits(new or found[i].gone)))
+    return Because(i + 1, () if new else settled, settled if new else ())
 
 
 def _runs(steps: Sequence[Step]) -> dict[int, StepRun]:
-    """Find the singles in a row that fill one house or place one digit, at least three of them, the longest first."""
+    """Find the singles in a row that fill one house or place one digit, at least two of them, the longest first."""
     found: dict[int, StepRun] = {}
     at = 0
     while at < len(steps):
@@ -280,15 +278,11 @@ def _runs(steps: Sequence[Step]) -> dict[int, StepRun]:
                     end += 1
                 if end > best:
                     best, what = end, (house, digit)
-        if what is not None and best - at >= _LEAST:
+        if what is not None:
             run = StepRun(tuple(range(at + 1, best + 1)), *what)
             found.update(dict.fromkeys(run.numbers, run))
         at = best
     return found
-
-
-_LEAST = 2
-"""So many singles make a run."""
 
 
 def _looks(step: Step) -> list[tuple[int | None, int | None]]:
@@ -315,6 +309,16 @@ def _chapters(steps: Sequence[StoryStep]) -> tuple[Chapter, ...]:
     return tuple(chapters)
 
 
+def groups(steps: Sequence[StoryStep]) -> Iterator[Sequence[StoryStep]]:
+    """Yield steps that follow one another: those of one run together, each other one by itself."""
+    at = 0
+    while at < len(steps):
+        run = steps[at].run
+        end = at + 1 if run is None else at + run.numbers[-1] - steps[at].number + 1
+        yield steps[at:end]
+        at = end
+
+
 def _closed(part: Sequence[StoryStep], steps: Sequence[StoryStep]) -> bool:
     """Whether a step beyond singles begins something new after these: singles came, or nothing that follows needs them.
 
@@ -330,17 +334,14 @@ def _closed(part: Sequence[StoryStep], steps: Sequence[StoryStep]) -> bool:
 def _ended(chapter: Chapter) -> list[Chapter]:
     """Part the last idea from the singles that are left: with it stays what it opens, up to the end of that run."""
     idea = {told.number for told in chapter.idea}
-    first = len(idea)
-    end = first
-    while end < len(chapter.steps) and (end == first or idea & {*chapter.steps[end].rests_on}):
-        run = chapter.steps[end].run
-        end += 1 if run is None else run.numbers[-1] - chapter.steps[end].number + 1
+    end = len(idea)
+    for group in groups(chapter.steps[end:]):
+        if end > len(idea) and idea.isdisjoint(group[0].rests_on):
+            break
+        end += len(group)
     if len(chapter.steps) - end < _REST:
         return [chapter]
-    return [
-        Chapter(chapter.kind, chapter.steps[:end]),
-        Chapter(ChapterKind.REST, chapter.steps[end:]),
-    ]
+    return [replace(chapter, steps=chapter.steps[:end]), Chapter(ChapterKind.REST, chapter.steps[end:])]
 
 
 _REST = 3

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from deduce.positions import bitset
 from deduce.proof import Chain, Link, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import House
 from deduce.words.en.names import Names, in_words, losses, series
 
-__all__ = ["close_loop", "false", "joined", "round_loop", "tell_chain", "there", "through_set", "true"]
+__all__ = ["close_loop", "false", "joined", "round_loop", "tell_chain", "there", "through_set", "true", "two_cases"]
 
 
 def joined(chain: Chain) -> Iterator[tuple[Link, tuple[int, ...], tuple[int, ...]]]:
@@ -58,18 +59,17 @@ def _end(proof: Proof, names: Names, chain: Chain) -> str:
     """Say which ends are true between them, and what falls by that."""
     first, last = chain.nodes[0], chain.nodes[-1]
     lost = losses(proof.eliminates)
-    digits = {names.split(candidate)[0] for candidate in (*first, *last)}
-    if len(digits) == 1:
-        number = digits.pop()
-        cells = {names.split(candidate)[1] for candidate in (*first, *last)}
+    cells, digit = _apart(names, [*first, *last])
+    number = names.split(first[0])[0]
+    if digit == names.digit(number):
         ends = names.cells(cells)
         who = f"both {ends}" if len(cells) == 2 else "all of these"
-        return f"at least one of {ends} is {names.digit(number)}, and {names.who_sees(number, who)} falls: {lost}."
-    held = {names.cell(names.split(candidate)[1]) for candidate in (*first, *last)}
-    one = f"{names.cells({c % names.layout.cells for c in first})} is {names.digits(digits, 'or')}"
-    if len(held) == 1 and held == {candidate.cell for candidate in proof.eliminates}:
-        return f"{one} and nothing else: {lost}."
-    ends = one if len(held) == 1 else f"{true(names, first)} or {true(names, last)}, if not both"
+        return f"at least one of {ends} is {digit}, and {names.who_sees(number, who)} falls: {lost}."
+    ends = f"{true(names, first)} or {true(names, last)}, if not both"
+    if len(cells) == 1:
+        ends = f"{names.cells(cells)} is {digit}"
+        if {names.cell(cells[0])} == {candidate.cell for candidate in proof.eliminates}:
+            return f"{ends} and nothing else: {lost}."
     gone = [*map(grid_of(proof).number, proof.eliminates)]
     cases = [f"if {true(names, node)}, {_clash(names, node, gone[0])}" for node in (first, last)] if gone else []
     rest = "; the rest falls likewise" if len(gone) > 1 else ""
@@ -106,9 +106,9 @@ def false(names: Names, node: Sequence[int]) -> str:
     """Say that a node is false."""
     cells, digit = _apart(names, node)
     if len(cells) == 1:
-        return f"{names.cell(cells[0])} is not {digit}"
+        return f"{names.cells(cells)} is not {digit}"
     if len(cells) == 2:
-        return f"neither {names.cell(cells[0])} nor {names.cell(cells[1])} is {digit}"
+        return f"neither {names.cells(cells, 'nor')} is {digit}"
     return f"none of {names.cells(cells)} is {digit}"
 
 
@@ -180,54 +180,42 @@ def _house(names: Names, link: Link) -> House | None:
 
 def close_loop(proof: Proof, chain: Chain, *, links: bool = False) -> str:
     """Tell a continuous loop: its links if wanted, two cases, and what each weak link then has no room for."""
-    names = Names(grid_of(proof).layout)
-    one = series(true(names, node) for node in chain.nodes[0::2])
-    two = series(true(names, node) for node in chain.nodes[1::2])
-    gone = {*map(grid_of(proof).number, proof.eliminates)}
-    taken = []
+    grid, names, taken = grid_of(proof), Names(grid_of(proof).layout), list[str]()
+    gone, masks, lost = bitset(map(grid.number, proof.eliminates)), grid.model.masks, losses(proof.eliminates)
     for link, near, far in joined(chain):
         if link.strong:
             # The other digits of an almost locked set in a loop stay inside it.
-            held = through_set(names, link)
-            taken += [_within(names, number, held) for number in link.covers if _takes(names, number, gone)]
+            taken += [_within(names, n, through_set(names, link)) for n in link.covers if gone & masks[n]]
         else:
-            taken += [_either(names, number, near, far) for number in link.constraints if _takes(names, number, gone)]
+            taken += [_either(names, n, near, far) for n in link.constraints if gone & masks[n]]
+    room = f"{series(taken)}, and nothing else has room there: {lost}."
     if links and len(chain.nodes) == 2:
-        both = _one_link(names, grid_of(proof), chain).removesuffix(", so ")
-        return f"{both}. So {series(taken)}, and nothing else has room there: {losses(proof.eliminates)}."
-    told = round_loop(names, grid_of(proof), chain) if links else ""
-    room = f"{series(taken)}, and nothing else has room there"
+        return f"{_one_link(names, grid, chain).removesuffix(', so ')}. So {room}"
     if not taken:
-        room = "what clashes with both sides of a link, or with all places of a digit that a set keeps, falls"
+        room = f"what clashes with both sides of a link, or with all places of a digit that a set keeps, falls: {lost}."
+    told = round_loop(names, grid, chain) if links else ""
+    return f"{told}{two_cases(names, chain)}{',' * names.problem} {room}"
+
+
+def two_cases(names: Names, chain: Chain) -> str:
+    """Say what is true by turns in a loop, up to what holds in both cases."""
+    one, two = (series(true(names, node) for node in chain.nodes[i::2]) for i in (0, 1))
     return (
-        f"{told}Read round the loop, its candidates are true and false by turns, so one of two cases holds: either "
-        f"{one}; or {two}. In both cases{',' * names.problem} {room}: {losses(proof.eliminates)}."
+        "Read round the loop, its candidates are true and false by turns, so one of two cases holds: either "
+        f"{one}; or {two}. In both cases"
     )
 
 
 def round_loop(names: Names, grid: Grid, chain: Chain) -> str:
     """Tell the links of a loop, from its first node being false back to it."""
-    last, first = chain.nodes[-1], chain.nodes[0]
-    closing = _back(names, chain.links[-1], last, first)
-    return f"Suppose that {false(names, first)}. {_follow(names, grid, chain)}; {closing}. "
-
-
-def _back(names: Names, weak: Link, near: Sequence[int], first: Sequence[int]) -> str:
-    """Say how the last weak link of a loop leads back to its first node being false."""
-    house, (seen, _), (cells, _) = _house(names, weak), _apart(names, near), _apart(names, first)
+    first, weak = chain.nodes[0], chain.links[-1]
+    house, (seen, _), (cells, _) = _house(names, weak), _apart(names, chain.nodes[-1]), _apart(names, first)
     if house is not None:
-        return f"{names.see(cells, seen, house.name)}, and the loop is closed"
-    why = (
-        names.rule(weak.constraints[0])
-        if _ruled(names, weak)
-        else f"{names.cell(cells[0])} holds one {names.nouns.digit}"
-    )
-    return f"{why}, and the loop is closed"
-
-
-def _takes(names: Names, constraint: int, gone: set[int]) -> bool:
-    """Whether a constraint holds some of the candidates that fall."""
-    return not gone.isdisjoint(candidate for candidate, _ in names.layout.model.constraints[constraint].terms)
+        why = names.see(cells, seen, house.name)
+    else:
+        ruled = _ruled(names, weak)
+        why = names.rule(weak.constraints[0]) if ruled else f"{names.cells(cells)} holds one {names.nouns.digit}"
+    return f"Suppose that {false(names, first)}. {_follow(names, grid, chain)}; {why}, and the loop is closed. "
 
 
 def _within(names: Names, constraint: int, cells: Sequence[int]) -> str:

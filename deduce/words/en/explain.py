@@ -16,7 +16,7 @@ from deduce.proof import Candidate, Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
 from deduce.words.en.links import read_links, read_premises
-from deduce.words.en.names import Names, capital, entry, losses, series
+from deduce.words.en.names import Names, article, capital, entry, losses, many, series
 from deduce.words.en.notation import notation
 from deduce.words.en.plain import TELLERS as PLAIN_TELLERS
 from deduce.words.en.plain import Teller, tell_chained
@@ -96,7 +96,7 @@ SUPPOSED = {"even": "gone, in order", "odd": "placed, in order", "end": "suppose
 
 def wants(symbols: Iterable[str], *, needs: bool) -> str:
     """Say that a house needs digits, or has room for one of each."""
-    said = [f"{'one' if not needs else 'an' if symbol in '8AEFHILMNORSX' else 'a'} {symbol}" for symbol in symbols]
+    said = [article(symbol) if needs else f"one {symbol}" for symbol in symbols]
     return f"{'needs' if needs else 'has room for'} {series(said)}"
 
 
@@ -140,12 +140,9 @@ def explain(proof: Proof, level: str = "paragraph") -> str:
     """
     if level not in LEVELS:
         raise ValueError(f"level is {level!r}; give one of {', '.join(map(repr, LEVELS))}")
-    if level == "where":
-        return tell_where(proof)
-    if level == "name":
-        return _title(proof)
-    if level == "line":
-        return headline(proof)
+    short = {"where": tell_where, "name": _title, "line": headline}.get(level)
+    if short is not None:
+        return short(proof)
     told = _told(proof) if level == "paragraph" else "\n".join(_numbered(proof))
     told += assumed_unique(proof)
     return told + rests_on_notes(proof.assumes, most=None if level == "full" else MOST_NOTES)
@@ -253,24 +250,16 @@ def assumption(walk: Walk) -> str:
 
 
 def _ending(walk: Walk) -> str:
-    done = len(walk.steps)
-    steps = f"{done} step" if done == 1 else f"{done} steps"
-    grid = walk.grid
-    open_ = grid.layout.cells - grid.true.bit_count()
-    cells = _open(grid.layout, open_)
-    ended = walk.outcome.value
-    if ended == "solved":
-        return f"Solved in {steps}."
-    if ended == "goal reached":
-        return f"What was asked for is settled after {steps}; {cells} still open."
-    if ended == "impossible":
-        why = headline(walk.steps[-1].proof).partition(": ")[2]
-        if done == 1:
-            return f"The position has no solution: {why}."
-        return f"Step {done} shows that the position has no solution: {why}."
-    if ended == "budget spent":
-        return f"The search stopped after {steps} because its budget was spent; {cells} still open."
-    return f"No pattern that was tried finds anything after {steps}; {cells} still open."
+    grid, steps = walk.grid, many(len(walk), "step", str)
+    still = f"{_open(grid.layout, grid.layout.cells - grid.true.bit_count())} still open."
+    if walk.outcome.value == "impossible":
+        shown = "The position has" if len(walk) == 1 else f"Step {len(walk)} shows that the position has"
+        return f"{shown} no solution: {headline(walk.steps[-1].proof).partition(': ')[2]}."
+    return {
+        "solved": f"Solved in {steps}.",
+        "goal reached": f"What was asked for is settled after {steps}; {still}",
+        "budget spent": f"The search stopped after {steps} because its budget was spent; {still}",
+    }.get(walk.outcome.value, f"No pattern that was tried finds anything after {steps}; {still}")
 
 
 def tell(walk: Walk) -> str:
@@ -285,21 +274,16 @@ def tell(walk: Walk) -> str:
 
 def describe(scene: Scene) -> str:
     """Return what a scene shows, for those who do not see it."""
-    names = Names(scene.layout)
-    placed = len(scene.digits)
-    held = "1 digit placed" if placed == 1 else f"{placed} digits placed"
-    said = [f"{capital(canvas(scene.layout))} with {held}{' and notes in the open cells' * bool(scene.notes)}"]
-    problem = scene.layout.problem
-    if problem:
-        said = [f"{capital(canvas(scene.layout))}, {placed} placed"]
-    for role, meaning in key_of(scene.layout).items():
+    layout, placed = scene.layout, len(scene.digits)
+    held = f" with {many(placed, 'digit', str)} placed{' and notes in the open cells' * bool(scene.notes)}"
+    said = [f"{capital(canvas(layout))}{f', {placed} placed' if layout.problem else held}"]
+    for role, meaning in key_of(layout).items():
         areas = [area.name for area in scene.areas if area.role == role]
         if areas:
             said.append(f"{capital(meaning)}: {series(areas)}")
-        pairs = [(names.digit(note.digit), names.cell(note.cell)) for note in scene.notes if note.role == role]
-        notes = [f"{cell} = {digit}" if problem else f"{digit}{cell}" for digit, cell in pairs]
+        notes = [layout.candidate(layout.number(note.digit, note.cell)) for note in scene.notes if note.role == role]
         if notes:
-            said.append(f"{capital(meaning)}: {series(notes)}")
+            said.append(f"{capital(meaning)}: {series(map(str, notes))}")
     return ". ".join(said) + "."
 
 
@@ -319,19 +303,17 @@ def puzzle_line(grid: Grid) -> str:
     """Return one sentence on what is given: size, givens, and how many cells are open."""
     givens, placed, layout = grid.givens.bit_count(), grid.true.bit_count(), grid.layout
     if layout.problem:
-        values = "1 value" if layout.order == 1 else f"{layout.order} values"
-        still = _open(layout, layout.cells - placed)
+        values, still = many(layout.order, "value", str), _open(layout, layout.cells - placed)
         return f"A problem of {layout.cells} variables and {values}; {still} open, {placed} placed."
-    sentence = f"{capital(canvas(grid.layout))} with {givens} given{'' if givens == 1 else 's'}"
+    sentence = f"{capital(canvas(layout))} with {many(givens, 'given', str)}"
     if placed > givens:
         sentence += f", {placed - givens} more placed"
-    open_ = grid.layout.cells - placed
-    return f"{sentence} and {open_} open cell{'' if open_ == 1 else 's'}."
+    return f"{sentence} and {many(layout.cells - placed, 'open cell', str)}."
 
 
 def _open(layout: Layout, count: int) -> str:
     """Say how many cells are ... open."""
-    return f"1 {layout.nouns.cell} is" if count == 1 else f"{count} {layout.nouns.cell}s are"
+    return f"{many(count, layout.nouns.cell, str)} {'is' if count == 1 else 'are'}"
 
 
 def canvas(layout: Layout) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from deduce.patterns.unique_names import ways_of
@@ -11,7 +12,7 @@ from deduce.proof import Proof
 from deduce.puzzle.layout import Layout
 from deduce.walks.walk import Step, Walk
 from deduce.words.en.explain import cell_list, headline, outcome, puzzle_line
-from deduce.words.en.names import capital, in_words, named, series
+from deduce.words.en.names import capital, in_words, many, named, series
 from deduce.words.en.notation import notation
 from deduce.words.en.shows import page_title
 
@@ -62,9 +63,8 @@ def chapter_titles(chapters: Iterable[Chapter]) -> list[str]:
     """Return titles of chapters that say what happens in them, no two of them alike."""
     found: list[str] = []
     for chapter in chapters:
-        first = chapter.steps[0]
         title = chapter.title
-        found.append(title if title not in found else f"{title} (step {first.number})")
+        found.append(title if title not in found else f"{title} (step {chapter.steps[0].number})")
     return found
 
 
@@ -105,20 +105,14 @@ def script_say(time: str, words: str, file: str) -> str:
     return f"- {time} [{file}]({file}) {words}"
 
 
-def too_long(frames: int, total: str, target: str, rate: float, pause: float) -> str:
-    """Say why a recording cannot be as short as it was to be."""
-    return (
-        f"This is not {target}: even at {rate:.0f} words a minute, with pauses of {pause:.1f} s, what the {frames} "
-        f"frames say takes {total}; leave steps out, or tell singles as runs."
-    )
+def _missed(told: str, frames: int, total: str, target: str, rate: float, pause: float) -> str:
+    """Say why a recording cannot be as short or as long as it was to be."""
+    said = f"even at {rate:.0f} words a minute, with pauses of {pause:.1f} s, what the {frames} frames say takes"
+    return f"This is not {target}: {said} {told.format(total)}."
 
 
-def too_short(frames: int, total: str, target: str, rate: float, pause: float) -> str:
-    """Say why a recording cannot be as long as it was to be."""
-    return (
-        f"This is not {target}: even at {rate:.0f} words a minute, with pauses of {pause:.1f} s, what the {frames} "
-        f"frames say takes only {total}; take more steps in, or tell singles in all their turns."
-    )
+too_long = partial(_missed, "{}; leave steps out, or tell singles as runs")
+too_short = partial(_missed, "only {}; take more steps in, or tell singles in all their turns")
 
 
 def _to_fill_in(layout: Layout, fresh: tuple[int, ...]) -> str:
@@ -140,24 +134,19 @@ def _to_point_at(step: Step, scene: Scene) -> str:
         nodes = [*(tie.near for tie in scene.ties), scene.ties[-1].far]
         cells = list(dict.fromkeys(cell_list(layout, {cell for cell, _ in node}) for node in nodes))
         return f"the chain in order: {', then '.join(cells)}."
-    said = []
-    for role in ("base", "cover", "trouble"):
-        said += [area.name for area in scene.areas if area.role == role]
+
+    def areas(*roles: str) -> str:
+        return series(area.name for role in roles for area in scene.areas if area.role == role)
+
     marked = {note.cell for note in scene.notes if note.role in ("pattern", "fin", "exit")}
     marked |= {cell for area in scene.area("swappable") for cell in area.cells}
-    parts = [series(said)] * bool(said)
-    if marked:
-        count = in_words(len(marked))
-        parts.append(f"the {count} cell{'' if len(marked) == 1 else 's'} {cell_list(layout, marked)}")
     ways = [[layout.cell_name(c % layout.cells) for c in way] for way in ways_of(step.proof.pattern) if len(way) > 2]
-    parts += dict.fromkeys(f"the way {', then '.join(dict.fromkeys(way))}" for way in ways)
-    bars = [area.name for area in scene.areas if area.role == "bar"]
-    if bars:
-        parts.append(f"the placed digits in {series(bars)}")
-    targets = [area.name for area in scene.areas if area.role == "target"]
-    lost = [area.name for area in scene.areas if area.role == "lost"]
-    if targets:
-        parts.append(f"{series(targets)}, where the digit goes")
-    if lost:
-        parts.append(f"{series(lost)}, where notes fall")
-    return f"{'; '.join(parts)}." if parts else "the whole board."
+    parts = [
+        areas("base", "cover", "trouble"),
+        f"the {many(len(marked), 'cell')} {cell_list(layout, marked)}" if marked else "",
+        *dict.fromkeys(f"the way {', then '.join(dict.fromkeys(way))}" for way in ways),
+        f"the placed digits in {areas('bar')}" if areas("bar") else "",
+        f"{areas('target')}, where the digit goes" if areas("target") else "",
+        f"{areas('lost')}, where notes fall" if areas("lost") else "",
+    ]
+    return f"{'; '.join(filter(None, parts)) or 'the whole board'}."

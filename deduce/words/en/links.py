@@ -72,12 +72,8 @@ def _premise(names: Names, proof: Proof, number: int) -> str:
     house, digit = place
     places = names.places(grid, house, digit)
     where = names.houses([house])
-    if not places:
-        told = "there is no place left"
-    elif len(places) == 1:
-        told = f"its only place is {names.cell(places[0])}"
-    else:
-        told = f"its places are {names.cells(places)}"
+    told = f"its {'only place is' if len(places) == 1 else 'places are'} {names.cells(places)}"
+    told = told if places else "there is no place left"
     return f"Scan {where} for {names.digit(digit)}: {told}."
 
 

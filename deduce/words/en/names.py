@@ -3,14 +3,29 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 
 from deduce.claims.printing import node_text
 from deduce.proof import Candidate
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = ["NUMBERS", "Names", "alternatives", "capital", "entry", "excluded", "in_words", "losses", "named", "series"]
+__all__ = [
+    "NUMBERS",
+    "Names",
+    "alternatives",
+    "article",
+    "capital",
+    "concluded",
+    "entry",
+    "excluded",
+    "in_words",
+    "losses",
+    "many",
+    "named",
+    "series",
+    "together",
+]
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 """Small numbers as words; larger ones are printed as figures."""
@@ -47,6 +62,24 @@ def in_words(count: int) -> str:
     return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
 
 
+def many(count: int, noun: str, spelled: Callable[[int], str] = in_words) -> str:
+    """Write a count with its noun, as a word or, with `str`, in figures.
+
+    Examples
+    --------
+    >>> many(1, "cell"), many(3, "cell"), many(3, "step", str)
+    ('one cell', 'three cells', '3 steps')
+    """
+    return f"{spelled(count)} {noun}{'' if count == 1 else 's'}"
+
+
+def article(symbol: str) -> str:
+    """Return the symbol of a digit with the article that its name takes when read aloud."""
+    # Of the longer numbers eleven, eighteen and the eighties begin with a vowel.
+    vowel = symbol.upper() in _AN or symbol in ("11", "18") or (len(symbol) == 2 and symbol[0] == "8")
+    return f"{'an' if vowel else 'a'} {symbol}"
+
+
 def capital(text: str) -> str:
     """Return the text with its first letter as a capital, the rest untouched."""
     return text[:1].upper() + text[1:]
@@ -70,7 +103,7 @@ def losses(candidates: Sequence[Candidate], most: int | None = None) -> str:
     if candidates and candidates[0].variable:
         return excluded(candidates)
     parts = []
-    for digits, cells in _together(candidates).items():
+    for digits, cells in together(candidates).items():
         verb = "loses" if len(cells) == 1 else "lose"
         who = f"{len(cells)} cells" if most is not None and len(cells) > most else series(cells)
         parts.append(f"{who} {verb} {series(digits)}")
@@ -86,13 +119,28 @@ def excluded(candidates: Iterable[Candidate]) -> str:
     'WA cannot be red or blue; T cannot be red'
     """
     parts = []
-    for values, names in _together(candidates).items():
+    for values, names in together(candidates).items():
         who = f"{names[0]} cannot" if len(names) == 1 else f"neither {series(names, 'nor')} can"
         parts.append(f"{who} be {alternatives(values)}")
     return "; ".join(parts)
 
 
-def _together(candidates: Iterable[Candidate]) -> dict[tuple[str, ...], list[str]]:
+def concluded(places: Sequence[Candidate], lost: Sequence[Candidate]) -> str:
+    """Say which cells hold which digits, and what falls; under a supposition a cell may have to hold several.
+
+    Examples
+    --------
+    >>> concluded([Candidate(5, 1, 2)], [Candidate(4, 3, 8)]), concluded([Candidate(5, 1, 2), Candidate(6, 1, 2)], [])
+    ('r1c2 is 5 and r3c8 loses 4', 'r1c2 would have to be 5 and 6 at once')
+    """
+    told = []
+    for digits, cells in together(places).items():
+        held = "would have to be" if len(digits) > 1 else "is" if len(cells) == 1 else "are"
+        told.append(f"{series(cells)} {held} {series(digits)}{' at once' * (len(digits) > 1)}")
+    return series([*told, losses(lost)] if lost else told)
+
+
+def together(candidates: Iterable[Candidate]) -> dict[tuple[str, ...], list[str]]:
     """Return for each list of digits the cells that lose just these."""
     lost: dict[str, list[str]] = {}
     for candidate in sorted(candidates, key=lambda c: (c.row, c.column, c.digit)):
@@ -177,10 +225,7 @@ class Names:
 
     def a(self, digit: int) -> str:
         """Return a digit with the article that its name takes when read aloud."""
-        symbol = self.digit(digit)
-        # Of the longer numbers eleven, eighteen and the eighties begin with a vowel.
-        vowel = symbol.upper() in _AN or symbol in ("11", "18") or (len(symbol) == 2 and symbol[0] == "8")
-        return f"{'an' if vowel else 'a'} {symbol}"
+        return article(self.digit(digit))
 
     def cell(self, cell: int) -> str:
         """Return the name of a cell."""

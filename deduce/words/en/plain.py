@@ -10,8 +10,8 @@ from collections.abc import Callable
 from deduce.patterns.locked import EARLIER, LOCKED
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import grid_of
-from deduce.words.en.chains import joined, round_loop, tell_chain, through_set, true
-from deduce.words.en.names import Names, capital, losses, named, series
+from deduce.words.en.chains import joined, round_loop, tell_chain, through_set, two_cases
+from deduce.words.en.names import Names, capital, concluded, named, series
 from deduce.words.en.reasons import barred, witnesses
 from deduce.words.en.speech import Part, fill
 
@@ -44,12 +44,8 @@ _FINNED = (
 
 SENTENCES = {
     "last open cell": _LAST,
-    "X-wing": _FISH,
-    "swordfish": _FISH,
-    "jellyfish": _FISH,
-    "hidden pair": _HIDDEN,
-    "hidden triple": _HIDDEN,
-    "hidden quad": _HIDDEN,
+    **dict.fromkeys(("X-wing", "swordfish", "jellyfish"), _FISH),
+    **dict.fromkeys(("hidden pair", "hidden triple", "hidden quad"), _HIDDEN),
     "skyscraper": (
         "{Lines} have two places each for {digit}, and {node 1} and {node 2} both lie in {cross line}, so one of these "
         "two is not {digit}. Its {lines:kind} has the {digit} at the other end, {node 0} or {node 3}, and {digit:a} "
@@ -106,7 +102,8 @@ def _hidden_single(proof: Proof, names: Names, pattern: Pattern) -> str:
     grid, house = grid_of(proof), pattern.role("house")[0]
     if len(names.open_cells(grid, house)) == 1:
         return fill(proof, names, _LAST)
-    placed, others = (Part(proof, names, "cells", cells) for cells in barred(grid, house, _digit(proof, names)))
+    digit = names.split(pattern.role("placed")[0])[0]
+    placed, others = (Part(proof, names, "cells", cells) for cells in barred(grid, house, digit))
     reasons = []
     if placed.items:
         every = "other open cells" if others.items else "every other open cell"
@@ -123,11 +120,6 @@ def _naked_single(proof: Proof, names: Names, pattern: Pattern) -> str:
         return fill(proof, names, "Every digit but {placed:digit} has been ruled out in {placed}" + end)
     houses = Part(proof, names, "houses", names.layout.houses_of[cell])
     return fill(proof, names, "{placed} sees every digit but {placed:digit} in {houses}" + end, houses=houses)
-
-
-def _digit(proof: Proof, names: Names) -> int:
-    """Return the digit that a single places."""
-    return names.split(proof.pattern.role("placed")[0])[0]
 
 
 def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
@@ -252,7 +244,6 @@ def _set_loop(proof: Proof, names: Names, pattern: Pattern) -> str:
     chain = pattern.chain
     if chain is None:
         return counted(proof)
-    one, two = (series(true(names, node) for node in chain.nodes[i::2]) for i in (0, 1))
     links = round_loop(names, grid_of(proof), chain) if len(chain.nodes) > 2 else ""
     kept = []
     for link, near, far in joined(chain):
@@ -263,12 +254,11 @@ def _set_loop(proof: Proof, names: Names, pattern: Pattern) -> str:
         if held.items and len(chain.nodes) == 2:
             links = f"{held:holds}. "
     told = (
-        "{links}Read round the loop, its candidates are true and false by turns, so one of two cases holds: either "
-        "{one}; or {two}. In both cases one side of each weak link is true, and each set lacks one of the two digits "
-        "by which the loop passes through it, so that it has the others: {kept}. What clashes with both sides of a "
-        "weak link, or with all places of a digit that a set keeps, falls: {falls}."
+        "{links}{cases} one side of each weak link is true, and each set lacks one of the two digits by which the loop "
+        "passes through it, so that it has the others: {kept}. What clashes with both sides of a weak link, or with "
+        "all places of a digit that a set keeps, falls: {falls}."
     )
-    return fill(proof, names, told, links=links, one=one, two=two, kept=series(kept))
+    return fill(proof, names, told, links=links, cases=two_cases(names, chain), kept=series(kept))
 
 
 def counted(proof: Proof) -> str:
@@ -278,9 +268,7 @@ def counted(proof: Proof) -> str:
         scan, name = layout.house_of(number) is not None, named(layout, number)
         read.append(f"the places for {name}" if scan else f"the {layout.nouns.digit}s of {name}")
     parts = [f"{capital(series(read))} leave no other way"] * bool(read)
-    concluded = [f"{c.cell} is {c.written}" for c in proof.places]
-    concluded += [losses(proof.eliminates)] * bool(proof.eliminates)
-    return f"{': '.join([*parts, series(concluded)])}."
+    return f"{': '.join([*parts, concluded(proof.places, proof.eliminates)])}."
 
 
 TELLERS: dict[str, Teller] = {
@@ -300,21 +288,16 @@ TELLERS: dict[str, Teller] = {
     "doubly linked ALS-XZ": _doubly_linked,
     "death blossom": _death_blossom,
     "Sue de Coq": _sue_de_coq,
-    **dict.fromkeys(
-        (
-            "X-chain",
-            "XY-chain",
-            "chain with both ends on one digit",
-            "chain with linked ends on different digits",
-            "chain that returns to its start",
-            "continuous loop",
-            "grouped loop",
-            "grouped X-chain",
-            "grouped chain",
-            "chain through almost locked sets",
-        ),
-        tell_chained,
-    ),
+    "X-chain": tell_chained,
+    "XY-chain": tell_chained,
+    "chain with both ends on one digit": tell_chained,
+    "chain with linked ends on different digits": tell_chained,
+    "chain that returns to its start": tell_chained,
+    "continuous loop": tell_chained,
+    "grouped loop": tell_chained,
+    "grouped X-chain": tell_chained,
+    "grouped chain": tell_chained,
+    "chain through almost locked sets": tell_chained,
     "loop through almost locked sets": _set_loop,
 }
 """For each pattern the function that tells it; sums, exchanges and what lies beyond are told elsewhere in this room."""

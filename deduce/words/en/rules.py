@@ -10,7 +10,7 @@ from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.rules import Pair
-from deduce.words.en.names import Names, excluded, in_words, losses, series
+from deduce.words.en.names import Names, concluded, excluded, in_words, losses, series
 
 __all__ = ["DOTS", "TELLERS"]
 
@@ -32,18 +32,17 @@ def _one_rule(proof: Proof, names: Names, pattern: Pattern) -> str:
     told = names.sentence(names.rule(rule))
     if names.problem:
         told = f"It is asked that {names.rule(rule)}"
-        placed = [str(grid.candidate(c)) for c in bits(grid.true & grid.model.masks[rule])] if cells else []
-        read = [*placed, *_barred(proof, names, rule), *read]
-        if len(cells) + len(placed) > _MOST_READ:
-            read = [f"the other {len(cells) + len(placed)} variables leave little room"]
+        filled = [str(grid.candidate(c)) for c in bits(grid.true & grid.model.masks[rule])] if cells else []
+        read = [*filled, *_barred(proof, names, rule), *read]
+        if len(cells) + len(filled) > _MOST_READ:
+            read = [f"the other {len(cells) + len(filled)} variables leave little room"]
     elif len(cells) > _MOST_READ:
         read = [f"the notes of {names.cells(cells)} leave little room"]
     if proof.contradiction:
         reason = names.sentence(series(read) or "nothing is left for it")
         return f"{told}. {reason}, so this position has no solution."
-    concluded = [f"{c.cell} is {c.written}" for c in proof.places]
-    concluded += [losses(proof.eliminates)] * bool(proof.eliminates)
-    return f"{told}. {f'{names.sentence(series(read))}, so' if read else 'So'} {series(concluded)}."
+    so = f"{names.sentence(series(read))}, so" if read else "So"
+    return f"{told}. {so} {concluded(proof.places, proof.eliminates)}."
 
 
 def _compared(proof: Proof, names: Names, rule: int) -> str:

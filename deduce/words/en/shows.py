@@ -9,7 +9,7 @@ from typing import Any
 from deduce.proof import Proof
 from deduce.walks.walk import Walk
 from deduce.words.en.explain import canvas, explain, outcome
-from deduce.words.en.names import capital
+from deduce.words.en.names import capital, many
 
 __all__ = [
     "ALSO",
@@ -63,8 +63,7 @@ def ended() -> str:
 
 def page_title(walk: Walk) -> str:
     """Return the title of a page."""
-    count = len(walk.steps)
-    return f"{capital(canvas(walk.start.layout))} in {count} step{'' if count == 1 else 's'}"
+    return f"{capital(canvas(walk.start.layout))} in {many(len(walk), 'step', str)}"
 
 
 def effort(proof: Proof) -> str:

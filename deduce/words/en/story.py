@@ -12,10 +12,10 @@ from deduce.patterns.singles import HIDDEN, LAST
 from deduce.patterns.sums import BOUND, LEFTOVER
 from deduce.puzzle.grid import grid_of
 from deduce.walks.effort import effort
-from deduce.walks.story import ChapterKind
+from deduce.walks.story import ChapterKind, groups
 from deduce.words.en.chains import there
 from deduce.words.en.explain import explain, headline, outcome, puzzle_line
-from deduce.words.en.names import Names, entry, in_words, losses, series
+from deduce.words.en.names import Names, concluded, entry, in_words, many, series, together
 from deduce.words.en.notation import notation
 from deduce.words.en.speech import Part
 
@@ -49,7 +49,7 @@ def chapter_title(chapter: Chapter) -> str:
     """Return what a chapter is about."""
     problem = bool(chapter.steps[0].step.before.layout.problem)
     unit = "variable" if problem else "cell"
-    count = _counted(len(chapter.steps), unit)
+    count = many(len(chapter.steps), unit)
     if chapter.kind is ChapterKind.WHOLE:
         return f"Singles all the way: {count}"
     if chapter.kind is ChapterKind.OPENING:
@@ -69,26 +69,24 @@ def _idea_title(chapter: Chapter) -> str:
     called = {ONE_RULE: "rule", BOUND: "sum"}.get(proof.pattern.name, proof.pattern.name)
     who = f"The {Names(layout).worded(re.split(', | with | that ', called)[0])}"
     if len(idea) < len(chapter.steps):
-        return f"{who} that {_opened(_together(chapter.steps, len(idea)))}"
-    lost = proof.eliminates
-    cells = list(dict.fromkeys(c.cell for c in lost))
+        return f"{who} that {_opened(next(groups(chapter.steps[len(idea) :])), Names(layout))}"
     if proof.places:
         return f"{who} that places {series(map(entry, proof.places))}"
-    digits = series(dict.fromkeys(c.written for c in lost))
-    return f"{who} that takes {digits} from {series(cells) if len(cells) <= _SEVERAL else f'{len(cells)} cells'}"
+    lost = together(proof.eliminates)
+    digits, cells = max(lost.items(), key=lambda group: len(group[0]) * len(group[1]))
+    where = series(cells) if len(cells) <= _SEVERAL else many(len(cells), Names(layout).nouns.cell)
+    return f"{who} that takes {series(digits)} from {where}{', and more' * (len(lost) > 1)}"
 
 
-def _opened(group: Sequence[StoryStep]) -> str:
+def _opened(group: Sequence[StoryStep], names: Names) -> str:
     """Say what singles that are told together do."""
-    first, last = group[0], group[-1]
-    placed, houses, run = _placed(first), first.step.proof.pattern.role("house"), first.run
-    if run is not None and len(group) > 1:
-        if run.digit is not None:
-            return f"places {in_words(len(group))} {placed.written}s"
-        return f"{'fills' if _full(last, run) else 'opens'} {_name(first, [run.house or 0])}"
-    if houses and not placed.variable:
-        return f"opens {_name(first, houses)}"
-    return f"settles {placed.cell}"
+    first, run = group[0], group[0].run
+    placed, houses = _placed(first), first.step.proof.pattern.role("house")
+    if run is None or len(group) == 1:
+        return f"opens {names.houses(houses)}" if houses and not names.problem else f"settles {placed.cell}"
+    if run.digit is not None:
+        return f"places {in_words(len(group))} {placed.written}s"
+    return f"{'fills' if _full(group[-1], run) else 'opens'} {names.houses([run.house or 0])}"
 
 
 def tell_chapter(chapter: Chapter, level: str = "paragraph") -> str:
@@ -99,24 +97,17 @@ def tell_chapter(chapter: Chapter, level: str = "paragraph") -> str:
         )
     if level == "line":
         return "\n".join(_lines(chapter.steps))
-    paragraphs: list[str] = []
-    singles: list[str] = []
-    at = 0
-    while at < len(chapter.steps):
-        told = chapter.steps[at]
-        if told.single:
-            group = _together(chapter.steps, at)
-            announced = at > 0 and not chapter.steps[at - 1].single and _opens(chapter.steps, at - 1)
-            singles.append(_tell_singles(group, announced=announced))
-            at += len(group)
-            continue
-        if singles:
-            paragraphs.append(" ".join(singles))
-            singles = []
-        gain = f" {_gain(chapter.steps[at + 1].step.proof)}" if _opens(chapter.steps, at) else ""
-        paragraphs.append(f"{told.number}. {_noted(told, level, gain)}")
-        at += 1
-    return "\n\n".join([*paragraphs, *([" ".join(singles)] if singles else [])])
+    steps, paragraphs = chapter.steps, list[str]()
+    for group in groups(steps):
+        told, at = group[0], group[0].number - steps[0].number
+        if not told.single:
+            gain = f" {_gain(steps[at + 1].step.proof)}" if _opens(steps, at) else ""
+            paragraphs.append(f"{told.number}. {_noted(told, level, gain)}")
+        elif at and steps[at - 1].single:
+            paragraphs[-1] += f" {tell_singles(group)}"
+        else:
+            paragraphs.append(tell_singles(group, announced=at > 0 and _opens(steps, at - 1)))
+    return "\n\n".join(paragraphs)
 
 
 def tell_story_step(told: StoryStep, level: str = "paragraph") -> str:
@@ -136,18 +127,11 @@ def _likewise(proof: Proof) -> str:
     if parts["cells"] or parts["houses"]:
         told += f"{' with ' * bool(parts['cells'])}{parts['cells']}{' in ' * bool(parts['houses'])}{parts['houses']}"
     elif pattern.chain is not None:
-        tell = there if not parts["digits"] else _cells
-        nodes = [tell(names, node) for node in pattern.chain.nodes]
+        where = [Part(proof, names, "candidates", node) for node in pattern.chain.nodes]
+        nodes = [f"{node:or}" if parts["digits"] else there(names, node.items) for node in where]
         way = f"from {nodes[0]} {'back to it' if nodes[0] == nodes[-1] else f'to {nodes[-1]}'}"
         told += f", {f'round {series(nodes)}' if pattern.chain.loop else way}"
-    concluded = [*(f"{c.cell} is {c.written}" for c in proof.places)]
-    concluded += [losses(proof.eliminates)] * bool(proof.eliminates)
-    return f"{told}: {series(concluded)}."
-
-
-def _cells(names: Names, node: Sequence[int]) -> str:
-    """Name the cells of a node."""
-    return names.cells({candidate % names.layout.cells for candidate in node}, "or")
+    return f"{told}: {concluded(proof.places, proof.eliminates)}."
 
 
 def _noted(told: StoryStep, level: str, gain: str = "") -> str:
@@ -159,10 +143,9 @@ def _noted(told: StoryStep, level: str, gain: str = "") -> str:
 def _since(because: Because, proof: Proof, sentence: str) -> str:
     """Put what made a step possible before its first sentence, or in one of its own before what holds anyway."""
     facts, names = _facts(because), Names(grid_of(proof).layout)
-    if sentence.startswith("1. "):
-        return f"Now {facts}.\n{sentence}"
-    if proof.pattern.name in _ANYWAY or sentence.startswith(("If ", "But ", "Every ")):
-        return f"Now {facts}. {sentence}"
+    if proof.pattern.name in _ANYWAY or sentence.startswith(("1. ", "If ", "But ", "Every ")):
+        joint = "\n" if sentence.startswith("1. ") else " "
+        return f"Now {facts}.{joint}{sentence}"
     return f"Now that {facts}, {_small(names, sentence)}"
 
 
@@ -180,15 +163,10 @@ def _facts(because: Because) -> str:
     """Say what an earlier step settled, as a clause."""
     if because.placed:
         return series(f"{c.cell} is {c.written}" for c in because.placed)
-    cells: dict[str, list[Candidate]] = {}
-    for candidate in because.gone:
-        cells.setdefault(candidate.cell, []).append(candidate)
-    together: dict[tuple[str, ...], list[str]] = {}
-    for cell, gone in cells.items():
-        together.setdefault(tuple(c.written for c in gone), []).append(cell)
-    if len(together) > _FEW or any(len(where) > _SEVERAL for where in together.values()):
-        return f"step {because.number} has ruled out {_counted(len(because.gone), 'note')}"
-    return series(_lost(digits, where) for digits, where in together.items())
+    lost = together(because.gone)
+    if len(lost) > _FEW or any(len(where) > _SEVERAL for where in lost.values()):
+        return f"step {because.number} has ruled out {many(len(because.gone), 'note')}"
+    return series(_lost(digits, where) for digits, where in lost.items())
 
 
 _FEW, _SEVERAL = 2, 4
@@ -201,22 +179,9 @@ def _lost(digits: Sequence[str], cells: Sequence[str]) -> str:
     return f"{series(digits)} {'has' if len(digits) == 1 else 'have'} gone from {series(cells)}"
 
 
-def _counted(count: int, name: str) -> str:
-    return f"{in_words(count)} {name}{'' if count == 1 else 's'}"
-
-
 def _placed(told: StoryStep) -> Candidate:
     (candidate,) = told.step.proof.places
     return candidate
-
-
-def _house(told: StoryStep) -> str:
-    """Return the name of the house of a single; empty for a naked one."""
-    return _name(told, told.step.proof.pattern.role("house"))
-
-
-def _name(told: StoryStep, houses: Sequence[int]) -> str:
-    return series(told.step.before.layout.houses[house].name for house in houses)
 
 
 def _opens(steps: Sequence[StoryStep], at: int) -> bool:
@@ -233,23 +198,24 @@ def _gain(proof: Proof) -> str:
     return f"That leaves one place for {placed.written} in {grid_of(proof).layout.houses[houses[0]].name}."
 
 
-def _together(steps: Sequence[StoryStep], at: int) -> Sequence[StoryStep]:
-    """Return the steps from one on that are told with it."""
-    run = steps[at].run
-    return steps[at : at + 1] if run is None else steps[at : at + run.numbers[-1] - steps[at].number + 1]
-
-
-def _tell_singles(group: Sequence[StoryStep], *, announced: bool = False) -> str:
-    """Tell a run of singles in one sentence, with what made the first one possible."""
+def tell_singles(group: Sequence[StoryStep], *, announced: bool = False) -> str:
+    """Tell singles of one run, or a part of it, in one sentence, with what made the first one possible."""
     first = group[0]
-    run = first.run
-    sentence = _short(first) if run is None or len(group) == 1 else _tell_run(group, run)
-    sentence = f"{Names(first.step.before.layout).sentence(sentence)}."
+    if announced and len(group) == 1:
+        return f"{_placed(first).cell} is {_placed(first).written}."
+    sentence = f"{_told_together(group)}."
     return sentence if first.because is None or announced else _since(first.because, first.step.proof, sentence)
 
 
-def _short(told: StoryStep) -> str:
-    placed, house, name = _placed(told), _house(told), told.step.proof.pattern.name
+def _told_together(group: Sequence[StoryStep]) -> str:
+    """Tell a single, or those of a run, in a sentence without its full stop."""
+    run, names = group[0].run, Names(group[0].step.before.layout)
+    return names.sentence(_short(group[0], names) if run is None or len(group) == 1 else _tell_run(group, run, names))
+
+
+def _short(told: StoryStep, names: Names) -> str:
+    placed, name = _placed(told), told.step.proof.pattern.name
+    house = names.houses(told.step.proof.pattern.role("house"))
     if placed.variable:
         return f"{placed.cell} is {placed.written}"
     if name == LAST:
@@ -259,15 +225,14 @@ def _short(told: StoryStep) -> str:
     return f"{placed.cell} can only be {placed.written}"
 
 
-def _tell_run(group: Sequence[StoryStep], run: StepRun) -> str:
+def _tell_run(group: Sequence[StoryStep], run: StepRun, names: Names) -> str:
     placed = [_placed(told) for told in group]
     if run.digit is not None:
         return f"{placed[0].written} goes to {', then '.join(c.cell for c in placed)}"
-    assert run.house is not None
     if placed[0].variable:
         return ", then ".join(f"{c.cell} is {c.written}" for c in placed)
     listed = ", then ".join(f"{c.written} in {c.cell}" for c in placed)
-    return f"{_name(group[0], [run.house])} {'is filled:' if _full(group[-1], run) else 'takes'} {listed}"
+    return f"{names.houses([run.house or 0])} {'is filled:' if _full(group[-1], run) else 'takes'} {listed}"
 
 
 def _full(told: StoryStep, run: StepRun) -> bool:
@@ -278,18 +243,8 @@ def _full(told: StoryStep, run: StepRun) -> bool:
 
 def _lines(steps: Sequence[StoryStep]) -> Iterator[str]:
     """Yield one line for each step, and one for each run of singles."""
-    at = 0
-    while at < len(steps):
-        group = _together(steps, at)
+    for group in groups(steps):
         first, last = group[0].number, group[-1].number
-        if len(group) > 1 and group[0].run is not None:
-            told = _tell_run(group, group[0].run)
-            yield f"{first}-{last}. {Names(group[0].step.before.layout).sentence(told)}"
-        else:
-            yield f"{first}. {headline(group[0].step.proof)}"
-        at += len(group)
-
-
-def tell_singles(group: Sequence[StoryStep]) -> str:
-    """Tell singles of one run, or a part of it, in one sentence, with what made the first one possible."""
-    return _tell_singles(group)
+        yield (
+            f"{first}. {headline(group[0].step.proof)}" if last == first else f"{first}-{last}. {_told_together(group)}"
+        )

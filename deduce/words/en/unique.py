@@ -104,12 +104,8 @@ def _exits(names: Names, pattern: Pattern) -> str:
     """Say what must be true instead."""
     exits = [names.split(c) for c in pattern.role("exits")]
     cells, digits = {cell for _, cell in exits}, {digit for digit, _ in exits}
-    if len(exits) == 1:
-        return f"It has one, so {names.cells(cells)} is {names.digits(digits)}"
-    if len(cells) == 1:
-        return f"It has one, so {names.cells(cells)} is {names.digits(digits, 'or')}"
-    if len(digits) == 1:
-        return f"It has one, so {names.cells(cells, 'or')} is {names.digits(digits)}"
+    if len(cells) == 1 or len(digits) == 1:
+        return f"It has one, so {names.cells(cells, 'or')} is {names.digits(digits, 'or')}"
     return f"It has one, so one of the exits is true: {_listed(names, pattern, 'or')}"
 
 
