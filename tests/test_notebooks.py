@@ -36,12 +36,15 @@ SAYS = {
     ("claims", 8): r"'lamp' is no word that claims know",
     ("claims", 13): r"Seven clues conflict, and no fewer do",
     ("counting", 5): r"-3r3c1 +118 +109 +35\n",
+    ("coverage", 1): r"everything +60 +54 +90.0%",
+    ("coverage", 3): r"skyscraper +40 +5\n",
     ("coverage", 4): r"[1-9]\d* puzzles use it in [1-9]\d* steps; \d+ are lost without it; [1-9]\d* are won",
     ("coverage", 5): r"examined: 60 puzzles, and when asked again 0",
     ("layouts", 2): r"(?s)sum bound: .*leftover sum: ",
     ("planning", 1): r"steps: 66 -> 60; beyond singles: 8 -> 2",
     ("planning", 2): r"in 23 of 66 steps",
     ("planning", 4): r"proved best: 2 advanced steps",
+    ("planning", 8): r"(?s)the only way.*or ",
     ("proofs_from_another_tool", 1): r"(?s)1 verified.*2 verified.*3 refused",
 }
 """What must come out where a notebook shows that something happens."""
