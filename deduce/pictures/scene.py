@@ -54,26 +54,10 @@ NoteRole = Literal["note", "pattern", "fin", "even", "odd", "exit", "opened", "e
 0); one of which at least one is true in a puzzle with one solution; one that has just become possible to place; one
 that falls; one that is placed."""
 
-AreaRole = Literal[
-    "base",
-    "cover",
-    "rule",
-    "sum",
-    "pivot",
-    "pincer",
-    "subset",
-    "cell",
-    "swappable",
-    "added",
-    "taken",
-    "set",
-    "follows",
-    "target",
-    "bar",
-    "lost",
-    "trouble",
-    "look",
-]
+_Part = Literal["base", "cover", "rule", "set", "pivot", "pincer", "subset", "cell", "swappable"]
+_Sum = Literal["sum", "added", "taken"]
+_Outcome = Literal["target", "lost", "bar", "trouble", "follows", "look"]
+AreaRole = Literal[_Part, _Sum, _Outcome]
 """Why a house or a cell is marked; the cells of a `sum` have a total; a `cell` is part of a pattern that has no other
 word for it; between the cells of a `swappable` digits could change places; what is left of sums is `added`, or `taken`
 away; a `set` is almost locked, a digit `follows` from what was supposed, a `bar` holds a placed digit that keeps others

@@ -10,8 +10,8 @@ from deduce.counting.names import SUPPOSITION
 from deduce.pictures.scene import Area, NoteRole, Scene, area_of, consequences, sights, stages
 from deduce.pictures.tally import Tally
 from deduce.proof import Proof
-from deduce.words.en.explain import LEVELS, explain, headline, puzzle_line
-from deduce.words.en.names import Names, capital, series
+from deduce.words.en.explain import explain, headline, puzzle_line
+from deduce.words.en.names import Names, capital
 from deduce.words.en.shows import TURNS, longer
 
 if TYPE_CHECKING:
@@ -69,22 +69,13 @@ def turns(step: Step) -> tuple[Turn, ...]:
     first = _named(pattern, name)
     return (
         Turn("position", before.title, puzzle_line(step.before), before),
-        Turn("where", where.title, _words(proof, "where"), where),
-        Turn("name", name, _words(proof, "name"), first),
+        Turn("where", where.title, explain(proof, "where"), where),
+        Turn("name", name, explain(proof, "name"), first),
         *grown,
         end,
         # What can be placed now is for the next step to show.
         Turn("result", TURNS["result"], f"{headline(proof)}.", _plain(result, TURNS["result"], "opened")),
     )
-
-
-def _words(proof: Proof, level: str) -> str:
-    """Return what is said at a level that gives little away; where there is no such level, what the proof reads."""
-    if level in LEVELS:
-        return explain(proof, level)
-    if level == "name":
-        return f"{capital(proof.pattern.name)}."
-    return f"Look at {series([area.name for area in sights(proof)])}."
 
 
 def _plain(scene: Scene, title: str, *roles: str) -> Scene:
