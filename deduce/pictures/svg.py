@@ -18,6 +18,7 @@ from deduce.pictures.drawing import (
     NOTE_DROP,
     NOTE_SIZE,
     Drawing,
+    Key,
     dotted,
     links,
     marked,
@@ -25,11 +26,10 @@ from deduce.pictures.drawing import (
     roles_of,
 )
 from deduce.pictures.geometry import Geometry, Point, figure
-from deduce.pictures.key import Key
 from deduce.pictures.routes import Router
 from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Area, Scene, Tie
-from deduce.pictures.table import table
+from deduce.pictures.table import sum_table, table
 from deduce.pictures.themes import Theme, theme_of
 from deduce.puzzle.layout import Layout
 from deduce.words.en.explain import key_of
@@ -128,7 +128,8 @@ def drawing(
     bottom = place.top + place.high
     meanings = key_of(scene.layout) | dict(scene.told) if key else {}
     right = place.width if key is True else key
-    explained = Key(scene, look, meanings, place.left, right, bottom + 8, [*_sentences(scene, place)] * board)
+    below = sum_table(scene.tally, look) if key and scene.tally else None
+    explained = Key(scene, look, meanings, place.left, right, bottom + 8, [*_sentences(scene, place)] * board, below)
     router = _router(scene, place)
     parts = [
         *(_ground(scene, place, look) if board else ()),
@@ -158,7 +159,8 @@ def _router(scene: Scene, place: Geometry) -> Router:
 def legend(scene: Scene, width: float, *, theme: str = "light") -> Drawing:
     """Draw the key of a scene by itself, in rows of a width in units of the drawing."""
     look = theme_of(theme)
-    explained = Key(scene, look, key_of(scene.layout) | dict(scene.told), 4, width, 2)
+    below = sum_table(scene.tally, look) if scene.tally else None
+    explained = Key(scene, look, key_of(scene.layout) | dict(scene.told), 4, width, 2, below=below)
     return Drawing("", "", width, explained.height + 8, look.paper, [*marked(look, explained.notes), *explained.parts])
 
 
