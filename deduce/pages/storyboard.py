@@ -368,7 +368,9 @@ class _Kit:
     def card(self) -> str:
         """Return the summary of the walk on one frame: its start, its chapters and their times, its patterns."""
         moments = "\n".join(f"{clock(start)}  {name}" for start, name in self.marks)
-        told = f"{capital(outcome(self.walk))}\n\n{moments}\n\n{', '.join(say.patterns_used(self.walk))}"
+        # A number and what it counts stay on one line.
+        used = ", ".join(say.patterns_used(self.walk)).replace(" \u00d7 ", "\u00a0\u00d7\u00a0")
+        told = f"{capital(outcome(self.walk))}\n\n{moments}\n\n{used}"
         start = of_grid(self.walk.start).with_notes("none")
         return replace(self.frame, title=True, words=True, key=False).svg(start, page_title(self.walk), told)
 

@@ -12,7 +12,7 @@ from math import hypot
 
 from deduce.pictures.geometry import NODE, PITCH, Geometry, Point, figure
 
-__all__ = ["Router"]
+__all__ = ["Router", "toward"]
 
 # How far both ends of a curve lean to the side, in user units; the least that keeps clear is taken.
 _LEANS = (0.0, 8.0, 14.0, 20.0, 27.0, 34.0, 42.0, 52.0, 64.0, 80.0, 100.0, 126.0)
@@ -202,7 +202,7 @@ def _rounded(points: list[Point]) -> str:
     kept.append(points[-1])
     path = "M{} {}".format(*map(figure, kept[0]))
     for before, here, after in zip(kept, kept[1:], kept[2:], strict=False):
-        ends = [_toward(here, other, min(_ROUND, _away(here, other) / 2)) for other in (before, after)]
+        ends = [toward(here, other, min(_ROUND, _away(here, other) / 2)) for other in (before, after)]
         path += "L{} {}Q{} {} {} {}".format(*map(figure, (*ends[0], *here, *ends[1])))
     return path + "L{} {}".format(*map(figure, kept[-1]))
 
@@ -227,7 +227,7 @@ def _curves(near: Point, far: Point) -> Iterator[tuple[float, Curve]]:
                     continue
                 first = _leaning(near, (dx, dy), (right, down), shoulder, one * lean)
                 second = _leaning(far, (-dx, -dy), (right, down), shoulder, other * lean)
-                curve = (_toward(near, first, _UNDER), first, second, _toward(far, second, _UNDER))
+                curve = (toward(near, first, _UNDER), first, second, toward(far, second, _UNDER))
                 price = lean * 0.03 + (0.4 if shoulder < _SHOULDERS[0] else 0) + (0.8 if one != other else 0)
                 yield price, curve
 
@@ -255,7 +255,7 @@ def _clear(point: Point, near: Point, far: Point) -> bool:
     return all(abs(point[0] - x) + abs(point[1] - y) > 2 * NODE for x, y in (near, far))
 
 
-def _toward(start: Point, goal: Point, distance: float) -> Point:
+def toward(start: Point, goal: Point, distance: float) -> Point:
     """Return the point at a distance from one point in the direction of another."""
     dx, dy = goal[0] - start[0], goal[1] - start[1]
     length = hypot(dx, dy) or 1.0
