@@ -143,13 +143,13 @@ class Geometry:
                 continue
             (x, y), (u, v) = self.corner(one), self.corner(other)
             near, far = inset, self.cell - inset
-            # Beside the first cell, then up or down to the other one.
-            turn = (u + near if y != v else u + (near if u > x else far)) if u != x else x + near
-            if u != x:
-                path += f"M{figure(x + (far if u > x else near))} {figure(y + near)}H{figure(turn)}"
-            if v != y:
-                start = y + near if u != x else y + (far if v > y else near)
-                path += f"M{figure(turn)} {figure(start)}V{figure(v + (near if v > y else far))}"
+            if u == x:
+                path += f"M{figure(x + near)} {figure(min(y, v) + far)}V{figure(max(y, v) + near)}"
+            else:
+                # Beside the first cell, then up or down to the other one.
+                start, stop = (x + far, u + near) if u > x else (x + near, u + far)
+                path += f"M{figure(start)} {figure(y + near)}H{figure(stop)}"
+                path += f"V{figure(v + (near if v > y else far))}" if v != y else ""
         return path
 
     def tab(self, cells: Collection[int], marked: Collection[Point]) -> Point:

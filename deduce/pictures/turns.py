@@ -101,7 +101,7 @@ def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
         yield from _followed(proof, before, first, inner)
     elif chain is not None and not pattern.layout.problem and len(lines) > len(pattern.ties):
         count = len(pattern.ties)
-        yield from _grown(proof, pattern, lines[:count])
+        yield from _grown(pattern, lines[:count])
         said = " ".join(lines[count:])
     elif pattern.tally is not None and len(lines) == len(pattern.tally.needs) + 1:
         *needs, said = lines
@@ -110,16 +110,13 @@ def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
     yield Turn("falls", TURNS[kind], said, replace(pattern, title=TURNS[kind]))
 
 
-def _grown(proof: Proof, pattern: Scene, lines: list[str]) -> Iterator[Turn]:
+def _grown(pattern: Scene, lines: list[str]) -> Iterator[Turn]:
     """Yield a chain link by link, each where it will be in the whole."""
-    areas = tuple(area for area in pattern.areas if area.role not in _REVEALING)
     shown: set[tuple[int, int]] = set()
     # Of a candidate that falls as well its place in the chain is shown first.
-    names = Names(pattern.layout)
     roles: dict[tuple[int, int], NoteRole] = {}
-    for index, node in enumerate(proof.pattern.chain.nodes if proof.pattern.chain else ()):
-        for digit, cell in map(names.split, node):
-            roles.setdefault((cell, digit), "odd" if index % 2 else "even")
+    for index, node in enumerate(pattern.order):
+        roles = dict.fromkeys(node, "odd" if index % 2 else "even") | roles
     for number, (tie, line) in enumerate(zip(pattern.ties, lines, strict=True), 1):
         shown |= {*tie.near, *tie.far}
         title = TURNS["link"].format(number=number, count=len(lines))
@@ -127,11 +124,9 @@ def _grown(proof: Proof, pattern: Scene, lines: list[str]) -> Iterator[Turn]:
             replace(note, role=roles[note.cell, note.digit] if (note.cell, note.digit) in shown else "note")
             for note in pattern.notes
         )
-        ties = pattern.ties[:number]
         order = tuple(node for node in pattern.order if shown.issuperset(node))
-        part = replace(pattern, title=title, areas=areas, notes=notes, ties=ties, course=pattern)
-        scene = replace(part, order=order, ends=(), hits=())
-        yield Turn("link", title, line, scene)
+        part = replace(_named(pattern, title), notes=notes, ties=pattern.ties[:number], order=order, course=pattern)
+        yield Turn("link", title, line, part)
 
 
 def _followed(proof: Proof, before: Scene, first: str, lines: list[str]) -> Iterator[Turn]:
