@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from deduce.pictures.geometry import Point, figure
+from deduce.pictures.geometry import Point, box, figure
 from deduce.pictures.scene import Scene
 from deduce.pictures.shapes import circle, end, shape
 from deduce.pictures.themes import Theme
@@ -24,6 +24,7 @@ __all__ = [
     "marked",
     "outline",
     "roles_of",
+    "shaded",
 ]
 
 FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
@@ -162,8 +163,7 @@ def _sample(look: Theme, role: str, point: Point) -> str:
     """Draw the sample of a role: an area or a line."""
     x, y = point
     if role in look.areas:
-        fill, box = look.areas[role], f"M{figure(x)} {figure(y - 7)}h18v14h-18z"
-        return f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{outline(look, role)} d="{box}"/>'
+        return shaded(look, role, box(x, y - 7, 18, 14))
     line = f"M{figure(x - 2)} {figure(y)}h22"
     return _double(look, line) if role == "strong" else (_dashed if role == "weak" else dotted)(look, line)
 
@@ -211,6 +211,12 @@ def marked(look: Theme, *notes: Marked) -> Iterable[str]:
 def discs(points: Iterable[Point], radius: float) -> str:
     """Return a path of circles."""
     return "".join(circle(x, y, radius) for x, y in points)
+
+
+def shaded(look: Theme, role: str, path: str) -> str:
+    """Draw an area with its outline."""
+    fill = look.areas[role]
+    return f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{outline(look, role)} d="{path}"/>'
 
 
 def outline(look: Theme, role: str) -> str:

@@ -25,7 +25,7 @@ from deduce.pictures.drawing import (
     outline,
     roles_of,
 )
-from deduce.pictures.geometry import Geometry, Point, figure
+from deduce.pictures.geometry import Geometry, Point, box, figure
 from deduce.pictures.routes import Router, toward
 from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Area, Scene, Tie
@@ -242,11 +242,7 @@ def _ruled(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
             yield f'<path stroke="{look.rule}" {style} d="{ways}"/>'
     texts = [(*_spot(place, mark), mark.text) for mark in marks if mark.role in ("label", "sign")]
     if texts:
-        patches = "".join(
-            f"M{figure(x - 3.2 * len(text) - 1.5)} {figure(y - 6)}h{figure(6.4 * len(text) + 3)}v12h"
-            f"{figure(-6.4 * len(text) - 3)}z"
-            for x, y, text in texts
-        )
+        patches = "".join(box(x - 3.2 * len(text) - 1.5, y - 6, 6.4 * len(text) + 3, 12) for x, y, text in texts)
         yield f'<path fill="{look.paper}" d="{patches}"/>'
         yield f'<g fill="{look.ink}" font-size="10.5">'
         yield from (f'<text x="{figure(x)}" y="{figure(y + 3.8)}">{escape(text)}</text>' for x, y, text in texts)
@@ -302,7 +298,7 @@ def _outlines(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
         yield f'<path{outline(look, kind)} d="{"".join(paths)}"/>'
     if len(sets) > 1:
         for kind, (x, y) in sets:
-            yield f'<path fill="{look.areas[kind].stroke}" d="M{figure(x)} {figure(y)}h10v11h-10z"/>'
+            yield f'<path fill="{look.areas[kind].stroke}" d="{box(x, y, 10, 11)}"/>'
         yield f'<g fill="{look.paper}" font-size="9.5" font-weight="700">'
         for (_, (x, y)), letter in zip(sets, ascii_uppercase, strict=False):
             yield f'<text x="{figure(x + 5)}" y="{figure(y + 9)}">{letter}</text>'
@@ -317,7 +313,7 @@ def _filled(place: Geometry, filled: Iterable[tuple[int, int]]) -> str:
     for _, run in groupby(enumerate(places), key=lambda each: (each[1][0], each[1][1] - each[0])):
         cells = [where for _, where in run]
         x, y = place.left + cells[0][1] * size, place.top + cells[0][0] * size
-        path += f"M{figure(x)} {figure(y)}h{figure(len(cells) * size)}v{figure(size)}h{figure(-len(cells) * size)}z"
+        path += box(x, y, len(cells) * size, size)
     return path
 
 

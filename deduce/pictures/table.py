@@ -10,8 +10,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 from html import escape
 
-from deduce.pictures.drawing import Drawing, Key, Marked, discs, links, mark, outline, roles_of
-from deduce.pictures.geometry import NODE, Point, figure
+from deduce.pictures.drawing import Drawing, Key, Marked, discs, links, mark, roles_of, shaded
+from deduce.pictures.geometry import NODE, Point, box, figure
 from deduce.pictures.scene import Scene
 from deduce.pictures.tally import Tally
 from deduce.pictures.themes import Theme, theme_of
@@ -111,22 +111,14 @@ def _bands(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
     """Shade the rows that matter; of variables that have to share out one value, its column."""
     placed = scene.noted("placed")
     for area in scene.areas:
-        fill = look.areas[area.role]
-        path = ""
-        for cell in area.cells:
-            x, y, wide = place.left + 2, place.top + cell * _ROW + 2, place.wide - 4
-            if len(area.cells) > 1:
-                # Several rows would cover the table: their names are shaded, and the column that is shared out.
-                x, wide = 8.0, place.left - 14
-            path += f"M{figure(x)} {figure(y)}h{figure(wide)}v{figure(_ROW - 4)}h{figure(-wide)}z"
-        if len(area.cells) > 1 and len(placed) == 1:
-            x = place.left + (placed[0].digit - 1) * place.step + 2
-            first, last = min(area.cells), max(area.cells)
-            high = (last - first + 1) * _ROW - 4
-            wide = place.step - 4
-            start = f"M{figure(x)} {figure(place.top + first * _ROW + 2)}"
-            path += f"{start}h{figure(wide)}v{figure(high)}h{figure(-wide)}z"
-        yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{outline(look, area.role)} d="{path}"/>'
+        several, tops = len(area.cells) > 1, [place.top + cell * _ROW + 2 for cell in area.cells]
+        # Several rows would cover the table: their names are shaded, and the column that is shared out.
+        x, wide = (8.0, place.left - 14) if several else (place.left + 2, place.wide - 4)
+        path = "".join(box(x, y, wide, _ROW - 4) for y in tops)
+        if several and len(placed) == 1:
+            column = place.left + (placed[0].digit - 1) * place.step + 2
+            path += box(column, min(tops), place.step - 4, max(tops) - min(tops) + _ROW - 4)
+        yield shaded(look, area.role, path)
 
 
 def _candidates(scene: Scene, place: TableGeometry, look: Theme, samples: Marked) -> Iterable[str]:
@@ -176,11 +168,9 @@ def sum_table(tally: Tally, look: Theme) -> Drawing:
     first, rows = bool(tally.supposed), range(len(tally.needs))
     met = [(row, at) for row, at in tally.meets if row in rows]
     met += [(row, len(tally.places)) for row in tally.idle if row in rows]
-    gone = "".join(
-        f"M{figure(place.left + column * place.step + 3)} {figure(place.top + first * _ROW + 3)}"
-        f"h{figure(place.step - 6)}v{figure(len(rows) * _ROW - 6)}h{figure(6 - place.step)}z"
-        for column in range(len(place.columns) - tally.missing, len(place.columns))
-    )
+    top, high = place.top + first * _ROW + 3, len(rows) * _ROW - 6
+    lacking = range(len(place.columns) - tally.missing, len(place.columns))
+    gone = "".join(box(place.left + at * place.step + 3, top, place.step - 6, high) for at in lacking)
     parts = [
         *_lines(place, look),
         *_labels(place, look),

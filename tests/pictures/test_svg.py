@@ -217,7 +217,7 @@ def test_a_picture_without_ground_or_labels_at_any_size() -> None:
 
 @pytest.mark.parametrize("name", GOLDEN)
 def test_golden_pictures(name: str) -> None:
-    # After a change on purpose: look at the new pictures, then run `python tests/pictures/golden.py`.
+    # After a change on purpose: look at the new pictures, then run `PYTHONPATH=tests python tests/pictures/golden.py`.
     assert golden_text(name) == golden_file(name).read_text(encoding="utf-8")
 
 
