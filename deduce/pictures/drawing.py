@@ -69,12 +69,13 @@ class Drawing:
         width, height = figure(self.width), figure(self.height)
         wide = self.width if size is None else size
         shown = wide if isinstance(wide, tuple) else (wide, wide * self.height / self.width)
-        place = "" if at is None else f'x="{figure(at[0])}" y="{figure(at[1])}" '
+        # A drawing inside another one is told with it.
+        place = 'role="img" ' if at is None else f'x="{figure(at[0])}" y="{figure(at[1])}" '
+        said = f"<title>{escape(self.title)}</title>\n<desc>{escape(self.description)}</desc>" if at is None else ""
         head = (
             f'<svg {place}xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" '
-            f'width="{figure(shown[0])}" height="{figure(shown[1])}" role="img" font-family="{FONT}"{self.style}>',
-            f"<title>{escape(self.title)}</title>",
-            f"<desc>{escape(self.description)}</desc>",
+            f'width="{figure(shown[0])}" height="{figure(shown[1])}" font-family="{FONT}"{self.style}>',
+            said,
             f'<path fill="{self.paper}" d="M0 0h{width}v{height}h{figure(-self.width)}z"/>' if self.paper else "",
         )
         return "\n".join(part for part in (*head, *self.parts, "</svg>") if part)
