@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, partial
 from html import escape, unescape
 from importlib import import_module
 from io import BytesIO
@@ -109,18 +109,13 @@ def _palette(theme: str) -> Image:
     """Return the colours of a theme, each also mixed with paper and ink, as letters and lines are at their edges."""
     look, read = theme_of(theme), import_module("PIL.ImageColor").getrgb
     paper, ink, given, on_mark = map(read, (look.paper, look.ink, look.given, look.on_mark))
-    plain = [look.faint, look.placed, look.thin, look.thick, look.region, look.hole, look.rule, look.on_mark]
-    plain += [look.strike.stroke, *(body.stroke for body in look.marks.values())]
-    lines = [read(colour) for colour in (*plain, *(area.stroke for area in look.areas.values())) if colour]
+    plain = [read(colour) for colour in dict.fromkeys(re.findall("#[0-9A-Fa-f]+", repr(look)))]
     shades = [_mixed(read(area.fill), under, area.opacity) for area in look.areas.values() for under in (paper, given)]
-    bodies = [read(body.fill) for body in look.marks.values() if body.fill != "none"]
-    found = [paper, ink, given, *lines, *shades, *bodies]
-    found += [_mixed(ink, paper, part / 16) for part in range(1, 16)]
-    found += [_mixed(colour, given, 1 / 2) for colour in (ink, *lines)]
+    found = [paper, ink, given, *plain, *shades, *(_mixed(ink, paper, part / 16) for part in range(1, 16))]
     for part in (1 / 2, 1 / 4, 3 / 4):
-        found += [_mixed(on_mark, colour, part) for colour in bodies]
-        found += [_mixed(colour, paper, part) for colour in lines]
+        found += [_mixed(colour, paper, part) for colour in plain]
         found += [_mixed(ink, colour, part) for colour in shades]
+        found += [_mixed(on_mark, read(body.fill), part) for body in look.marks.values() if body.fill != "none"]
     # Colours next to one already there would only take its place: Pillow looks colours up a little coarsely.
     apart: list[Colour] = []
     for colour in found:
@@ -139,10 +134,9 @@ def _mixed(upper: Colour, lower: Colour, part: float) -> Colour:
     return red, green, blue
 
 
-def _pillow() -> Any:
-    return _optional("PIL.Image", "Pillow")
-
-
 def _optional(module: str, package: str) -> Any:
     """Return a module that pictures of pixels need."""
     return needed(module, package, "A PNG picture", "pictures")
+
+
+_pillow = partial(_optional, "PIL.Image", "Pillow")

@@ -28,7 +28,7 @@ KEY = 360
 def chapters(walk: Walk) -> dict[int, str]:
     """Return the titles of the chapters by the number of the step, from 1, at which each begins."""
     found, first = {}, 1
-    for part in walk.story().chapters if hasattr(walk, "story") else ():
+    for part in walk.story().chapters:
         found[first] = str(part.title)
         first += len(part.steps)
     return found or {1: WHOLE}

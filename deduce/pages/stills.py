@@ -110,9 +110,11 @@ class Frame:
             scale = 1.75 * unit
             explained = legend(scene, side.width / scale, theme=self.theme)
             if explained.parts:
+                # The table of a long sum leaves room for the words.
+                scale *= min(1.0, 0.6 * side.height / (explained.height * scale))
                 left -= explained.height * scale + 16 * unit
                 at = (side.x, side.y + side.height - explained.height * scale)
-                parts.append(explained.svg(size=side.width, at=at))
+                parts.append(explained.svg(size=explained.width * scale, at=at))
         if self.words:
             size, lines = fitted(words, Box(side.x, side.y, side.width, left), 36 * unit)
             parts += text(lines, side.x, side.y + 1.2 * size, size, look.ink)

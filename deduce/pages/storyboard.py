@@ -16,7 +16,7 @@ from deduce.claims.notes import premises_of
 from deduce.pages.raster import animation, opened, pixels, png
 from deduce.pages.stills import Box, Frame, fitted, text
 from deduce.pages.timing import FPS, Pace, captions, clock, durations, srt, vtt
-from deduce.pictures.scene import NOTES, Area, Scene, of_grid, of_proof, stages
+from deduce.pictures.scene import Area, Scene, of_grid, of_proof, stages
 from deduce.pictures.svg import drawing
 from deduce.pictures.themes import theme_of
 from deduce.pictures.turns import turns
@@ -273,8 +273,6 @@ def storyboard(
     width, height = size
     if min(width, height) < 1 or rate <= 0 or pause < 0 or (minutes is not None and minutes <= 0):
         raise ValueError(f"size {width}x{height}, rate {rate:g}, pause {pause:g}, minutes {minutes}: give more than 0")
-    if notes not in NOTES:
-        raise ValueError(f"notes is {notes!r}; give one of {', '.join(map(repr, NOTES))}")
     frame = Frame(width, height, theme, title, words, key)
     chosen = None if steps is None else tuple(steps)
     kit = _kit(walk, frame, chosen, singles, detail, Pace(rate, pause), minutes)
@@ -370,7 +368,9 @@ class _Kit:
     def card(self) -> str:
         """Return the summary of the walk on one frame: its start, its chapters and their times, its patterns."""
         moments = "\n".join(f"{clock(start)}  {name}" for start, name in self.marks)
-        told = f"{capital(outcome(self.walk))}\n\n{moments}\n\n{', '.join(say.patterns_used(self.walk))}"
+        # A number and what it counts stay on one line.
+        used = ", ".join(say.patterns_used(self.walk)).replace(" \u00d7 ", "\u00a0\u00d7\u00a0")
+        told = f"{capital(outcome(self.walk))}\n\n{moments}\n\n{used}"
         start = of_grid(self.walk.start).with_notes("none")
         return replace(self.frame, title=True, words=True, key=False).svg(start, page_title(self.walk), told)
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from deduce.pictures.geometry import Point, figure
+from deduce.pictures.geometry import Point, box, figure
 from deduce.pictures.scene import Scene
 from deduce.pictures.shapes import circle, end, shape
 from deduce.pictures.themes import Theme
@@ -15,16 +15,16 @@ __all__ = [
     "NOTE_DROP",
     "NOTE_SIZE",
     "Drawing",
+    "Key",
     "Marked",
-    "dashed",
     "discs",
     "dotted",
-    "double",
     "links",
     "mark",
     "marked",
     "outline",
     "roles_of",
+    "shaded",
 ]
 
 FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
@@ -69,15 +69,104 @@ class Drawing:
         width, height = figure(self.width), figure(self.height)
         wide = self.width if size is None else size
         shown = wide if isinstance(wide, tuple) else (wide, wide * self.height / self.width)
-        place = "" if at is None else f'x="{figure(at[0])}" y="{figure(at[1])}" '
+        # A drawing inside another one is told with it.
+        place = 'role="img" ' if at is None else f'x="{figure(at[0])}" y="{figure(at[1])}" '
+        said = f"<title>{escape(self.title)}</title>\n<desc>{escape(self.description)}</desc>" if at is None else ""
         head = (
             f'<svg {place}xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" '
-            f'width="{figure(shown[0])}" height="{figure(shown[1])}" role="img" font-family="{FONT}"{self.style}>',
-            f"<title>{escape(self.title)}</title>",
-            f"<desc>{escape(self.description)}</desc>",
+            f'width="{figure(shown[0])}" height="{figure(shown[1])}" font-family="{FONT}"{self.style}>',
+            said,
             f'<path fill="{self.paper}" d="M0 0h{width}v{height}h{figure(-self.width)}z"/>' if self.paper else "",
         )
         return "\n".join(part for part in (*head, *self.parts, "</svg>") if part)
+
+
+ROW = 22.0
+"""Height of a row of the key."""
+
+
+class Key:
+    """The key of a picture: a sample of each kind of mark in the scene with its meaning, in rows, then sentences.
+
+    Parameters
+    ----------
+    scene : Scene
+        What the picture shows.
+    look : Theme
+        Colours and strokes.
+    meanings : dict
+        What each role means, in the order of the key; roles that it does not hold have no sample.
+    left, right : float
+        Where a row begins, and where it has to end.
+    top : float
+        Where the key begins.
+    sentences : sequence of str, optional
+        A row each.
+    below : Drawing, optional
+        What stands between the samples and the sentences.
+
+    Attributes
+    ----------
+    parts : list of str
+        Elements of the drawing.
+    notes : Marked
+        The samples of marked notes, to be drawn with those of the picture.
+    height : float
+        Of all rows.
+    """
+
+    def __init__(
+        self,
+        scene: Scene,
+        look: Theme,
+        meanings: Mapping[str, str],
+        left: float,
+        right: float,
+        top: float,
+        sentences: Sequence[str] = (),
+        below: Drawing | None = None,
+    ) -> None:
+        used: set[str] = {area.role for area in scene.areas} | {note.role for note in scene.notes}
+        used |= {"strong" if tie.strong else "weak" for tie in scene.ties}
+        if not scene.layout.problem:
+            used |= {"end"} if scene.ends else set()
+            used |= {"hit"} if scene.hits else set()
+        # What falls or is placed explains the shade of its cell.
+        used -= {"lost"} if "eliminated" in used else set()
+        used -= {"target"} if "placed" in used else set()
+        self.parts: list[str] = []
+        self.notes: Marked = {}
+        words, x, y = [], left, top + 12
+        for role, meaning in meanings.items():
+            if role in used:
+                wide = 42 + 6.8 * len(meaning)
+                if x + wide > right and x > left:
+                    x, y = left, y + ROW
+                if role in look.marks or role in ("eliminated", "end"):
+                    self.notes[role] = [((x + 9, y), "n" if role != "end" else "")]
+                else:
+                    self.parts.append(_sample(look, role, (x, y)))
+                words.append(f'<text x="{figure(x + 24)}" y="{figure(y + 4)}">{escape(meaning)}</text>')
+                x += wide
+        y += ROW if words else 0
+        if below is not None:
+            wide = min(below.width, right - left)
+            self.parts.append(below.svg(size=wide, at=(left, y - 8)))
+            y += wide * below.height / below.width
+        for row, sentence in enumerate(sentences):
+            words.append(f'<text x="{figure(left)}" y="{figure(y + 4 + row * ROW)}">{escape(sentence)}</text>')
+        if words:
+            self.parts += [f'<g fill="{look.ink}" font-size="12" text-anchor="start">', *words, "</g>"]
+        self.height = y - top - 12 + len(sentences) * ROW
+
+
+def _sample(look: Theme, role: str, point: Point) -> str:
+    """Draw the sample of a role: an area or a line."""
+    x, y = point
+    if role in look.areas:
+        return shaded(look, role, box(x, y - 7, 18, 14))
+    line = f"M{figure(x - 2)} {figure(y)}h22"
+    return _double(look, line) if role == "strong" else (_dashed if role == "weak" else dotted)(look, line)
 
 
 NOTE_SIZE = 13.6
@@ -125,6 +214,12 @@ def discs(points: Iterable[Point], radius: float) -> str:
     return "".join(circle(x, y, radius) for x, y in points)
 
 
+def shaded(look: Theme, role: str, path: str) -> str:
+    """Draw an area with its outline."""
+    fill = look.areas[role]
+    return f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{outline(look, role)} d="{path}"/>'
+
+
 def outline(look: Theme, role: str) -> str:
     """Return the attributes of the outline of an area, after a space; nothing if it has none."""
     fill = look.areas[role]
@@ -145,9 +240,9 @@ def links(look: Theme, weak: str, strong: str) -> Iterable[str]:
     if weak or strong:
         yield f'<path stroke="{look.paper}" stroke-opacity=".85" stroke-width="7" d="{weak}{strong}"/>'
     if weak:
-        yield dashed(look, weak)
+        yield _dashed(look, weak)
     if strong:
-        yield double(look, strong)
+        yield _double(look, strong)
 
 
 def dotted(look: Theme, path: str) -> str:
@@ -156,12 +251,12 @@ def dotted(look: Theme, path: str) -> str:
     return f'<path stroke="{look.strike.fill}" {line} d="{path}"/>'
 
 
-def dashed(look: Theme, path: str) -> str:
+def _dashed(look: Theme, path: str) -> str:
     """Draw the single dashed line of a weak link."""
     return f'<path stroke="{look.ink}" stroke-width="1.8" stroke-dasharray="5 3" d="{path}"/>'
 
 
-def double(look: Theme, path: str) -> str:
+def _double(look: Theme, path: str) -> str:
     """Draw the double line of a strong link."""
     lower = f'<path stroke="{look.ink}" stroke-width="5" d="{path}"/>'
     return f'{lower}\n<path stroke="{look.paper}" stroke-width="2" d="{path}"/>'

@@ -8,7 +8,7 @@ from math import ceil, isqrt
 
 from deduce.puzzle.layout import Layout
 
-__all__ = ["LANES", "NODE", "PITCH", "Geometry", "Point", "figure"]
+__all__ = ["LANES", "NODE", "PITCH", "Geometry", "Point", "box", "figure"]
 
 PITCH = 20.0
 """Distance between neighbouring notes, in user units."""
@@ -30,6 +30,11 @@ Step = tuple[int, int]
 def figure(number: float) -> str:
     """Print a coordinate with at most one decimal."""
     return f"{number:.1f}".removesuffix(".0")
+
+
+def box(x: float, y: float, wide: float, high: float) -> str:
+    """Return the path of a rectangle from its upper left corner."""
+    return f"M{figure(x)} {figure(y)}h{figure(wide)}v{figure(high)}h{figure(-wide)}z"
 
 
 class Geometry:
@@ -113,10 +118,8 @@ class Geometry:
         held = set(cells)
         rows, columns = {self.places[c][0] for c in held}, {self.places[c][1] for c in held}
         if len(held) == (max(rows) - min(rows) + 1) * (max(columns) - min(columns) + 1):
-            x, y = self.corner(min(held))
-            wide = len(columns) * self.cell - 2 * inset
-            high = len(rows) * self.cell - 2 * inset
-            return f"M{figure(x + inset)} {figure(y + inset)}h{figure(wide)}v{figure(high)}h{figure(-wide)}z"
+            (x, y), wide, high = self.corner(min(held)), len(columns) * self.cell, len(rows) * self.cell
+            return box(x + inset, y + inset, wide - 2 * inset, high - 2 * inset)
         path = ""
         for cell, out in self._sides(held):
             (x, y), (down, right) = self.centre(cell), out
@@ -143,13 +146,13 @@ class Geometry:
                 continue
             (x, y), (u, v) = self.corner(one), self.corner(other)
             near, far = inset, self.cell - inset
-            # Beside the first cell, then up or down to the other one.
-            turn = (u + near if y != v else u + (near if u > x else far)) if u != x else x + near
-            if u != x:
-                path += f"M{figure(x + (far if u > x else near))} {figure(y + near)}H{figure(turn)}"
-            if v != y:
-                start = y + near if u != x else y + (far if v > y else near)
-                path += f"M{figure(turn)} {figure(start)}V{figure(v + (near if v > y else far))}"
+            if u == x:
+                path += f"M{figure(x + near)} {figure(min(y, v) + far)}V{figure(max(y, v) + near)}"
+            else:
+                # Beside the first cell, then up or down to the other one.
+                start, stop = (x + far, u + near) if u > x else (x + near, u + far)
+                path += f"M{figure(start)} {figure(y + near)}H{figure(stop)}"
+                path += f"V{figure(v + (near if v > y else far))}" if v != y else ""
         return path
 
     def tab(self, cells: Collection[int], marked: Collection[Point]) -> Point:

@@ -5,7 +5,6 @@ A link is a curve if one disturbs nothing.  If none does, it takes the streets b
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Collection, Iterator, Mapping
 from heapq import heappop, heappush
 from itertools import pairwise
@@ -13,7 +12,7 @@ from math import hypot
 
 from deduce.pictures.geometry import NODE, PITCH, Geometry, Point, figure
 
-__all__ = ["Router"]
+__all__ = ["Router", "toward"]
 
 # How far both ends of a curve lean to the side, in user units; the least that keeps clear is taken.
 _LEANS = (0.0, 8.0, 14.0, 20.0, 27.0, 34.0, 42.0, 52.0, 64.0, 80.0, 100.0, 126.0)
@@ -35,6 +34,9 @@ _ROUND = 5.0
 
 Curve = tuple[Point, Point, Point, Point]
 
+Spot = tuple[int, int]
+"""A crossing of the lattice: which of its upright lines, and which of those across."""
+
 
 class Router:
     """Draws the links of one picture, one after the other.
@@ -54,16 +56,14 @@ class Router:
         self.digits = frozenset(digits)
         self.notes = notes
         self.taken: set[tuple[int, int]] = set()
-        half = (place.across / 2, place.down / 2)
-        self.streets = tuple(
-            sorted(
-                start + (number + 0.5) * place.cell + (line - half[axis]) * PITCH
+        # Lines half a note apart: those at even places are streets, at odd ones run through notes.
+        self.lattice = tuple(
+            [
+                start + (number + 0.5) * place.cell + (line - lines) * PITCH / 2
                 for number in range(count)
-                for line in range(lines + 1)
-            )
-            for axis, (start, count, lines) in enumerate(
-                ((place.left, place.columns, place.across), (place.top, place.rows, place.down))
-            )
+                for line in range(2 * lines + 1)
+            ]
+            for start, count, lines in ((place.left, place.columns, place.across), (place.top, place.rows, place.down))
         )
 
     def route(self, near: Point, far: Point) -> str:
@@ -101,63 +101,56 @@ class Router:
         self.taken.update(_bucket(point) for point in points if _clear(point, near, far))
 
     def _through_streets(self, near: Point, far: Point) -> str:
-        """Return the path of a link that leaves its note for a street beside it, and turns only at crossings."""
-        goals = dict(self._exits(far))
-        paths: dict[tuple[Point, bool], tuple[Point, bool] | None] = {}
-        queue: list[tuple[float, float, Point, bool, tuple[Point, bool] | None]] = []
-        for spot, upright in self._exits(near):
-            heappush(queue, (_away(spot, far), 0.0, spot, upright, None))
+        """Return the path of a link that leaves its note for a street beside it, and turns only on streets."""
+        (column, row), goal = self._spot(near), self._spot(far)
+        paths: dict[tuple[Spot, bool], tuple[Spot, bool] | None] = {}
+        queue: list[tuple[float, float, Spot, bool, tuple[Spot, bool] | None]] = []
+        for upright in (False, True):
+            heappush(queue, (0.0, 0.0, (column, row), upright, None))
         while queue:
             _, cost, spot, upright, before = heappop(queue)
             if (spot, upright) in paths:
                 continue
             paths[spot, upright] = before
-            if spot in goals:
+            if spot == goal:
                 break
-            for turned, further in self._onward(spot, goals):
+            for turned, further in self._onward(spot, goal):
                 if (further, turned) not in paths:
-                    middle = (spot[0] + further[0]) / 2, (spot[1] + further[1]) / 2
-                    price = cost + _away(spot, further) + _TURN * (turned != upright)
-                    price += _SHARED * (self.busy(middle)) + self._disturbs(middle, near, far)
-                    heappush(queue, (price + _away(further, far), price, further, turned, (spot, upright)))
-        corners = [far]
-        here: tuple[Point, bool] | None = (spot, upright)
-        while here is not None:
-            corners.append(here[0])
-            here = paths[here]
-        corners.append(near)
-        corners.reverse()
+                    here, there = self._place(spot), self._place(further)
+                    middle = (here[0] + there[0]) / 2, (here[1] + there[1]) / 2
+                    price = cost + _away(here, there) + _TURN * (turned != upright)
+                    price += _SHARED / 2 * self.busy(middle) + self._disturbs(middle, near, far)
+                    heappush(queue, (price + _away(there, far), price, further, turned, (spot, upright)))
+        corners: list[Point] = []
+        way: tuple[Spot, bool] | None = (spot, upright)
+        while way is not None:
+            corners.insert(0, self._place(way[0]))
+            way = paths[way]
         middles = [((x + u) / 2, (y + v) / 2) for (x, y), (u, v) in pairwise(corners)]
         self._take([*corners, *middles], near, far)
         return _rounded(corners)
 
-    @staticmethod
-    def _exits(note: Point) -> Iterator[tuple[Point, bool]]:
-        """Yield the places on the streets beside a note, and whether the way there is upright."""
-        (x, y), half = note, PITCH / 2
-        yield from (((x, y - half), True), ((x, y + half), True), ((x - half, y), False), ((x + half, y), False))
+    def _place(self, spot: Spot) -> Point:
+        """Return where a crossing of the lattice is."""
+        return self.lattice[0][spot[0]], self.lattice[1][spot[1]]
 
-    def _onward(self, spot: Point, goals: Collection[Point]) -> Iterator[tuple[bool, Point]]:
-        """Yield the next places along the streets from a place, and whether the way there is upright."""
-        for axis in (0, 1):
-            if spot[1 - axis] not in self.streets[1 - axis]:
-                continue
-            lines = self.streets[axis]
-            at = bisect_left(lines, spot[axis])
-            before = at - 1
-            after = at + (at < len(lines) and lines[at] == spot[axis])
-            for number in (before, after):
-                if 0 <= number < len(lines):
-                    level = lines[number]
-                    low, high = sorted((level, spot[axis]))
-                    ends = [
-                        goal[axis] for goal in goals if goal[1 - axis] == spot[1 - axis] and low < goal[axis] < high
-                    ]
-                    further = ends[0] if ends else level
-                    reached = (further, spot[1]) if axis == 0 else (spot[0], further)
-                    middle = (spot[0] + reached[0]) / 2, (spot[1] + reached[1]) / 2
-                    if not self._on_digit(middle) and not self._on_digit(reached):
-                        yield axis == 1, reached
+    def _spot(self, note: Point) -> Spot:
+        """Return the crossing of the lattice at a note."""
+        across, down = (
+            min(range(len(lines)), key=lambda at: abs(lines[at] - level))
+            for lines, level in zip(self.lattice, note, strict=True)
+        )
+        return across, down
+
+    def _onward(self, spot: Spot, goal: Spot) -> Iterator[tuple[bool, Spot]]:
+        """Yield the next crossings from one, and whether the way there is upright; only the goal is a note."""
+        places = (2 * self.place.across + 1, 2 * self.place.down + 1)
+        for right, down in ((-1, 0), (1, 0), (0, -1), (0, 1)):
+            further = spot[0] + right, spot[1] + down
+            inside = all(0 <= at < len(lines) for at, lines in zip(further, self.lattice, strict=True))
+            on_note = all(at % count % 2 for at, count in zip(further, places, strict=True))
+            if inside and (further == goal or not (on_note or self._on_digit(self._place(further)))):
+                yield not right, further
 
     def _on_digit(self, point: Point) -> bool:
         """Whether a link at a point runs over a placed digit."""
@@ -209,7 +202,7 @@ def _rounded(points: list[Point]) -> str:
     kept.append(points[-1])
     path = "M{} {}".format(*map(figure, kept[0]))
     for before, here, after in zip(kept, kept[1:], kept[2:], strict=False):
-        ends = [_toward(here, other, min(_ROUND, _away(here, other) / 2)) for other in (before, after)]
+        ends = [toward(here, other, min(_ROUND, _away(here, other) / 2)) for other in (before, after)]
         path += "L{} {}Q{} {} {} {}".format(*map(figure, (*ends[0], *here, *ends[1])))
     return path + "L{} {}".format(*map(figure, kept[-1]))
 
@@ -234,7 +227,7 @@ def _curves(near: Point, far: Point) -> Iterator[tuple[float, Curve]]:
                     continue
                 first = _leaning(near, (dx, dy), (right, down), shoulder, one * lean)
                 second = _leaning(far, (-dx, -dy), (right, down), shoulder, other * lean)
-                curve = (_toward(near, first, _UNDER), first, second, _toward(far, second, _UNDER))
+                curve = (toward(near, first, _UNDER), first, second, toward(far, second, _UNDER))
                 price = lean * 0.03 + (0.4 if shoulder < _SHOULDERS[0] else 0) + (0.8 if one != other else 0)
                 yield price, curve
 
@@ -262,7 +255,7 @@ def _clear(point: Point, near: Point, far: Point) -> bool:
     return all(abs(point[0] - x) + abs(point[1] - y) > 2 * NODE for x, y in (near, far))
 
 
-def _toward(start: Point, goal: Point, distance: float) -> Point:
+def toward(start: Point, goal: Point, distance: float) -> Point:
     """Return the point at a distance from one point in the direction of another."""
     dx, dy = goal[0] - start[0], goal[1] - start[1]
     length = hypot(dx, dy) or 1.0

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
 from deduce.puzzle.layout import Layout
-from deduce.puzzle.rules import Apart, Cage, Equal, Pair, Restricted, Rule, Total
+from deduce.puzzle.rules import Cage, Equal, Pair, Restricted, Rule, Total
 from deduce.words.en.rules import DOTS
 
 __all__ = ["RuleMark", "rule_marks"]
@@ -51,41 +51,12 @@ def rule_marks(layout: Layout) -> tuple[RuleMark, ...]:
         # The constraints of a problem are told in words; its picture is a table.
         return ()
     lines = [RuleMark("line", house.cells) for house in layout.regions if layout.is_slanting(house.cells)]
-    told = _to_tell(layout)
     marks: list[RuleMark] = []
     for rule in layout.rules:
-        marks += [RuleMark("caption", (), rule.name(layout))] if rule in told else _marks(layout, rule)
+        marks += _marks(layout, rule) or [RuleMark("caption", (), rule.name(layout))]
     if any(mark.role == "dots" for mark in marks):
         marks.append(RuleMark("caption", (), DOTS))
     return (*lines, *_together(marks))
-
-
-def _to_tell(layout: Layout) -> set[Rule]:
-    """Return the rules that marks on the grid would not say, or not clearly, so that they are told below it.
-
-    These are sums of cells that do not hang together or in which a cell counts twice, lines that jump, relations of
-    cells that are not side by side, and equal sums of several cells where there is more than one pair of them.
-    """
-    told: set[Rule] = set()
-    pairs = [rule for rule in layout.rules if isinstance(rule, Equal) and min(map(len, rule.sides)) > 1]
-    for rule in layout.rules:
-        if isinstance(rule, Pair):
-            clear = _beside(layout, *rule.cells)
-        elif isinstance(rule, Cage):
-            clear = _connected(layout, rule.cells)
-        elif isinstance(rule, Total):
-            clear = len({*rule.cells}) == len(rule.cells) and _connected(layout, rule.cells)
-        elif isinstance(rule, Equal):
-            clear = len({*rule.cells}) == len(rule.cells)
-            if rule.split == 1:
-                clear = clear and all(_near(layout, a, b) for a, b in pairwise(rule.cells))
-            else:
-                clear = clear and len({*pairs, rule}) == 1 and all(_connected(layout, side) for side in rule.sides)
-        else:
-            continue
-        if not clear:
-            told.add(rule)
-    return told
 
 
 def _apart(layout: Layout, one: int, other: int) -> tuple[int, int]:
@@ -104,9 +75,11 @@ def _near(layout: Layout, one: int, other: int) -> bool:
     return max(_apart(layout, one, other)) == 1
 
 
-def _connected(layout: Layout, cells: Iterable[int]) -> bool:
-    """Whether cells hang together by their sides."""
+def _connected(layout: Layout, cells: Sequence[int]) -> bool:
+    """Whether cells hang together by their sides, and none is there twice."""
     left = {*cells}
+    if len(left) < len(cells):
+        return False
     edge = [left.pop()]
     while edge:
         cell = edge.pop()
@@ -131,26 +104,24 @@ def _together(marks: Iterable[RuleMark]) -> Iterator[RuleMark]:
             yield replace(mark, text=" ".join(found))
 
 
-def _marks(layout: Layout, rule: Rule) -> Iterator[RuleMark]:
-    """Yield the marks of one rule; one that has no place on the grid is told below it."""
-    if isinstance(rule, Cage):
-        yield RuleMark("fence", rule.cells)
-        if rule.total is not None:
-            yield RuleMark("label", rule.cells[:1], str(rule.total))
-    elif isinstance(rule, Total):
-        yield RuleMark("dots", tuple(sorted(rule.cells)))
-        yield RuleMark("label", (min(rule.cells),), _bounds(rule))
-    elif isinstance(rule, Equal):
-        yield from _equal(rule)
-    elif isinstance(rule, Pair):
-        yield _sign(layout, rule)
-    elif isinstance(rule, Restricted):
+def _marks(layout: Layout, rule: Rule) -> list[RuleMark]:
+    """Return the marks of one rule; none if they would not say it, or not clearly, so that it is told below the grid.
+
+    That is so for sums of cells that do not hang together or in which a cell counts twice, lines that jump, relations
+    of cells that are not side by side, and equal sums of several cells where there is more than one pair of them.
+    """
+    if isinstance(rule, Cage) and _connected(layout, rule.cells):
+        return [RuleMark("fence", rule.cells), *[RuleMark("label", rule.cells[:1], str(rule.total))] * bool(rule.total)]
+    if isinstance(rule, Total) and _connected(layout, rule.cells):
+        return [RuleMark("dots", tuple(sorted(rule.cells))), RuleMark("label", (min(rule.cells),), _bounds(rule))]
+    if isinstance(rule, Equal) and len({*rule.cells}) == len(rule.cells):
+        return _equal(layout, rule)
+    if isinstance(rule, Pair) and _beside(layout, *rule.cells):
+        return [_sign(layout, rule)]
+    if isinstance(rule, Restricted):
         text = rule.told or "".join(layout.symbols[digit - 1] for digit in rule.digits)
-        yield from (RuleMark("label", (cell,), text) for cell in rule.cells)
-    elif isinstance(rule, Apart):
-        yield RuleMark("caption", (), rule.name(layout))
-    else:
-        yield RuleMark("caption", (), rule.name(layout))
+        return [RuleMark("label", (cell,), text) for cell in rule.cells]
+    return []
 
 
 def _bounds(rule: Total) -> str:
@@ -161,15 +132,16 @@ def _bounds(rule: Total) -> str:
     return f"\u2265{low}" if high is None else f"\u2264{high}" if low is None else f"{low}-{high}"
 
 
-def _equal(rule: Equal) -> Iterator[RuleMark]:
-    """Yield a stem for a sum that one cell holds, else dots around each side."""
-    one, other = rule.sides
-    if len(one) == 1:
-        yield RuleMark("stem", (*one, *other))
-        return
-    for side in (one, other):
-        yield RuleMark("dots", tuple(sorted(set(side))))
-        yield RuleMark("label", (min(side),), "=")
+def _equal(layout: Layout, rule: Equal) -> list[RuleMark]:
+    """Return a stem for a sum that one cell holds, else dots around each side."""
+    if rule.split == 1:
+        jumps = not all(_near(layout, a, b) for a, b in pairwise(rule.cells))
+        return [] if jumps else [RuleMark("stem", rule.cells)]
+    pairs = [other for other in layout.rules if isinstance(other, Equal) and min(map(len, other.sides)) > 1]
+    if {*pairs} != {rule} or not all(_connected(layout, side) for side in rule.sides):
+        return []
+    dots = [RuleMark("dots", tuple(sorted(side))) for side in rule.sides]
+    return [mark for each in dots for mark in (each, RuleMark("label", each.cells[:1], "="))]
 
 
 def _sign(layout: Layout, rule: Pair) -> RuleMark:

@@ -54,26 +54,10 @@ NoteRole = Literal["note", "pattern", "fin", "even", "odd", "exit", "opened", "e
 0); one of which at least one is true in a puzzle with one solution; one that has just become possible to place; one
 that falls; one that is placed."""
 
-AreaRole = Literal[
-    "base",
-    "cover",
-    "rule",
-    "sum",
-    "pivot",
-    "pincer",
-    "subset",
-    "cell",
-    "swappable",
-    "added",
-    "taken",
-    "set",
-    "follows",
-    "target",
-    "bar",
-    "lost",
-    "trouble",
-    "look",
-]
+_Part = Literal["base", "cover", "rule", "set", "pivot", "pincer", "subset", "cell", "swappable"]
+_Sum = Literal["sum", "added", "taken"]
+_Outcome = Literal["target", "lost", "bar", "trouble", "follows", "look"]
+AreaRole = Literal[_Part, _Sum, _Outcome]
 """Why a house or a cell is marked; the cells of a `sum` have a total; a `cell` is part of a pattern that has no other
 word for it; between the cells of a `swappable` digits could change places; what is left of sums is `added`, or `taken`
 away; a `set` is almost locked, a digit `follows` from what was supposed, a `bar` holds a placed digit that keeps others
@@ -258,16 +242,14 @@ def of_proof(proof: Proof) -> Scene:
 def _told(proof: Proof, layout: Layout) -> Iterable[tuple[str, str]]:
     """Name the one digit that houses need or have room for, and what cannot be met."""
     pattern = proof.pattern
-    wanted = pattern.role("digits") or pattern.role("digit")
-    wanted = wanted or tuple(Names(layout).split(candidate)[0] for candidate in pattern.role("placed"))
+    sums = [inference.argument for inference in proof.inferences if isinstance(inference.argument, Counting)]
+    sides = (number for each in sums for number, _ in (*each.bases, *each.covers))
+    read = [place for place in map(layout.house_of, sides) if place is not None]
     digits: dict[str, set[int]] = {}
     for role in pattern.roles if pattern.name != COUNTING else ():
         here = digits.setdefault(_mark(pattern, role), set())
-        if role.kind == "houses" and pattern.chain is not None:
-            places = [layout.house_of(number) for link in pattern.chain.links for number in link.constraints]
-            here.update(place[1] for place in places if place and place[0] in role.items)
-        elif role.kind == "houses":
-            here.update(wanted)
+        if role.kind == "houses":
+            here.update(digit for house, digit in read if house in role.items)
         elif role.kind == "constraints":
             here.update(place[1] for number in role.items for place in [layout.house_of(number)] if place)
     for mark, found in digits.items():

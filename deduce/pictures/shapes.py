@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from deduce.pictures.geometry import NODE, Point, figure
 
-__all__ = ["REACH", "circle", "end", "shape"]
+__all__ = ["REACH", "circle", "end", "shape", "square"]
 
 REACH = NODE + 1.2
 """The furthest that a shape goes from the middle of its note, to the side or up or down."""
@@ -25,7 +25,7 @@ def shape(role: str, point: Point) -> str:
 def end(role: str, point: Point, half: float = NODE + 2.6) -> str:
     """Return the path of the frame around the mark of an end of a chain: a square for a square, else a circle."""
     x, y = point
-    return _square(x, y, half) if role == "even" else circle(x, y, half)
+    return square(x, y, half) if role == "even" else circle(x, y, half)
 
 
 def circle(x: float, y: float, radius: float) -> str:
@@ -34,7 +34,8 @@ def circle(x: float, y: float, radius: float) -> str:
     return f"M{figure(x - radius)} {figure(y)}a{r} {r} 0 1 1 {d} 0a{r} {r} 0 1 1-{d} 0z"
 
 
-def _square(x: float, y: float, half: float = NODE) -> str:
+def square(x: float, y: float, half: float = NODE) -> str:
+    """Return the path of a square."""
     d = figure(2 * half)
     return f"M{figure(x - half)} {figure(y - half)}h{d}v{d}h-{d}z"
 
@@ -78,7 +79,7 @@ def _notched(x: float, y: float) -> str:
 
 
 _SHAPES = {
-    "even": _square,
+    "even": square,
     "odd": lambda x, y: circle(x, y, NODE),
     "pattern": _hexagon,
     "fin": _diamond,

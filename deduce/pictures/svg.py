@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from html import escape
-from itertools import cycle, pairwise
+from itertools import cycle, groupby, pairwise, product
 from string import ascii_uppercase
 from textwrap import wrap
 from typing import Any
@@ -18,18 +18,19 @@ from deduce.pictures.drawing import (
     NOTE_DROP,
     NOTE_SIZE,
     Drawing,
+    Key,
     dotted,
     links,
     marked,
     outline,
     roles_of,
 )
-from deduce.pictures.geometry import Geometry, Point, figure
-from deduce.pictures.key import Key
-from deduce.pictures.routes import Router
+from deduce.pictures.geometry import Geometry, Point, box, figure
+from deduce.pictures.routes import Router, toward
 from deduce.pictures.rule_marks import RuleMark
 from deduce.pictures.scene import Area, Scene, Tie
-from deduce.pictures.table import table
+from deduce.pictures.shapes import circle, square
+from deduce.pictures.table import sum_table, table
 from deduce.pictures.themes import Theme, theme_of
 from deduce.puzzle.layout import Layout
 from deduce.words.en.explain import key_of
@@ -43,11 +44,13 @@ LINKS, OTHER_NOTES, NEEDED_NOTES = "links", "other notes", "needed notes"
 FENCE = 9.5
 """How far inside their border the fence around cells runs: inside the lanes of outlines."""
 
-_BORDERS = {
+_RULED = {
+    "line": 'stroke-width="5" stroke-opacity=".3"',
+    "stem": 'stroke-width="3.4" stroke-opacity=".55" stroke-linejoin="round"',
     "fence": 'stroke-width="1.3" stroke-dasharray="4 2.5"',
     "dots": 'stroke-width="2.2" stroke-linecap="round" stroke-dasharray="0 4.5"',
 }
-"""How the lines around cells are drawn."""
+"""How the lines of rules are drawn, the lowest first."""
 
 # The lane in which the outline of each kind of area runs if it can; houses keep out of the way of cells.
 _LANES = {"base": 0, "trouble": 0, "cover": 1, "set": 1}
@@ -128,7 +131,8 @@ def drawing(
     bottom = place.top + place.high
     meanings = key_of(scene.layout) | dict(scene.told) if key else {}
     right = place.width if key is True else key
-    explained = Key(scene, look, meanings, place.left, right, bottom + 8, [*_sentences(scene, place)] * board)
+    below = sum_table(scene.tally, look) if key and scene.tally else None
+    explained = Key(scene, look, meanings, place.left, right, bottom + 8, [*_sentences(scene, place)] * board, below)
     router = _router(scene, place)
     parts = [
         *(_ground(scene, place, look) if board else ()),
@@ -158,7 +162,8 @@ def _router(scene: Scene, place: Geometry) -> Router:
 def legend(scene: Scene, width: float, *, theme: str = "light") -> Drawing:
     """Draw the key of a scene by itself, in rows of a width in units of the drawing."""
     look = theme_of(theme)
-    explained = Key(scene, look, key_of(scene.layout) | dict(scene.told), 4, width, 2)
+    below = sum_table(scene.tally, look) if scene.tally else None
+    explained = Key(scene, look, key_of(scene.layout) | dict(scene.told), 4, width, 2, below=below)
     return Drawing("", "", width, explained.height + 8, look.paper, [*marked(look, explained.notes), *explained.parts])
 
 
@@ -180,9 +185,10 @@ def _bracket(name: str, parts: Iterable[str]) -> list[str]:
 def _ground(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     """Draw what lies under everything: holes, the cells of givens, and regions beyond the tiling."""
     layout = scene.layout
-    if layout.cells < layout.height * layout.width:
-        yield f'<path fill="{look.hole}" d="{_filled_places(place, _holes(layout))}"/>'
-    givens = [digit.cell for digit in scene.digits if digit.given]
+    holes = {*product(range(layout.height), range(layout.width))} - {*layout.places}
+    if holes:
+        yield f'<path fill="{look.hole}" d="{_filled(place, holes)}"/>'
+    givens = [layout.places[digit.cell] for digit in scene.digits if digit.given]
     if givens:
         yield f'<path fill="{look.given}" d="{_filled(place, givens)}"/>'
     for region in _extra(layout):
@@ -219,7 +225,7 @@ def _shades(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
         cell: len(area.cells) for area in sorted(scene.areas, key=lambda area: -len(area.cells)) for cell in area.cells
     }
     for role, area in _looks(scene.areas):
-        leading = [cell for cell in area.cells if least[cell] == len(area.cells)]
+        leading = [place.places[cell] for cell in area.cells if least[cell] == len(area.cells)]
         if leading:
             together.setdefault(role, []).append(_filled(place, leading))
     for role, shades in together.items():
@@ -230,24 +236,13 @@ def _shades(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
 def _ruled(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
     """Draw the marks of the rules: fences, lines and stems, then the small texts on a patch of paper."""
     marks = scene.rules
-    lines = "".join(_through(place, mark.cells) for mark in marks if mark.role == "line")
-    if lines:
-        yield f'<path stroke="{look.rule}" stroke-width="5" stroke-opacity=".3" d="{lines}"/>'
-    stems = [mark.cells for mark in marks if mark.role == "stem"]
-    if stems:
-        path = "".join(_stem(place, cells) for cells in stems)
-        yield f'<path stroke="{look.rule}" stroke-width="3.4" stroke-opacity=".55" stroke-linejoin="round" d="{path}"/>'
-    for role, style in _BORDERS.items():
-        borders = "".join(place.outline(mark.cells, FENCE) for mark in marks if mark.role == role)
-        if borders:
-            yield f'<path stroke="{look.rule}" {style} d="{borders}"/>'
+    for role, style in _RULED.items():
+        ways = "".join(_way(place, mark) for mark in marks if mark.role == role)
+        if ways:
+            yield f'<path stroke="{look.rule}" {style} d="{ways}"/>'
     texts = [(*_spot(place, mark), mark.text) for mark in marks if mark.role in ("label", "sign")]
     if texts:
-        patches = "".join(
-            f"M{figure(x - 3.2 * len(text) - 1.5)} {figure(y - 6)}h{figure(6.4 * len(text) + 3)}v12h"
-            f"{figure(-6.4 * len(text) - 3)}z"
-            for x, y, text in texts
-        )
+        patches = "".join(box(x - 3.2 * len(text) - 1.5, y - 6, 6.4 * len(text) + 3, 12) for x, y, text in texts)
         yield f'<path fill="{look.paper}" d="{patches}"/>'
         yield f'<g fill="{look.ink}" font-size="10.5">'
         yield from (f'<text x="{figure(x)}" y="{figure(y + 3.8)}">{escape(text)}</text>' for x, y, text in texts)
@@ -263,28 +258,21 @@ def _spot(place: Geometry, mark: RuleMark) -> Point:
     return (x + u) / 2, (y + v) / 2
 
 
-def _through(place: Geometry, cells: Sequence[int]) -> str:
-    """Return a line through the middles of cells, from the outer corner of the first to that of the last."""
-    (x, y), (u, v) = place.centre(cells[0]), place.centre(cells[-1])
+def _way(place: Geometry, mark: RuleMark) -> str:
+    """Return the path of a line, a stem, or a border a little inside the cells."""
+    points = [place.centre(cell) for cell in mark.cells]
+    if mark.role in ("fence", "dots"):
+        return place.outline(mark.cells, FENCE)
     half = place.cell / 2
-    right = half if u > x else -half
-    return f"M{figure(x - right)} {figure(y - half)}L{figure(u + right)} {figure(v + half)}"
-
-
-def _stem(place: Geometry, cells: Sequence[int]) -> str:
-    """Return a ring around the cell that holds a sum, and a line from it through the cells that make it up."""
-    x, y = place.centre(cells[0])
-    ring = place.cell / 2 - 5
-    round_ = f"a{figure(ring)} {figure(ring)} 0 1 0 {figure(2 * ring)} 0a{figure(ring)} {figure(ring)} 0 1 0 "
-    path = f"M{figure(x - ring)} {figure(y)}{round_}{figure(-2 * ring)} 0"
-    points = [place.centre(cell) for cell in cells[1:]]
-    u, v = points[0]
-    far = ((u - x) ** 2 + (v - y) ** 2) ** 0.5 or 1.0
-    start = (x + (u - x) * ring / far, y + (v - y) * ring / far)
-    path += "M" + "L".join(f"{figure(a)} {figure(b)}" for a, b in [start, *points])
-    # A square end, so that it is seen where the line stops.
-    u, v = points[-1]
-    return f"{path}M{figure(u - 4)} {figure(v - 4)}h8v8h-8z"
+    if mark.role == "line":
+        # From the outer corner of the first cell to that of the last.
+        (x, y), (u, v) = points[0], points[-1]
+        right = half if u > x else -half
+        return f"M{figure(x - right)} {figure(y - half)}L{figure(u + right)} {figure(v + half)}"
+    # A ring around the cell that holds a sum, a line from it through the others, and a square where the line stops.
+    start = toward(points[0], points[1], half - 5)
+    line = "M" + "L".join(f"{figure(x)} {figure(y)}" for x, y in [start, *points[1:]])
+    return f"{circle(*points[0], half - 5)}{line}{square(*points[-1], 4)}"
 
 
 def _looks(areas: Iterable[Area]) -> list[tuple[str, Area]]:
@@ -310,37 +298,23 @@ def _outlines(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
         yield f'<path{outline(look, kind)} d="{"".join(paths)}"/>'
     if len(sets) > 1:
         for kind, (x, y) in sets:
-            yield f'<path fill="{look.areas[kind].stroke}" d="M{figure(x)} {figure(y)}h10v11h-10z"/>'
+            yield f'<path fill="{look.areas[kind].stroke}" d="{box(x, y, 10, 11)}"/>'
         yield f'<g fill="{look.paper}" font-size="9.5" font-weight="700">'
         for (_, (x, y)), letter in zip(sets, ascii_uppercase, strict=False):
             yield f'<text x="{figure(x + 5)}" y="{figure(y + 9)}">{letter}</text>'
         yield "</g>"
 
 
-def _filled(place: Geometry, filled: Iterable[int]) -> str:
-    """Return a path that fills cells, one piece for each run of a row."""
-    return _filled_places(place, (place.places[cell] for cell in filled))
-
-
-def _filled_places(place: Geometry, filled: Iterable[tuple[int, int]]) -> str:
+def _filled(place: Geometry, filled: Iterable[tuple[int, int]]) -> str:
     """Return a path that fills places of the canvas, one piece for each run of a row."""
-    size, path = figure(place.cell), []
+    path, size = "", place.cell
     places = sorted(set(filled))
-    start = previous = places[0]
-    for here in [*places[1:], (-1, -1)]:
-        if here != (previous[0], previous[1] + 1):
-            x, y = place.left + start[1] * place.cell, place.top + start[0] * place.cell
-            wide = figure((previous[1] - start[1] + 1) * place.cell)
-            path.append(f"M{figure(x)} {figure(y)}h{wide}v{size}h-{wide}z")
-            start = here
-        previous = here
-    return "".join(path)
-
-
-def _holes(layout: Layout) -> list[tuple[int, int]]:
-    """List the places of the canvas without a cell."""
-    places = ((row, column) for row in range(layout.height) for column in range(layout.width))
-    return [place for place in places if place not in layout.cell_at]
+    # Within a run column and number go up together.
+    for _, run in groupby(enumerate(places), key=lambda each: (each[1][0], each[1][1] - each[0])):
+        cells = [where for _, where in run]
+        x, y = place.left + cells[0][1] * size, place.top + cells[0][0] * size
+        path += box(x, y, len(cells) * size, size)
+    return path
 
 
 def _tiling(layout: Layout) -> list[tuple[int, ...]]:

@@ -8,16 +8,83 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from html import escape
 
-from deduce.pictures.drawing import Drawing, Marked, discs, links, mark, outline, roles_of
-from deduce.pictures.geometry import NODE, Point, figure
-from deduce.pictures.key import Key
-from deduce.pictures.ruling import ROW, TableGeometry, table_labels, table_lines
+from deduce.pictures.drawing import Drawing, Key, Marked, discs, links, mark, roles_of, shaded
+from deduce.pictures.geometry import NODE, Point, box, figure
 from deduce.pictures.scene import Scene
+from deduce.pictures.tally import Tally
 from deduce.pictures.themes import Theme, theme_of
 from deduce.words.en.explain import key_of
+from deduce.words.en.shows import TALLY
 
-__all__ = ["table"]
+__all__ = ["sum_table", "table"]
+
+
+_ROW = 26.0
+_LETTER = 7.2
+"""Width of a letter of a label, on the safe side."""
+
+_MOST_LETTERS = 18
+"""Longer labels are cut; the words that go with a picture have them in full."""
+
+
+def short(name: str) -> str:
+    """Cut a label that is too long."""
+    return name if len(name) <= _MOST_LETTERS else f"{name[: _MOST_LETTERS - 1]}\u2026"
+
+
+class TableGeometry:
+    """Coordinates of a table; x to the right, y down.
+
+    Parameters
+    ----------
+    rows, columns : sequence of str
+        The names of its rows and columns.
+    """
+
+    def __init__(self, rows: Iterable[str], columns: Iterable[str]) -> None:
+        self.rows = [*map(short, rows)]
+        self.columns = [*map(short, columns)]
+        longest = max(map(len, self.columns))
+        # Labels that are wider than a column stand upright.
+        self.upright = longest > 6
+        self.step = 30.0 if self.upright else max(30.0, longest * _LETTER + 12)
+        self.left = 22 + max(map(len, self.rows)) * _LETTER
+        self.top = 16 + longest * _LETTER if self.upright else 30.0
+        self.wide = self.step * len(self.columns)
+        self.high = _ROW * len(self.rows)
+        self.width = max(self.left + self.wide + 20, 330.0)
+
+    def note(self, cell: int, digit: int) -> Point:
+        """Return the place of a candidate."""
+        return self.left + (digit - 0.5) * self.step, self.top + (cell + 0.5) * _ROW
+
+
+def _lines(place: TableGeometry, look: Theme) -> Iterable[str]:
+    """Draw the lines between rows and columns, and the frame."""
+    wide, high = figure(place.wide), figure(place.high)
+    left, top = figure(place.left), figure(place.top)
+    across = "".join(f"M{left} {figure(place.top + i * _ROW)}h{wide}" for i in range(1, len(place.rows)))
+    down = "".join(f"M{figure(place.left + i * place.step)} {top}v{high}" for i in range(1, len(place.columns)))
+    yield f'<path stroke="{look.thin}" d="{across}{down}"/>'
+    yield f'<path stroke="{look.thick}" stroke-width="1.6" d="M{left} {top}h{wide}v{high}h-{wide}z"/>'
+
+
+def _labels(place: TableGeometry, look: Theme) -> Iterable[str]:
+    """Write the names of rows and columns."""
+    yield f'<g fill="{look.ink}" font-size="12">'
+    for number, name in enumerate(place.rows):
+        y = place.top + (number + 0.5) * _ROW + 4.5
+        yield f'<text text-anchor="end" x="{figure(place.left - 9)}" y="{figure(y)}">{escape(name)}</text>'
+    for number, name in enumerate(place.columns):
+        x, y = place.left + (number + 0.5) * place.step, place.top - 8
+        if place.upright:
+            turned = f'text-anchor="start" transform="rotate(-90 {figure(x + 4)} {figure(y)})"'
+            yield f'<text {turned} x="{figure(x + 4)}" y="{figure(y)}">{escape(name)}</text>'
+        else:
+            yield f'<text x="{figure(x)}" y="{figure(y)}">{escape(name)}</text>'
+    yield "</g>"
 
 
 def table(scene: Scene, *, key: bool = True, theme: str = "light", transparent: bool = False) -> Drawing:
@@ -29,8 +96,8 @@ def table(scene: Scene, *, key: bool = True, theme: str = "light", transparent: 
     explained = Key(scene, look, key_of(layout) if key else {}, 12.0, place.width, bottom + 8)
     parts = [
         *_bands(scene, place, look),
-        *table_lines(place, look),
-        *table_labels(place, look),
+        *_lines(place, look),
+        *_labels(place, look),
         *_links(scene, place, look),
         *_candidates(scene, place, look, explained.notes),
         *explained.parts,
@@ -44,22 +111,14 @@ def _bands(scene: Scene, place: TableGeometry, look: Theme) -> Iterable[str]:
     """Shade the rows that matter; of variables that have to share out one value, its column."""
     placed = scene.noted("placed")
     for area in scene.areas:
-        fill = look.areas[area.role]
-        path = ""
-        for cell in area.cells:
-            x, y, wide = place.left + 2, place.top + cell * ROW + 2, place.wide - 4
-            if len(area.cells) > 1:
-                # Several rows would cover the table: their names are shaded, and the column that is shared out.
-                x, wide = 8.0, place.left - 14
-            path += f"M{figure(x)} {figure(y)}h{figure(wide)}v{figure(ROW - 4)}h{figure(-wide)}z"
-        if len(area.cells) > 1 and len(placed) == 1:
-            x = place.left + (placed[0].digit - 1) * place.step + 2
-            first, last = min(area.cells), max(area.cells)
-            high = (last - first + 1) * ROW - 4
-            wide = place.step - 4
-            start = f"M{figure(x)} {figure(place.top + first * ROW + 2)}"
-            path += f"{start}h{figure(wide)}v{figure(high)}h{figure(-wide)}z"
-        yield f'<path fill="{fill.fill}" fill-opacity="{fill.opacity:g}"{outline(look, area.role)} d="{path}"/>'
+        several, tops = len(area.cells) > 1, [place.top + cell * _ROW + 2 for cell in area.cells]
+        # Several rows would cover the table: their names are shaded, and the column that is shared out.
+        x, wide = (8.0, place.left - 14) if several else (place.left + 2, place.wide - 4)
+        path = "".join(box(x, y, wide, _ROW - 4) for y in tops)
+        if several and len(placed) == 1:
+            column = place.left + (placed[0].digit - 1) * place.step + 2
+            path += box(column, min(tops), place.step - 4, max(tops) - min(tops) + _ROW - 4)
+        yield shaded(look, area.role, path)
 
 
 def _candidates(scene: Scene, place: TableGeometry, look: Theme, samples: Marked) -> Iterable[str]:
@@ -100,3 +159,24 @@ def _arc(near: Point, far: Point) -> str:
     middle = (x + u) / 2 + across[0] * bend, (y + v) / 2 + across[1] * bend
     points = (*start, *middle, *end)
     return "M{} {}Q{} {} {} {}".format(*map(figure, points))
+
+
+def sum_table(tally: Tally, look: Theme) -> Drawing:
+    """Draw the table of a sum: discs where a need may take a place, tiles on the places that are taken already."""
+    more = [TALLY["idle"]] * bool(tally.idle) + [TALLY["missing"]] * tally.missing
+    place = TableGeometry([tally.supposed] * bool(tally.supposed) + [*tally.needs], [*tally.places, *more])
+    first, rows = bool(tally.supposed), range(len(tally.needs))
+    met = [(row, at) for row, at in tally.meets if row in rows]
+    met += [(row, len(tally.places)) for row in tally.idle if row in rows]
+    top, high = place.top + first * _ROW + 3, len(rows) * _ROW - 6
+    lacking = range(len(place.columns) - tally.missing, len(place.columns))
+    gone = "".join(box(place.left + at * place.step + 3, top, place.step - 6, high) for at in lacking)
+    parts = [
+        *_lines(place, look),
+        *_labels(place, look),
+        f'<path fill="{look.ink}" d="{discs((place.note(row + first, at + 1) for row, at in met), 5)}"/>',
+        *([mark(look, "eliminated", [place.note(0, at + 1) for at in tally.taken])] if tally.taken else []),
+        f'<path stroke="{look.strike.fill}" stroke-width="2.4" stroke-dasharray="5 4" d="{gone}"/>' if gone else "",
+    ]
+    width = place.left + place.wide + 20
+    return Drawing("", "", width, place.top + place.high + 10, "", parts)

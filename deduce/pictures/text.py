@@ -83,33 +83,25 @@ def _ruled(layout: Layout, words: list[str]) -> str:
     # A place without a cell counts as a region of its own.
     region = {(row, column): -2 for row in range(height) for column in range(width)}
     region.update(dict.fromkeys(layout.places, -1))
-    for number, house in enumerate(layout.regions):
-        for cell in house.cells:
-            if region[layout.places[cell]] == -1:
-                region[layout.places[cell]] = number
+    for number, house in reversed([*enumerate(layout.regions)]):
+        region.update((layout.places[cell], number) for cell in house.cells)
     shown = dict(zip(layout.places, words, strict=True))
     widths = [max(len(shown.get((row, column), " ")) for row in range(height)) for column in range(width)]
     cuts = {c for r, c in region if c and region[r, c] != region[r, c - 1]}
     printed = []
     for row in range(height):
-        line, rule, ruled = "", "", False
+        line = rule = ""
+        # Whether something ends between this row and the one above, for each column.
+        above = [bool(row and region[row - 1, column] != region[row, column]) for column in range(width)]
         for column in range(width):
-            here = region[row, column]
             if column:
-                bar = here != region[row, column - 1]
-                line += f" {'|' if bar else ' '} " if column in cuts else " "
-                above = row and region[row - 1, column] != here
+                bar = region[row, column] != region[row, column - 1]
                 before = row and region[row - 1, column - 1] != region[row, column - 1]
-                joint = "+" if above or before else "|" if bar else " "
-                if column in cuts:
-                    rule += f"{'-' if before else ' '}{joint}{'-' if above else ' '}"
-                else:
-                    rule += "-" if above and before else " "
+                joint = "+" if above[column] or before else "|" if bar else " "
+                line += f" {'|' if bar else ' '} " if column in cuts else " "
+                over = f"{'-' if before else ' '}{joint}{'-' if above[column] else ' '}"
+                rule += over if column in cuts else "-" if above[column] and before else " "
             line += shown.get((row, column), "").ljust(widths[column])
-            above = bool(row and region[row - 1, column] != here)
-            rule += ("-" if above else " ") * widths[column]
-            ruled = ruled or above
-        if ruled:
-            printed.append(rule.rstrip())
-        printed.append(line.rstrip())
+            rule += ("-" if above[column] else " ") * widths[column]
+        printed += [rule.rstrip()] * any(above) + [line.rstrip()]
     return "\n".join(printed)

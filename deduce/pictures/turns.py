@@ -10,8 +10,8 @@ from deduce.counting.names import SUPPOSITION
 from deduce.pictures.scene import Area, NoteRole, Scene, area_of, consequences, sights, stages
 from deduce.pictures.tally import Tally
 from deduce.proof import Proof
-from deduce.words.en.explain import LEVELS, explain, headline, puzzle_line
-from deduce.words.en.names import Names, capital, series
+from deduce.words.en.explain import explain, headline, puzzle_line
+from deduce.words.en.names import Names, capital
 from deduce.words.en.shows import TURNS, longer
 
 if TYPE_CHECKING:
@@ -69,22 +69,13 @@ def turns(step: Step) -> tuple[Turn, ...]:
     first = _named(pattern, name)
     return (
         Turn("position", before.title, puzzle_line(step.before), before),
-        Turn("where", where.title, _words(proof, "where"), where),
-        Turn("name", name, _words(proof, "name"), first),
+        Turn("where", where.title, explain(proof, "where"), where),
+        Turn("name", name, explain(proof, "name"), first),
         *grown,
         end,
         # What can be placed now is for the next step to show.
         Turn("result", TURNS["result"], f"{headline(proof)}.", _plain(result, TURNS["result"], "opened")),
     )
-
-
-def _words(proof: Proof, level: str) -> str:
-    """Return what is said at a level that gives little away; where there is no such level, what the proof reads."""
-    if level in LEVELS:
-        return explain(proof, level)
-    if level == "name":
-        return f"{capital(proof.pattern.name)}."
-    return f"Look at {series([area.name for area in sights(proof)])}."
 
 
 def _plain(scene: Scene, title: str, *roles: str) -> Scene:
@@ -110,7 +101,7 @@ def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
         yield from _followed(proof, before, first, inner)
     elif chain is not None and not pattern.layout.problem and len(lines) > len(pattern.ties):
         count = len(pattern.ties)
-        yield from _grown(proof, pattern, lines[:count])
+        yield from _grown(pattern, lines[:count])
         said = " ".join(lines[count:])
     elif pattern.tally is not None and len(lines) == len(pattern.tally.needs) + 1:
         *needs, said = lines
@@ -119,16 +110,13 @@ def _told(proof: Proof, before: Scene, pattern: Scene) -> Iterator[Turn]:
     yield Turn("falls", TURNS[kind], said, replace(pattern, title=TURNS[kind]))
 
 
-def _grown(proof: Proof, pattern: Scene, lines: list[str]) -> Iterator[Turn]:
+def _grown(pattern: Scene, lines: list[str]) -> Iterator[Turn]:
     """Yield a chain link by link, each where it will be in the whole."""
-    areas = tuple(area for area in pattern.areas if area.role not in _REVEALING)
     shown: set[tuple[int, int]] = set()
     # Of a candidate that falls as well its place in the chain is shown first.
-    names = Names(pattern.layout)
     roles: dict[tuple[int, int], NoteRole] = {}
-    for index, node in enumerate(proof.pattern.chain.nodes if proof.pattern.chain else ()):
-        for digit, cell in map(names.split, node):
-            roles.setdefault((cell, digit), "odd" if index % 2 else "even")
+    for index, node in enumerate(pattern.order):
+        roles = dict.fromkeys(node, "odd" if index % 2 else "even") | roles
     for number, (tie, line) in enumerate(zip(pattern.ties, lines, strict=True), 1):
         shown |= {*tie.near, *tie.far}
         title = TURNS["link"].format(number=number, count=len(lines))
@@ -136,11 +124,9 @@ def _grown(proof: Proof, pattern: Scene, lines: list[str]) -> Iterator[Turn]:
             replace(note, role=roles[note.cell, note.digit] if (note.cell, note.digit) in shown else "note")
             for note in pattern.notes
         )
-        ties = pattern.ties[:number]
         order = tuple(node for node in pattern.order if shown.issuperset(node))
-        part = replace(pattern, title=title, areas=areas, notes=notes, ties=ties, course=pattern)
-        scene = replace(part, order=order, ends=(), hits=())
-        yield Turn("link", title, line, scene)
+        part = replace(_named(pattern, title), notes=notes, ties=pattern.ties[:number], order=order, course=pattern)
+        yield Turn("link", title, line, part)
 
 
 def _followed(proof: Proof, before: Scene, first: str, lines: list[str]) -> Iterator[Turn]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from itertools import pairwise
@@ -14,17 +15,19 @@ import jsonschema
 import pytest
 import srt
 import webvtt
-from pictures.positions import thinned
+from pictures.positions import counted, thinned
 from PIL import Image, ImageChops
 from strategies import minimal
 
 import deduce
 from deduce import Walk
 from deduce.__main__ import main
+from deduce.counting.names import COUNTING
 from deduce.pages.raster import opened, pixels, png
 from deduce.pages.stills import Frame
 from deduce.pages.storyboard import animate, shots, storyboard
 from deduce.pages.timing import LINE, Pace, captions, durations, words_in
+from deduce.pictures import scene_of
 from deduce.pictures.scene import of_grid
 from deduce.pictures.turns import turns
 
@@ -129,6 +132,19 @@ def test_the_palette_of_a_theme_keeps_its_colours() -> None:
         assert painted.getpixel((0, 0)) == whole.getpixel((0, 0))
         lows = ImageChops.difference(painted, whole).convert("L").histogram()
         assert sum(lows[40:]) < 0.004 * 640 * 360
+
+
+def test_the_table_of_a_long_sum_leaves_room_for_the_words() -> None:
+    scene = scene_of(counted(COUNTING))
+    assert scene.tally is not None
+    rows = tuple(f"{digit} in row {row}" for digit in "123" for row in range(1, 10))
+    long = replace(scene, tally=replace(scene.tally, needs=rows, numbers=tuple(range(len(rows)))))
+    words = "These words can be read."
+    drawn = Frame().svg(long, "A sum", words)
+    size = re.search(rf'font-size="([\d.]+)"[^>]*>{words[:10]}', drawn)
+    assert size is not None
+    assert float(size[1]) == 36, "the words keep their size"
+    assert all(f">{row}</text>" in drawn for row in rows)
 
 
 def test_an_overlay_is_the_marks_alone() -> None:

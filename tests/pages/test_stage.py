@@ -517,3 +517,28 @@ def test_two_hash_seeds_give_the_same_bytes() -> None:
 def test_an_unknown_theme_is_refused() -> None:
     with pytest.raises(ValueError, match="theme is 'neon'"):
         page(supposed(), theme="neon")
+
+
+@browsing
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)])
+def test_a_sum_comes_need_by_need_with_all_its_words_beside_its_table(browser, tmp_path, size) -> None:
+    grid = deduce.walk(minimal_puzzle(6), PLAIN).grid
+    proof, _ = counting.next_proof(grid, names=("counting argument",))
+    assert proof is not None
+    checked = deduce.check(grid, proof)
+    step = Step(grid, proof, grid.moved(checked.after, proof), checked)
+    told = page(Walk(grid, (step,), Outcome.BUDGET_SPENT, ()))
+    hall = Hall(browser, tmp_path, told, at="#stage=1.4", size=size)
+    seen = []
+    for _ in range(8):
+        whole = "e => [e.scrollHeight <= e.clientHeight + 1, e.getBoundingClientRect().bottom <= innerHeight]"
+        assert hall.page.locator(".stage-words").evaluate(whole) == [True, True]
+        seen.append(hall.page.locator(".stage-kicker").inner_text())
+        drawn = hall.page.locator(".stage-key > svg").inner_html()
+        assert (">missing<" in drawn) == ("What falls" in seen[-1])
+        if "What falls" in seen[-1]:
+            break
+        hall.press("PageDown")
+    assert [line.split(" \u00b7 ")[1] for line in seen] == [*(f"Need {n} of 6" for n in range(1, 7)), "What falls"]
+    assert hall.errors == []
+    hall.context.close()

@@ -16,6 +16,7 @@ from deduce import Proof
 from deduce.pictures import picture, scene_of
 from deduce.pictures.geometry import NODE, Geometry
 from deduce.pictures.svg import LINKS, NEEDED_NOTES, OTHER_NOTES
+from deduce.solving.generate import minimal_puzzle
 
 NOTE = (4.3, 5.0)
 """Half the width and height of a note's digit, in user units."""
@@ -72,6 +73,30 @@ def test_no_link_runs_over_a_note_or_a_digit(name: str) -> None:
     chains = (found for found in deduce.find(GRIDS[name]) if found.pattern.chain)
     for found in islice(chains, 12):
         assert crossed(found) == []
+
+
+def chains_on_the_way(seed: int) -> Iterator[Proof]:
+    """Yield the chains of a walk, and the first ones that are there at once where it first needs one."""
+    steps = [step for step in deduce.walk(minimal_puzzle(seed)).steps if step.proof.pattern.chain]
+    yield from (step.proof for step in steps)
+    for step in steps[:1]:
+        yield from islice((found for found in deduce.find(step.before) if found.pattern.chain), 8)
+
+
+@pytest.mark.parametrize("seed", range(1000, 1008))
+def test_no_link_of_a_walk_runs_over_a_note_or_a_digit(seed: int) -> None:
+    for found in chains_on_the_way(seed):
+        assert crossed(found) == []
+
+
+@pytest.mark.thorough
+def test_no_link_of_thousands_runs_over_a_note_or_a_digit() -> None:
+    drawn = 0
+    for seed in range(1000, 1600):
+        for found in chains_on_the_way(seed):
+            drawn += 1
+            assert crossed(found) == [], seed
+    assert drawn > 3000
 
 
 @pytest.mark.parametrize("name", GRIDS)
