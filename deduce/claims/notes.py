@@ -285,16 +285,15 @@ def _options(grid: Grid, proof: Proof) -> Iterator[tuple[int, ...]]:
     """Yield for each base of a proof the constraints that would serve as well, the base itself first."""
     chain = proof.pattern.chain
     strong = {link.constraints[0]: link.constraints for link in (chain.links if chain else ()) if link.strong}
-    for inference in proof.inferences:
-        for argument in _countings([inference]):
-            for base, _ in argument.bases:
-                single = inference.true if len(argument.bases) == 1 and not argument.covers else ()
-                if single:
-                    only = 1 << single[0]
-                    others = [n for n in grid.layout.touching[single[0]] if grid.live & grid.layout.masks[n] == only]
-                    yield base, *(n for n in others if n != base)
-                else:
-                    yield strong.get(base, (base,))
+    masks, touching = grid.layout.masks, grid.layout.touching
+    for inference, argument in ((one, counting) for one in proof.inferences for counting in countings([one])):
+        single = inference.true if len(argument.bases) == 1 and not argument.covers else ()
+        for base, _ in argument.bases:
+            if single:
+                only = 1 << single[0]
+                yield base, *(n for n in touching[single[0]] if grid.live & masks[n] == only and n != base)
+            else:
+                yield strong.get(base, (base,))
 
 
 def _cheapest(grid: Grid, options: tuple[int, ...], filled: set[int], scanned: set[tuple[int, int]]) -> int:
@@ -343,16 +342,16 @@ def _exchanged(proof: Proof) -> tuple[int, ...]:
     """Return the open cells of the swaps of a proof, whose notes show what could change places and what prevents it."""
     grid = grid_of(proof)
     masks = grid.layout.masks
-    swaps = [swap for argument in _countings(proof.inferences) for swap, _ in argument.swaps]
+    swaps = [swap for argument in countings(proof.inferences) for swap, _ in argument.swaps]
     swaps += [inference.argument for inference in proof.inferences if isinstance(inference.argument, Swap)]
     cells = {c % grid.layout.cells for swap in swaps for c in (*swap.pattern, *swap.exits)}
     return tuple(sorted(cell for cell in cells if not grid.true & masks[cell]))
 
 
-def _countings(inferences: Iterable[Inference]) -> Iterator[Counting]:
+def countings(inferences: Iterable[Inference]) -> Iterator[Counting]:
     """Yield every counting argument, those under suppositions too."""
     for inference in inferences:
         if isinstance(inference.argument, Counting):
             yield inference.argument
         elif isinstance(inference.argument, Supposition):
-            yield from _countings(inference.argument.inferences)
+            yield from countings(inference.argument.inferences)

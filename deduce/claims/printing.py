@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from deduce.claims.claim import Claim, Named, Question, WrittenChain
 from deduce.claims.hearing import called
@@ -62,9 +62,9 @@ def conclusions_text(proof: Proof) -> str:
     """Write what a proof concludes, such as ``r1c1 <> 7, r2c2 <> 7`` or ``r1c1 = 7``."""
     if proof.contradiction:
         return "contradiction"
-    placed = [f"{_cell(c)} = {_symbol(c)}" for c in proof.places]
+    placed = [_says(c, "=") for c in proof.places]
     lost = sorted(proof.eliminates, key=lambda c: (c.row, c.column, c.digit))
-    return ", ".join(placed + [f"{_cell(c)} <> {_symbol(c)}" for c in lost])
+    return ", ".join(placed + [_says(c, "<>") for c in lost])
 
 
 def reading(layout: Layout, said: Claim | Question) -> str:
@@ -99,9 +99,7 @@ def reading(layout: Layout, said: Claim | Question) -> str:
 def _reason(layout: Layout, reason: Named | WrittenChain) -> str:
     """Write a reason as it was read."""
     if isinstance(reason, WrittenChain):
-        written = node_text(layout, reason.nodes[0])
-        for strong, node in zip(reason.strong, reason.nodes[1:], strict=True):
-            written += f" {'=' if strong else '-'} {node_text(layout, node)}"
+        written = _chain(layout, reason.nodes, reason.strong)
         return f"{_reason(layout, reason.named)}: {written}" if reason.named else written
     said = [called(reason.names), "".join(layout.symbols[digit - 1] for digit in reason.digits)]
     parts = {cell for _, cells in reason.labels for cell in cells}
@@ -113,11 +111,13 @@ def _reason(layout: Layout, reason: Named | WrittenChain) -> str:
 
 def chain_text(layout: Layout, chain: Chain) -> str:
     """Write a chain, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``; a loop ends at its first node once more."""
-    written = node_text(layout, chain.nodes[0])
-    following = (*chain.nodes[1:], chain.nodes[0]) if chain.loop else chain.nodes[1:]
-    for link, node in zip(chain.links, following, strict=True):
-        written += f" {'=' if link.strong else '-'} {node_text(layout, node)}"
-    return written
+    nodes = (*chain.nodes, chain.nodes[0]) if chain.loop else chain.nodes
+    return _chain(layout, nodes, [link.strong for link in chain.links])
+
+
+def _chain(layout: Layout, nodes: Sequence[Iterable[int]], strong: Iterable[bool]) -> str:
+    links = (f" {'=' if one else '-'} {node_text(layout, node)}" for one, node in zip(strong, nodes[1:], strict=True))
+    return node_text(layout, nodes[0]) + "".join(links)
 
 
 def node_text(layout: Layout, node: Iterable[int]) -> str:
@@ -158,9 +158,5 @@ def _houses(layout: Layout, houses: Iterable[int]) -> str:
     )
 
 
-def _cell(candidate: Candidate) -> str:
-    return f"r{candidate.row}c{candidate.column}"
-
-
-def _symbol(candidate: Candidate) -> str:
-    return candidate.symbol or str(candidate.digit)
+def _says(candidate: Candidate, sign: str) -> str:
+    return f"r{candidate.row}c{candidate.column} {sign} {candidate.symbol or candidate.digit}"

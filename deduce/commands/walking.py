@@ -62,10 +62,8 @@ def _validity(grid: Grid) -> str:
         found = list(solutions(grid, 2, budget=NODES))
     except BudgetSpent as error:
         return f"Whether there is exactly one solution is not known: {error}."
-    if not found:
-        return "The grid has no solution."
-    if len(found) == 1:
-        return "The grid has exactly one solution."
+    if len(found) < 2:
+        return f"The grid has {'exactly one' if found else 'no'} solution."
     differ = (found[0].true ^ found[1].true).bit_count() // 2
     return f"The grid has more than one solution; two of them differ in {differ} cells."
 
