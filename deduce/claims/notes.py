@@ -137,30 +137,23 @@ def compare_knowing(grid: Grid, notes: str | Grid, facts: SolutionFacts) -> Note
         bare = reading.notes is None
         noted = placed if reading.notes is None else reading.notes
     answers = united(solution.true for solution in facts.solutions)
-    forbidden: list[tuple[int, int]] = []
-    stale: list[int] = []
-    missing: list[int] = []
-    lost: list[int] = []
-    unfilled: list[int] = []
-    for cell in range(layout.cells):
-        mask = layout.masks[layout.cell_constraint(cell)]
-        here = noted & mask
-        if grid.true & mask or placed & mask:
-            continue
-        if here == mask or (not here and bare):
-            unfilled.append(cell)
-            continue
-        for candidate in bits(here & ~grid.live):
-            seen = holder(layout, grid.true, candidate)
-            if seen is None:
-                stale.append(candidate)
-            else:
-                forbidden.append((candidate, seen))
-        for candidate in bits(grid.live & mask & ~here):
-            (lost if answers >> candidate & 1 else missing).append(candidate)
-    wrong = tuple(bits(placed & ~answers)) if facts.solutions and facts.count is not Count.UNKNOWN else ()
-    found = tuple(sorted(stale)), tuple(sorted(missing)), tuple(sorted(lost))
-    return NotesReport(grid, facts.count, tuple(sorted(forbidden)), *found, wrong, tuple(unfilled))
+    taken = grid.true | placed
+    open_cells = [cell for cell in range(layout.cells) if not taken & layout.masks[cell]]
+    noted_here = {cell: noted & layout.masks[cell] for cell in open_cells}
+    unfilled = [cell for cell, here in noted_here.items() if here == layout.masks[cell] or (not here and bare)]
+    filled = united(layout.masks[cell] for cell in open_cells if cell not in unfilled)
+    gone = {c: holder(layout, grid.true, c) for c in bits(noted & filled & ~grid.live)}
+    absent = grid.live & filled & ~noted
+    return NotesReport(
+        grid,
+        facts.count,
+        forbidden=tuple((c, cell) for c, cell in gone.items() if cell is not None),
+        stale=tuple(c for c, cell in gone.items() if cell is None),
+        missing=tuple(bits(absent & ~answers)),
+        lost=tuple(bits(absent & answers)),
+        wrong=tuple(bits(placed & ~answers)) if facts.solutions and facts.count is not Count.UNKNOWN else (),
+        unfilled=tuple(unfilled),
+    )
 
 
 def holder(layout: Layout, true: int, candidate: int) -> int | None:

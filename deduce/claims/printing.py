@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from deduce.claims.claim import Claim, Named, Question, WrittenChain
 from deduce.claims.hearing import called
 from deduce.claims.reader import plural
 from deduce.claims.text import LABELS
-from deduce.proof import Candidate, Chain, Proof, Role
+from deduce.proof import Candidate, Chain, Pattern, Proof
 from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
 
@@ -39,23 +40,26 @@ def claim_of(proof: Proof) -> str:
     pattern, layout = proof.pattern, grid_of(proof).layout
     if layout.problem:
         return proof.conclusion()  # claims about problems take no reasons
-    chain = pattern.chain
-    telling = any(role.kind != "digits" and role.name != "set cells" for role in pattern.roles)
-    if chain is not None and not telling:
-        # The nodes do not tell through which almost locked sets the links go; name and cells do.
-        sets = " ".join(_role(layout, role) for role in pattern.roles if role.kind == "cells")
-        called = f"{pattern.name} {sets}: " if sets else ""
-        return f"{called}{chain_text(layout, chain)} => {conclusions_text(proof)}"
-    digits = [_role(layout, role) for role in pattern.roles if role.kind == "digits"]
-    said = [pattern.name, *digits]
+    named = _named(layout, pattern)
+    if pattern.chain is None or any(role.kind != "digits" and role.name != "set cells" for role in pattern.roles):
+        return f"{_reason(layout, named)} => {conclusions_text(proof)}"
+    # The nodes do not tell through which almost locked sets the links go; name and cells do.
+    called = f"{_reason(layout, replace(named, digits=()))}: " if named.cells else ""
+    return f"{called}{chain_text(layout, pattern.chain)} => {conclusions_text(proof)}"
+
+
+def _named(layout: Layout, pattern: Pattern) -> Named:
+    """Return a pattern as a reason by name, with its digits, cells and houses."""
+    size = layout.cells
+    digits = {digit for role in pattern.roles if role.kind == "digits" for digit in role.items}
     # Where the digit is told, houses and cells are enough; candidates matter where they are all there is.
     kinds = ("cells",) if digits else ("cells", "candidates")
-    cells = [role for role in pattern.roles if role.kind in kinds]
-    said += [_role(layout, role) for role in sorted(cells, key=lambda role: role.name in LABELS)]
-    houses = tuple(sorted({house for role in pattern.roles if role.kind == "houses" for house in role.items}))
-    if houses:
-        said.append(f"in {_houses(layout, houses)}")
-    return f"{' '.join(said)} => {conclusions_text(proof)}"
+    digits |= {c // size + 1 for role in pattern.roles if role.kind == "candidates" in kinds for c in role.items}
+    parts = [(role.name, sorted({item % size for item in role.items})) for role in pattern.roles if role.kind in kinds]
+    labels = tuple((name, tuple(cells)) for name, cells in parts if name in LABELS)
+    cells = sorted({cell for _, cells in parts for cell in cells})
+    houses = sorted({house for role in pattern.roles if role.kind == "houses" for house in role.items})
+    return Named((pattern.name,), tuple(sorted(digits)), tuple(cells), tuple(houses), labels)
 
 
 def conclusions_text(proof: Proof) -> str:
@@ -134,17 +138,6 @@ def node_text(layout: Layout, node: Iterable[int]) -> str:
     else:
         cells = "/".join(layout.cell_name(cell) for _, cell in pairs)
     return f"({layout.symbols[digits[0]]}){cells}"
-
-
-def _role(layout: Layout, role: Role) -> str:
-    """Write the digits, cells or candidates of a role, under its name if that is a word that claims know."""
-    if role.kind == "digits":
-        return "".join(layout.symbols[digit - 1] for digit in role.items)
-    size = layout.cells
-    cells = " ".join(layout.cell_name(cell) for cell in dict.fromkeys(item % size for item in role.items))
-    if role.kind == "candidates":
-        return "".join(layout.symbols[d] for d in sorted({c // size for c in role.items})) + f" {cells}"
-    return f"{role.name} {cells}" if role.name in LABELS else cells
 
 
 def _houses(layout: Layout, houses: Iterable[int]) -> str:
