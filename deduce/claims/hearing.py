@@ -92,19 +92,15 @@ class Ear(Reader):
         """Read what comes next; the caller sets its place."""
         if chains and self._chain_comes():
             return Token("X", at, at, chain=self._chain())
-        cells = self._spoken_cells()
-        if cells:
-            return Token("C", at, at, tuple(cells))
-        names = _lexicon().spellings.match(self.text, at)
-        if names:
-            self.at = names.end()
-            return Token("P", at, at, names=_lexicon().known[_key(names[1])])
-        houses = self._spoken_houses()
-        if houses:
-            return Token("H", at, at, tuple(houses))
-        digits = self._spoken_digits()
-        if digits:
-            return Token("D", at, at, tuple(digits))
+        for letter, spoken in (("C", self._spoken_cells), ("H", self._spoken_houses), ("D", self._spoken_digits)):
+            # A name may begin as a house does: "box-line".
+            names = _lexicon().spellings.match(self.text, at) if letter == "H" else None
+            if names:
+                self.at = names.end()
+                return Token("P", at, at, names=_lexicon().known[_key(names[1])])
+            items = spoken()
+            if items:
+                return Token(letter, at, at, tuple(items))
         phrase = _lexicon().phrases.match(self.text, at)
         if phrase:
             self.at = phrase.end()
@@ -223,17 +219,16 @@ class Ear(Reader):
             self.text, self.at
         )
         number = _NUMBER.match(self.text, self.at)
-        if number and str(_NUMBERS.index(number[1].lower()) + 2) in self.layout.symbols:
+        named = self.layout.symbols.find(str(_NUMBERS.index(number[1].lower()) + 2)) + 1 if number else 0
+        if number and named:
             self.at = number.end()
-            return [self.layout.symbols.index(str(_NUMBERS.index(number[1].lower()) + 2)) + 1]
+            return [named]
         found: list[int] = []
-        while here and self.at < here.end(1):
-            self.take("/")
-            start = self.at
-            digit = self.digit()
+        for place, symbol in enumerate(here[1] if here else "", self.at):
+            digit = self.layout.symbols.find(symbol) + 1
             if digit in found:
-                self.fail(f"{self.layout.symbols[digit - 1]} is named twice", "name each digit once", start)
-            found.append(digit)
+                self.fail(f"{symbol} is named twice", "name each digit once", place)
+            found += [digit] * bool(digit)
         self.at = here.end() if here else self.at
         return found
 

@@ -173,7 +173,11 @@ def run(name: str, command: Callable[[argparse.Namespace], Answer | int], argume
 
 def distinct(options: argparse.Namespace) -> None:
     """Complain about standard input asked for twice, and about a file that two options name."""
-    named = [(name, one) for name in (*_READ, *_WRITTEN) for one in _listed(getattr(options, name, None))]
+    given = {name: getattr(options, name, None) for name in (*_READ, *_WRITTEN)}
+    listed = {name: value if isinstance(value, list) else [value] for name, value in given.items()}
+    if listed["claim"] != ["-"]:
+        del listed["claim"]  # words, and no path
+    named = [(name, one) for name, values in listed.items() for one in values if one is not None]
     piped = [name for name, one in named if one == "-"]
     if len(piped) > 1:
         raise Complaint(f"{' and '.join(piped)} cannot both come from standard input; give one of them as a file")
@@ -186,13 +190,6 @@ def distinct(options: argparse.Namespace) -> None:
         if path in seen and (name in _WRITTEN or name == seen[path] == "files"):
             raise Complaint(f"{one} is named twice, as {seen[path]} and as {option}; name each file once")
         seen[path] = option
-
-
-def _listed(value: object) -> list[str]:
-    """Return what an option gave as a list."""
-    if isinstance(value, list):
-        return [one for one in value if isinstance(one, str)]
-    return [value] if isinstance(value, str) else []
 
 
 @contextmanager
