@@ -97,12 +97,12 @@ def conflict(grid: Grid, *, budget: int = NODES) -> Conflict | None:
         raise TypeError("conflicts are found among the constraints of a problem; ask a grid for its status()")
     keeping = problem.keeping
     every = frozenset(problem.titles)
-    if _solvable(keeping, every, budget):
+    if next(solutions(Grid.empty(problem), 1, budget=budget), None) is not None:
         return None
     orders = [sorted(every), sorted(every, reverse=True)]
     proof = _contradictory_sum(Grid.empty(problem)) if problem.described else None
     used = frozenset(n for number in _constraints(proof) for n in problem.sources(number)) & every
-    if used and used != every and not _solvable_or_unknown(keeping, used, budget):
+    if used and used != every and _solvable(keeping, used, budget) is False:
         orders.append(sorted(used))
     found = [_reduced(keeping, frozenset(order), order, budget) for order in orders]
     kept, minimal = min(found, key=lambda item: (len(item[0]), not item[1], sorted(item[0])))
@@ -111,28 +111,21 @@ def conflict(grid: Grid, *, budget: int = NODES) -> Conflict | None:
     return Conflict(numbers, tuple(problem.titles[n] for n in numbers), minimal, core, _refuted(core))
 
 
-def _solvable(keeping: _Keeping, kept: frozenset[int], budget: int) -> bool:
-    """Whether some of the constraints have a solution."""
-    return next(solutions(Grid.empty(keeping(kept)), 1, budget=budget), None) is not None
-
-
-def _solvable_or_unknown(keeping: _Keeping, kept: frozenset[int], budget: int) -> bool:
+def _solvable(keeping: _Keeping, kept: frozenset[int], budget: int) -> bool | None:
+    """Whether some of the constraints have a solution; None if that was not found within the budget."""
     try:
-        return _solvable(keeping, kept, budget)
+        return next(solutions(Grid.empty(keeping(kept)), 1, budget=budget), None) is not None
     except BudgetSpent:
-        return True
+        return None
 
 
 def _reduced(keeping: _Keeping, kept: frozenset[int], order: Sequence[int], budget: int) -> tuple[frozenset[int], bool]:
     """Leave out constraints in an order as long as the rest has no solution; say whether all searches ended."""
     minimal = True
     for number in order:
-        rest = kept - {number}
-        try:
-            if not _solvable(keeping, rest, budget):
-                kept = rest
-        except BudgetSpent:
-            minimal = False
+        solvable = _solvable(keeping, kept - {number}, budget)
+        minimal = minimal and solvable is not None
+        kept = kept - {number} if solvable is False else kept
     return kept, minimal
 
 

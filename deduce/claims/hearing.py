@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib.resources import files
@@ -23,6 +24,7 @@ _SIDES = re.compile(
     r"(top|upper|middle|cent(?:er|re)|bottom|lower)?[-\s]*(left|middle|cent(?:er|re)|right)?[-\s]*(?:box|block)(?!\w|\s*\d)",
     re.I,
 )
+_SIDE = {"top": 0, "upper": 0, "left": 0, "bottom": 2, "lower": 2, "right": 2}
 _CELL = re.compile(r"(r|row\s+)(\d+)(?:-(\d))?(?:\s*,)?\s*c(?:ol(?:umn)?\b)?\s*(\d+)(?:-(\d))?(?![\w/]|\s*r\d)", re.I)
 _TURNED = re.compile(r"c(?:ol(?:umn)?\b)?\s*(\d+),?\s*r(?:ow\b)?\s*(\d+)(?!\w)", re.I)
 _SHORT = re.compile(r"([1-9])[cC]([1-9])(?!\w)")
@@ -90,23 +92,19 @@ class Ear(Reader):
         """Read what comes next; the caller sets its place."""
         if chains and self._chain_comes():
             return Token("X", at, at, chain=self._chain())
-        cells = self._spoken_cells()
-        if cells:
-            return Token("C", at, at, tuple(cells))
-        names = _spellings().match(self.text, at)
-        if names:
-            self.at = names.end()
-            return Token("P", at, at, names=_known()[_key(names[1])])
-        houses = self._spoken_houses()
-        if houses:
-            return Token("H", at, at, tuple(houses))
-        digits = self._spoken_digits()
-        if digits:
-            return Token("D", at, at, tuple(digits))
-        phrase = _phrases().match(self.text, at)
+        for letter, spoken in (("C", self._spoken_cells), ("H", self._spoken_houses), ("D", self._spoken_digits)):
+            # A name may begin as a house does: "box-line".
+            names = _lexicon().spellings.match(self.text, at) if letter == "H" else None
+            if names:
+                self.at = names.end()
+                return Token("P", at, at, names=_lexicon().known[_key(names[1])])
+            items = spoken()
+            if items:
+                return Token(letter, at, at, tuple(items))
+        phrase = _lexicon().phrases.match(self.text, at)
         if phrase:
             self.at = phrase.end()
-            return Token(_letters()[_plain(phrase[0])], at, at)
+            return Token(_lexicon().letters[_plain(phrase[0])], at, at)
         word = _WORD.match(self.text, at)
         if word:
             return self._mistaken(at, word)
@@ -120,7 +118,7 @@ class Ear(Reader):
         mark = self.at
         try:
             if self.next() == "(":
-                return self.take("(") and self.sees_digits() and not _spellings().match(self.text, self.here())
+                return self.take("(") and self.sees_digits() and not _lexicon().spellings.match(self.text, self.here())
             if not self.sees_digits():
                 return False
             self.digit()
@@ -198,13 +196,13 @@ class Ear(Reader):
         side = _SIDES.match(self.text, start)
         boxes = [h for h, house in enumerate(self.layout.houses) if house.kind == "box"]
         if side and (side[1] or side[2]) and len(boxes) == 9 and self.layout.order == 9:
-            across = {"left": 0, "right": 2}.get((side[2] or "middle").lower(), 1)
-            middle = not side[1] and side[2] and side[2].lower() in ("middle", "center", "centre")
-            if side[1] and not side[2] and side[1].lower() not in ("middle", "center", "centre"):
-                self.fail(f"the {side[1]} box is one of three", "add left, middle or right, or give its number", start)
-            if not side[1] and not middle:
-                self.fail(f"the {side[2]} box is one of three", "add top, middle or bottom, or give its number", start)
-            down = {"top": 0, "upper": 0, "bottom": 2, "lower": 2}.get((side[1] or "middle").lower(), 1)
+            down, across = (_SIDE.get((part or "middle").lower(), 1) for part in side.groups())
+            for part, number, more in (
+                (side[1], down, "left, middle or right"),
+                (side[2], across, "top, middle or bottom"),
+            ):
+                if number != 1 and not (side[1] and side[2]):
+                    self.fail(f"the {part} box is one of three", f"add {more}, or give its number", start)
             self.at = side.end()
             return [boxes[3 * down + across]]
         nth = _ORDINAL.match(self.text, start)
@@ -221,17 +219,16 @@ class Ear(Reader):
             self.text, self.at
         )
         number = _NUMBER.match(self.text, self.at)
-        if number and str(_NUMBERS.index(number[1].lower()) + 2) in self.layout.symbols:
+        named = self.layout.symbols.find(str(_NUMBERS.index(number[1].lower()) + 2)) + 1 if number else 0
+        if number and named:
             self.at = number.end()
-            return [self.layout.symbols.index(str(_NUMBERS.index(number[1].lower()) + 2)) + 1]
+            return [named]
         found: list[int] = []
-        while here and self.at < here.end(1):
-            self.take("/")
-            start = self.at
-            digit = self.digit()
+        for place, symbol in enumerate(here[1] if here else "", self.at):
+            digit = self.layout.symbols.find(symbol) + 1
             if digit in found:
-                self.fail(f"{self.layout.symbols[digit - 1]} is named twice", "name each digit once", start)
-            found.append(digit)
+                self.fail(f"{symbol} is named twice", "name each digit once", place)
+            found += [digit] * bool(digit)
         self.at = here.end() if here else self.at
         return found
 
@@ -239,7 +236,8 @@ class Ear(Reader):
         """Take a word that nobody knows for the nearest one that claims know, or refuse it."""
         rest = [*re.finditer(r"[\w'\u2019]+", self.text[at:])][:4]
         scored: list[tuple[float, str, int]] = []
-        for known in (*_known_texts(), *(phrase for phrase in _letters() if len(phrase) > 4 and " " not in phrase)):
+        words = (phrase for phrase in _lexicon().letters if " " not in phrase)
+        for known in (text for text in (*map(str.lower, _lexicon().called), *words) if len(text) > 4):
             size = len(re.split(r"[-\s/]+", known))
             if size <= len(rest):
                 end = rest[size - 1].end()
@@ -247,9 +245,9 @@ class Ear(Reader):
                 scored.append((difflib.SequenceMatcher(None, said, known).ratio(), known, end))
         scored.sort(reverse=True)
         near = [one for one in scored if one[0] > max(_ALIKE, scored[0][0] - _MARGIN)] if len(word[0]) > 3 else []
-        meant = {_known().get(_key(one[1])) or _letters()[one[1]] for one in near}
+        meant = {_lexicon().known.get(_key(one[1])) or _lexicon().letters[one[1]] for one in near}
         if len(meant) == 1 or (meant and meant <= {"V", "F"}):
-            what = _known().get(_key(near[0][1])) or _letters()[near[0][1]]
+            what = _lexicon().known.get(_key(near[0][1])) or _lexicon().letters[near[0][1]]
             self.at = at + near[0][2]
             self.heard = (*self.heard, (self.text[at : self.at], near[0][1]))
             return Token(what, at, at) if isinstance(what, str) else Token("P", at, at, names=what)
@@ -268,14 +266,14 @@ def names_meant(text: str) -> tuple[str, ...]:
     >>> names_meant("y-wing"), names_meant("no such thing")
     (('XY-wing',), ())
     """
-    return _known().get(_key(text), ())
+    return _lexicon().known.get(_key(text), ())
 
 
 def called(names: tuple[str, ...]) -> str:
     """Return what people call some patterns together: a name, or the first alias that means just these."""
     if len(names) == 1:
         return names[0]
-    return next((text for text in (*ALIASES, *_spoken()) if names_meant(text) == names), " or ".join(names))
+    return next((text for text in _lexicon().called if names_meant(text) == names), " or ".join(names))
 
 
 def _key(text: str) -> str:
@@ -286,62 +284,59 @@ def _plain(phrase: str) -> str:
     return re.sub(r"\s+", " ", phrase.lower().replace("\u2019", "'"))
 
 
+@dataclass(frozen=True, slots=True)
+class _Lexicon:
+    """The words that claims know.
+
+    Parameters
+    ----------
+    letters : dict of str to str
+        The class of every phrase.
+    known : dict of str to tuple of str
+        What every name of a pattern may mean.
+    called : tuple of str
+        The names of patterns as they are written, names of the catalogue last.
+    phrases, spellings : re.Pattern
+        Every phrase, and every name in any case, with hyphens, blanks, commas and plurals all alike; the longest first.
+    """
+
+    letters: dict[str, str]
+    known: dict[str, tuple[str, ...]]
+    called: tuple[str, ...]
+    phrases: re.Pattern[str]
+    spellings: re.Pattern[str]
+
+
 @lru_cache(maxsize=1)
-def _lines() -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Return the lines of ``speech.txt``: a class or the names of patterns, and its phrases."""
+def _lexicon() -> _Lexicon:
+    """Read ``speech.txt``, each line of it a class or the names of patterns, and their phrases.
+
+    The names and aliases of the families come before what else patterns are called; what stands first counts.
+    """
+    letters: dict[str, str] = {}
+    known = {_key(alias): names for alias, names in ALIASES.items()} | {_key(name): (name,) for name in NAMES}
+    called_ = [*ALIASES]
     text = files("deduce.claims").joinpath("speech.txt").read_text(encoding="utf-8")
-    rows = [re.fullmatch(r'(".+?"|.): (.+)', row) for row in text.splitlines()]
-    return tuple((row[1], tuple(row[2].split(", "))) for row in rows if row)
-
-
-@lru_cache(maxsize=1)
-def _letters() -> dict[str, str]:
-    """Return the class of every phrase; what stands first in the file counts."""
-    found: dict[str, str] = {}
-    for letter, phrases in _lines():
-        if len(letter) == 1:
-            found |= {phrase: letter for phrase in phrases if phrase not in found}
-    return found
-
-
-@lru_cache(maxsize=1)
-def _known() -> dict[str, tuple[str, ...]]:
-    """Return what every name of a pattern may mean: names and aliases of the families, then what else is said."""
-    found = {_key(alias): names for alias, names in ALIASES.items()} | {_key(name): (name,) for name in NAMES}
-    for heads, phrases in _lines():
-        if len(heads) > 1:
-            meant = [name for head in heads.strip('"').split(", ") for name in found.get(_key(head), ())]
-            found |= {
-                _key(phrase): tuple(dict.fromkeys(meant)) for phrase in phrases if meant and _key(phrase) not in found
-            }
-    return found
-
-
-def _spoken() -> tuple[str, ...]:
-    """Return what patterns are called beside their names and aliases."""
-    return tuple(phrase for heads, phrases in _lines() if len(heads) > 1 for phrase in phrases)
-
-
-@lru_cache(maxsize=1)
-def _known_texts() -> tuple[str, ...]:
-    return tuple(
-        text for text in (*map(str.lower, NAMES), *ALIASES, *_spoken()) if len(text) > 4 and _key(text) in _known()
+    for heads, listed in re.findall(r'^(".+?"|[^#]): (.+)$', text, re.MULTILINE):
+        phrases = listed.split(", ")
+        if len(heads) == 1:
+            letters |= {phrase: heads for phrase in phrases if phrase not in letters}
+            continue
+        meant = [name for head in heads.strip('"').split(", ") for name in known.get(_key(head), ())]
+        known |= {_key(one): tuple(dict.fromkeys(meant)) for one in phrases if meant and _key(one) not in known}
+        called_ += phrases
+    names = [name for name in (*called_, *NAMES) if _key(name) in known]
+    spelled = (r"[-\s,/]*".join(map(re.escape, re.split(r"[-\s,/]+", one))) for one in _longest(names))
+    spoken = (
+        re.escape(phrase).replace(r"\ ", r"\s+").replace("'", "['\u2019]") + _END * phrase[-1].isalnum()
+        for phrase in _longest(letters)
     )
+    spellings = re.compile(rf"({'|'.join(spelled)})s?{_END}", re.IGNORECASE)
+    return _Lexicon(letters, known, tuple(names), re.compile("|".join(spoken), re.IGNORECASE), spellings)
 
 
-@lru_cache(maxsize=1)
-def _spellings() -> re.Pattern[str]:
-    """Return a pattern for every name, the longest first: any case, hyphens, blanks, commas and plurals all alike."""
-    texts = sorted({text for text in (*NAMES, *ALIASES, *_spoken()) if _key(text) in _known()}, key=len, reverse=True)
-    parts = (r"[-\s,/]*".join(map(re.escape, re.split(r"[-\s,/]+", text))) for text in texts)
-    return re.compile(rf"({'|'.join(parts)})s?(?![\w'\u2019])", re.IGNORECASE)
+_END = r"(?![\w'\u2019])"
 
 
-@lru_cache(maxsize=1)
-def _phrases() -> re.Pattern[str]:
-    """Return a pattern for every phrase, the longest first."""
-    parts = []
-    for phrase in sorted(_letters(), key=len, reverse=True):
-        spelled = re.escape(phrase).replace(r"\ ", r"\s+").replace("'", "['\u2019]")
-        parts.append(spelled + (r"(?![\w'\u2019])" if phrase[-1].isalnum() else ""))
-    return re.compile("|".join(parts), re.IGNORECASE)
+def _longest(texts: Iterable[str]) -> list[str]:
+    return sorted({*texts}, key=lambda text: (-len(text), text))

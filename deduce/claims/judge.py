@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from deduce.claims.chain_check import fits, prove_chain
-from deduce.claims.claim import Claim, Named, WrittenChain
+from deduce.claims.claim import Claim, WrittenChain
 from deduce.claims.named import matching, named_fault
 from deduce.claims.seek import TRIALS, Seeker, single_for
 from deduce.claims.text import parse_claim
@@ -155,12 +155,11 @@ def by_reason(grid: Grid, claim: Claim, seeker: Seeker) -> Fault | tuple[Proof, 
         if isinstance(proved, Fault):
             return proved
         proofs = [*proved]
-    elif isinstance(claim.reason, Named):
+    else:
+        assert claim.reason is not None
         proofs = matching(grid, claim.reason)
         if not proofs:
             return named_fault(grid, claim.reason, claim)
-    else:
-        raise TypeError("the claim gives no reason")
     sound = [proof for proof in proofs if not seeker.in_error(proof)]
     if not sound:
         kind = FaultKind.NOT_UNIQUE if proofs[0].assumes_unique else FaultKind.RESTS_ON_ERROR

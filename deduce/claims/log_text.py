@@ -104,11 +104,7 @@ def _grid(layout: Layout, rows: list[str], start: int, end: int, text: str) -> L
         read(block, layout)
     except GridError as error:
         line = start + error.line if error.line else start + 1
-        return Line(
-            start + 1,
-            block,
-            error=GridError(error.problem, error.expected, text=text, line=line, column=error.column),
-        )
+        return Line(start + 1, block, error=replace(error, text=text, line=line))
     return Line(start + 1, block, notes=block)
 
 
@@ -138,9 +134,5 @@ def _move(layout: Layout, said: str, number: int, text: str) -> Line:
         claim = parse_claim(layout, body)
     except ClaimError as error:
         column = error.column + skipped if error.column else 0
-        return Line(
-            number,
-            said,
-            error=ClaimError(error.problem, error.expected, text=text, line=number, column=column),
-        )
+        return Line(number, said, error=replace(error, text=text, line=number, column=column))
     return Line(number, said, claim=claim)

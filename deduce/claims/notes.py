@@ -137,30 +137,23 @@ def compare_knowing(grid: Grid, notes: str | Grid, facts: SolutionFacts) -> Note
         bare = reading.notes is None
         noted = placed if reading.notes is None else reading.notes
     answers = united(solution.true for solution in facts.solutions)
-    forbidden: list[tuple[int, int]] = []
-    stale: list[int] = []
-    missing: list[int] = []
-    lost: list[int] = []
-    unfilled: list[int] = []
-    for cell in range(layout.cells):
-        mask = layout.masks[layout.cell_constraint(cell)]
-        here = noted & mask
-        if grid.true & mask or placed & mask:
-            continue
-        if here == mask or (not here and bare):
-            unfilled.append(cell)
-            continue
-        for candidate in bits(here & ~grid.live):
-            seen = holder(layout, grid.true, candidate)
-            if seen is None:
-                stale.append(candidate)
-            else:
-                forbidden.append((candidate, seen))
-        for candidate in bits(grid.live & mask & ~here):
-            (lost if answers >> candidate & 1 else missing).append(candidate)
-    wrong = tuple(bits(placed & ~answers)) if facts.solutions and facts.count is not Count.UNKNOWN else ()
-    found = tuple(sorted(stale)), tuple(sorted(missing)), tuple(sorted(lost))
-    return NotesReport(grid, facts.count, tuple(sorted(forbidden)), *found, wrong, tuple(unfilled))
+    taken = grid.true | placed
+    open_cells = [cell for cell in range(layout.cells) if not taken & layout.masks[cell]]
+    noted_here = {cell: noted & layout.masks[cell] for cell in open_cells}
+    unfilled = [cell for cell, here in noted_here.items() if here == layout.masks[cell] or (not here and bare)]
+    filled = united(layout.masks[cell] for cell in open_cells if cell not in unfilled)
+    gone = {c: holder(layout, grid.true, c) for c in bits(noted & filled & ~grid.live)}
+    absent = grid.live & filled & ~noted
+    return NotesReport(
+        grid,
+        facts.count,
+        forbidden=tuple((c, cell) for c, cell in gone.items() if cell is not None),
+        stale=tuple(c for c, cell in gone.items() if cell is None),
+        missing=tuple(bits(absent & ~answers)),
+        lost=tuple(bits(absent & answers)),
+        wrong=tuple(bits(placed & ~answers)) if facts.solutions and facts.count is not Count.UNKNOWN else (),
+        unfilled=tuple(unfilled),
+    )
 
 
 def holder(layout: Layout, true: int, candidate: int) -> int | None:
@@ -285,16 +278,15 @@ def _options(grid: Grid, proof: Proof) -> Iterator[tuple[int, ...]]:
     """Yield for each base of a proof the constraints that would serve as well, the base itself first."""
     chain = proof.pattern.chain
     strong = {link.constraints[0]: link.constraints for link in (chain.links if chain else ()) if link.strong}
-    for inference in proof.inferences:
-        for argument in _countings([inference]):
-            for base, _ in argument.bases:
-                single = inference.true if len(argument.bases) == 1 and not argument.covers else ()
-                if single:
-                    only = 1 << single[0]
-                    others = [n for n in grid.layout.touching[single[0]] if grid.live & grid.layout.masks[n] == only]
-                    yield base, *(n for n in others if n != base)
-                else:
-                    yield strong.get(base, (base,))
+    masks, touching = grid.layout.masks, grid.layout.touching
+    for inference, argument in ((one, counting) for one in proof.inferences for counting in countings([one])):
+        single = inference.true if len(argument.bases) == 1 and not argument.covers else ()
+        for base, _ in argument.bases:
+            if single:
+                only = 1 << single[0]
+                yield base, *(n for n in touching[single[0]] if grid.live & masks[n] == only and n != base)
+            else:
+                yield strong.get(base, (base,))
 
 
 def _cheapest(grid: Grid, options: tuple[int, ...], filled: set[int], scanned: set[tuple[int, int]]) -> int:
@@ -343,16 +335,16 @@ def _exchanged(proof: Proof) -> tuple[int, ...]:
     """Return the open cells of the swaps of a proof, whose notes show what could change places and what prevents it."""
     grid = grid_of(proof)
     masks = grid.layout.masks
-    swaps = [swap for argument in _countings(proof.inferences) for swap, _ in argument.swaps]
+    swaps = [swap for argument in countings(proof.inferences) for swap, _ in argument.swaps]
     swaps += [inference.argument for inference in proof.inferences if isinstance(inference.argument, Swap)]
     cells = {c % grid.layout.cells for swap in swaps for c in (*swap.pattern, *swap.exits)}
     return tuple(sorted(cell for cell in cells if not grid.true & masks[cell]))
 
 
-def _countings(inferences: Iterable[Inference]) -> Iterator[Counting]:
+def countings(inferences: Iterable[Inference]) -> Iterator[Counting]:
     """Yield every counting argument, those under suppositions too."""
     for inference in inferences:
         if isinstance(inference.argument, Counting):
             yield inference.argument
         elif isinstance(inference.argument, Supposition):
-            yield from _countings(inference.argument.inferences)
+            yield from countings(inference.argument.inferences)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from deduce.claims.claim import Claim, Named, Question, WrittenChain
 from deduce.claims.hearing import called
 from deduce.claims.reader import plural
 from deduce.claims.text import LABELS
-from deduce.proof import Candidate, Chain, Proof, Role
+from deduce.proof import Candidate, Chain, Pattern, Proof
 from deduce.puzzle.grid import grid_of
 from deduce.puzzle.layout import Layout
 
@@ -39,32 +40,35 @@ def claim_of(proof: Proof) -> str:
     pattern, layout = proof.pattern, grid_of(proof).layout
     if layout.problem:
         return proof.conclusion()  # claims about problems take no reasons
-    chain = pattern.chain
-    telling = any(role.kind != "digits" and role.name != "set cells" for role in pattern.roles)
-    if chain is not None and not telling:
-        # The nodes do not tell through which almost locked sets the links go; name and cells do.
-        sets = " ".join(_role(layout, role) for role in pattern.roles if role.kind == "cells")
-        called = f"{pattern.name} {sets}: " if sets else ""
-        return f"{called}{chain_text(layout, chain)} => {conclusions_text(proof)}"
-    digits = [_role(layout, role) for role in pattern.roles if role.kind == "digits"]
-    said = [pattern.name, *digits]
+    named = _named(layout, pattern)
+    if pattern.chain is None or any(role.kind != "digits" and role.name != "set cells" for role in pattern.roles):
+        return f"{_reason(layout, named)} => {conclusions_text(proof)}"
+    # The nodes do not tell through which almost locked sets the links go; name and cells do.
+    called = f"{_reason(layout, replace(named, digits=()))}: " if named.cells else ""
+    return f"{called}{chain_text(layout, pattern.chain)} => {conclusions_text(proof)}"
+
+
+def _named(layout: Layout, pattern: Pattern) -> Named:
+    """Return a pattern as a reason by name, with its digits, cells and houses."""
+    size = layout.cells
+    digits = {digit for role in pattern.roles if role.kind == "digits" for digit in role.items}
     # Where the digit is told, houses and cells are enough; candidates matter where they are all there is.
     kinds = ("cells",) if digits else ("cells", "candidates")
-    cells = [role for role in pattern.roles if role.kind in kinds]
-    said += [_role(layout, role) for role in sorted(cells, key=lambda role: role.name in LABELS)]
-    houses = tuple(sorted({house for role in pattern.roles if role.kind == "houses" for house in role.items}))
-    if houses:
-        said.append(f"in {_houses(layout, houses)}")
-    return f"{' '.join(said)} => {conclusions_text(proof)}"
+    digits |= {c // size + 1 for role in pattern.roles if role.kind == "candidates" in kinds for c in role.items}
+    parts = [(role.name, sorted({item % size for item in role.items})) for role in pattern.roles if role.kind in kinds]
+    labels = tuple((name, tuple(cells)) for name, cells in parts if name in LABELS)
+    cells = sorted({cell for _, cells in parts for cell in cells})
+    houses = sorted({house for role in pattern.roles if role.kind == "houses" for house in role.items})
+    return Named((pattern.name,), tuple(sorted(digits)), tuple(cells), tuple(houses), labels)
 
 
 def conclusions_text(proof: Proof) -> str:
     """Write what a proof concludes, such as ``r1c1 <> 7, r2c2 <> 7`` or ``r1c1 = 7``."""
     if proof.contradiction:
         return "contradiction"
-    placed = [f"{_cell(c)} = {_symbol(c)}" for c in proof.places]
+    placed = [_says(c, "=") for c in proof.places]
     lost = sorted(proof.eliminates, key=lambda c: (c.row, c.column, c.digit))
-    return ", ".join(placed + [f"{_cell(c)} <> {_symbol(c)}" for c in lost])
+    return ", ".join(placed + [_says(c, "<>") for c in lost])
 
 
 def reading(layout: Layout, said: Claim | Question) -> str:
@@ -99,9 +103,7 @@ def reading(layout: Layout, said: Claim | Question) -> str:
 def _reason(layout: Layout, reason: Named | WrittenChain) -> str:
     """Write a reason as it was read."""
     if isinstance(reason, WrittenChain):
-        written = node_text(layout, reason.nodes[0])
-        for strong, node in zip(reason.strong, reason.nodes[1:], strict=True):
-            written += f" {'=' if strong else '-'} {node_text(layout, node)}"
+        written = _chain(layout, reason.nodes, reason.strong)
         return f"{_reason(layout, reason.named)}: {written}" if reason.named else written
     said = [called(reason.names), "".join(layout.symbols[digit - 1] for digit in reason.digits)]
     parts = {cell for _, cells in reason.labels for cell in cells}
@@ -113,11 +115,13 @@ def _reason(layout: Layout, reason: Named | WrittenChain) -> str:
 
 def chain_text(layout: Layout, chain: Chain) -> str:
     """Write a chain, such as ``(7)r1c9 = (7)r1c3 - (8)r1c3``; a loop ends at its first node once more."""
-    written = node_text(layout, chain.nodes[0])
-    following = (*chain.nodes[1:], chain.nodes[0]) if chain.loop else chain.nodes[1:]
-    for link, node in zip(chain.links, following, strict=True):
-        written += f" {'=' if link.strong else '-'} {node_text(layout, node)}"
-    return written
+    nodes = (*chain.nodes, chain.nodes[0]) if chain.loop else chain.nodes
+    return _chain(layout, nodes, [link.strong for link in chain.links])
+
+
+def _chain(layout: Layout, nodes: Sequence[Iterable[int]], strong: Iterable[bool]) -> str:
+    links = (f" {'=' if one else '-'} {node_text(layout, node)}" for one, node in zip(strong, nodes[1:], strict=True))
+    return node_text(layout, nodes[0]) + "".join(links)
 
 
 def node_text(layout: Layout, node: Iterable[int]) -> str:
@@ -136,17 +140,6 @@ def node_text(layout: Layout, node: Iterable[int]) -> str:
     return f"({layout.symbols[digits[0]]}){cells}"
 
 
-def _role(layout: Layout, role: Role) -> str:
-    """Write the digits, cells or candidates of a role, under its name if that is a word that claims know."""
-    if role.kind == "digits":
-        return "".join(layout.symbols[digit - 1] for digit in role.items)
-    size = layout.cells
-    cells = " ".join(layout.cell_name(cell) for cell in dict.fromkeys(item % size for item in role.items))
-    if role.kind == "candidates":
-        return "".join(layout.symbols[d] for d in sorted({c // size for c in role.items})) + f" {cells}"
-    return f"{role.name} {cells}" if role.name in LABELS else cells
-
-
 def _houses(layout: Layout, houses: Iterable[int]) -> str:
     """Write houses, those of one kind under one plural."""
     kinds: dict[tuple[str, int], list[str]] = {}
@@ -158,9 +151,5 @@ def _houses(layout: Layout, houses: Iterable[int]) -> str:
     )
 
 
-def _cell(candidate: Candidate) -> str:
-    return f"r{candidate.row}c{candidate.column}"
-
-
-def _symbol(candidate: Candidate) -> str:
-    return candidate.symbol or str(candidate.digit)
+def _says(candidate: Candidate, sign: str) -> str:
+    return f"r{candidate.row}c{candidate.column} {sign} {candidate.symbol or candidate.digit}"

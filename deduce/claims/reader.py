@@ -55,6 +55,7 @@ class Reader:
         self.layout = layout
         self.text = text
         self.at = 0
+        self._digits = re.compile(rf"[{re.escape(layout.symbols)}]+?(?:(?=[rR]\s?[0-9])|(?!\w))")
         self.kinds: dict[str, tuple[str, bool]] = {}
         for house in layout.houses:
             for kind in (house.kind.lower(), *_ALSO.get(house.kind, ())):
@@ -89,8 +90,7 @@ class Reader:
 
     def sees_digits(self) -> bool:
         """Whether digits come next: symbols of the layout up to a cell or the end of the word."""
-        self.next()
-        return self._run() > self.at
+        return self.sees(self._digits) is not None
 
     # Passing over
 
@@ -248,18 +248,6 @@ class Reader:
         line = before.count("\n") + 1
         column = at - (before.rfind("\n") + 1) + 1
         raise ClaimError(problem, advice, text=self.text, line=line, column=column)
-
-    def _run(self) -> int:
-        """Return where the digits that come next end; `at` if none come."""
-        end = self.at
-        while end < len(self.text) and self.text[end] in self.layout.symbols:
-            if end > self.at and _CELL.match(self.text, end):
-                break
-            end += 1
-        behind = self.text[end : end + 1]
-        if end == self.at or not (behind.isalnum() or behind == "_") or _CELL.match(self.text, end):
-            return end
-        return self.at
 
     def _bracket(self, strong: list[bool]) -> list[int]:
         """Read a digit in brackets, several with the links between them, or a bare digit."""

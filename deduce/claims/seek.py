@@ -6,12 +6,13 @@ from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 from deduce.claims.chain_check import same_chain
+from deduce.claims.notes import countings
 from deduce.claims.verdict import Attempt, Mend, Remedy
 from deduce.errors import ProofError, SeveralSolutionsError
 from deduce.kernel import check
 from deduce.patterns import CATALOGUE, PLAIN, find
 from deduce.patterns.singles import SINGLES
-from deduce.positions import Needs, bits, bitset
+from deduce.positions import Needs, bits, bitset, united
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.truth import Count, SolutionFacts
@@ -22,7 +23,7 @@ from deduce.walks.dependencies import steps_behind
 from deduce.walks.replay import holds, replay, rests_on, shortened
 from deduce.walks.walk import Outcome, Walk, walk
 
-__all__ = ["TRIALS", "Seeker", "single_for"]
+__all__ = ["TRIALS", "Seeker", "single_for", "to_read"]
 
 
 class Seeker:
@@ -123,19 +124,14 @@ class Seeker:
         """Whether a proof comes before another one: by its finder in the catalogue, then by effort."""
         return _order(one) < _order(other)
 
-    def along_the_walk(self, eliminates: Sequence[int], places: Sequence[int]) -> tuple[Proof, ...]:
-        """Return the steps of the walk that lead to the conclusions, and no others; empty if it never gets there."""
-        return () if self.walked is None else self._along([self.walked], eliminates, places)
-
-    def _along(self, walks: Sequence[Walk], eliminates: Sequence[int], places: Sequence[int]) -> tuple[Proof, ...]:
-        """Return the steps that are needed of walks one after the other."""
-        if walks[-1].outcome is Outcome.IMPOSSIBLE:
+    def along(self, eliminates: Sequence[int], places: Sequence[int], further: Walk | None = None) -> tuple[Proof, ...]:
+        """Return the steps of the walk, and of one that goes further, that lead to the conclusions, and no others."""
+        walks = [one for one in (self.walked, further) if one is not None]
+        if not walks or walks[-1].outcome is Outcome.IMPOSSIBLE:
             return ()
         steps = [step for one in walks for step in one.steps]
-        for number, step in enumerate(steps):
-            if holds(step.after, eliminates, places):
-                return shortened(self.grid, steps[: number + 1], eliminates, places)
-        return ()
+        there = next((n for n, step in enumerate(steps, 1) if holds(step.after, eliminates, places)), 0)
+        return shortened(self.grid, steps[:there], eliminates, places) if there else ()
 
     def seek(self, eliminates: Sequence[int], places: Sequence[int]) -> tuple[tuple[Proof, ...], tuple[Attempt, ...]]:
         """Look for a proof: in one step, then along a walk and by counting, whichever is less to read, then further on.
@@ -149,17 +145,16 @@ class Seeker:
         if proofs or walked is None:
             return proofs, tuple(tried)
         tried.append(Attempt("walk", len(walked), walked.outcome is not Outcome.BUDGET_SPENT))
-        along = self.along_the_walk(eliminates, places)
+        along = self.along(eliminates, places)
         direct, complete = self._counted(self.grid, eliminates, places)
         tried.append(Attempt("counting", len(eliminates) + len(places), complete))
-        proofs = min(filter(None, (along, direct)), key=_effort, default=())
+        proofs = min(filter(None, (along, direct)), key=to_read, default=())
         if not proofs and walked.outcome is Outcome.STUCK:
             proofs = self._after_the_walk(walked, eliminates, places)
         if not proofs and self.onward is not None:
-            tried.append(
-                Attempt("counting along a walk", len(self.onward), self.onward.outcome is not Outcome.BUDGET_SPENT)
-            )
-            proofs = self._along([walked, self.onward], eliminates, places)
+            ended = self.onward.outcome is not Outcome.BUDGET_SPENT
+            tried.append(Attempt("counting along a walk", len(self.onward), ended))
+            proofs = self.along(eliminates, places, self.onward)
         return proofs, tuple(tried)
 
     def _counted(self, grid: Grid, eliminates: Sequence[int], places: Sequence[int]) -> tuple[tuple[Proof, ...], bool]:
@@ -192,21 +187,15 @@ class Seeker:
         open_false = [c for c in eliminates if grid.live >> c & 1]
         open_true = [c for c in places if not grid.true >> c & 1]
         found, _ = self._counted(grid, open_false, open_true)
-        if not found:
-            return ()
-        absent = 0
-        for proof in found:
-            absent |= rests_on(proof)
-        settled = [c for c in eliminates if c not in open_false]
-        wanted = [*settled, *(c for c in bits(absent & self.grid.live) if not grid.live >> c & 1)]
-        placed = [c for c in places if c not in open_true]
-        kept = steps_behind(walked.steps, Needs(bitset(wanted), bitset(placed)))
+        absent = united(map(rests_on, found))
+        wanted = (bitset(eliminates) | absent & self.grid.live) & ~grid.live
+        kept = steps_behind(walked.steps, Needs(wanted, bitset(places) & grid.true))
         every = (*(walked.steps[number].proof for number in kept), *found)
         try:
             proofs, end = replay(self.grid, every)
         except ProofError:
             proofs, end = replay(self.grid, (*(step.proof for step in walked.steps), *found))
-        return proofs if holds(end, eliminates, places) else ()
+        return proofs if found and holds(end, eliminates, places) else ()
 
     def mend(self, candidate: int) -> Mend:
         """Say whether a candidate that stands in the way can be eliminated."""
@@ -216,7 +205,7 @@ class Seeker:
         proofs = self.one_step([candidate], ())
         if proofs:
             return Mend(candidate, Remedy.NOW, proofs)
-        proofs = self.along_the_walk([candidate], ())
+        proofs = self.along([candidate], ())
         return Mend(candidate, Remedy.LATER, proofs) if proofs else Mend(candidate, Remedy.NOT_FOUND)
 
 
@@ -232,9 +221,17 @@ def _rivals(grid: Grid, candidate: int) -> list[int]:
     return bits(min((open_ & layout.model.masks[k] for k in layout.at_least_one[candidate]), key=int.bit_count))
 
 
-def _effort(proofs: Sequence[Proof]) -> int:
-    """Return how much there is to read in some proofs."""
-    return sum(proof.effort for proof in proofs)
+def to_read(proofs: Sequence[Proof]) -> int:
+    """Return how much there is to read in some proofs.
+
+    A sum in which constraints count several times is done on paper, over and over, so it counts as often as they do.
+    """
+    read = 0
+    for proof in proofs:
+        sums = countings(proof.inferences)
+        weights = [weight for one in sums for _, weight in (*one.bases, *one.swaps, *one.covers)]
+        read += proof.effort * max(weights, default=1)
+    return read
 
 
 def _order(proof: Proof) -> tuple[int, int]:

@@ -5,18 +5,23 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from deduce.claims.audit import audit
+from deduce.claims.notes import compare_notes, notes_needed
+from deduce.claims.reply import ask
+from deduce.claims.verdict import Kind, Verdict
 from deduce.commands.command import Answer, distinct, parser_of
 from deduce.commands.inputs import Complaint, grid_asked, text_from
 from deduce.envelope import enveloped
+from deduce.solving.truth import Count
+from deduce.solving.validity import validity
+from deduce.walks.walk import walk
+from deduce.words.en.audits import explain_needed
 
 __all__ = ["COMMANDS"]
 
 
 def _judge(options: argparse.Namespace) -> Answer:
     """Judge one claim, or answer one question."""
-    from deduce.claims.reply import ask
-    from deduce.claims.verdict import Kind, Verdict
-
     said = _options_behind(options)
     if said[:1] == ["--"]:
         said = said[1:]
@@ -43,24 +48,19 @@ def _options_behind(options: argparse.Namespace) -> list[str]:
     words = options.claim
     cut = words.index("--") if "--" in words else len(words)
     _, said = parser_of("judge", dashed=True).parse_known_args(words[:cut], options)
+    options.claim = [*said, *words[cut:]]
     distinct(options)
-    return [*said, *words[cut:]]
+    return [*options.claim]
 
 
 def _audit(options: argparse.Namespace) -> Answer:
     """Judge a log."""
-    from deduce.claims.audit import audit
-
     found = audit(grid_asked(options), text_from(options.log, "one move a line"))
     return Answer(0 if found.flawless else 1, found.words, found.to_json, {options.page: found.page})
 
 
 def _notes(options: argparse.Namespace) -> Answer:
     """Compare notes, or say which a walk needs."""
-    from deduce.claims.notes import compare_notes, notes_needed
-    from deduce.walks.walk import walk
-    from deduce.words.en.audits import explain_needed
-
     grid = grid_asked(options)
     if options.notes is not None:
         report = compare_notes(grid, text_from(options.notes))
@@ -74,9 +74,6 @@ def _notes(options: argparse.Namespace) -> Answer:
 
 def _status(options: argparse.Namespace) -> Answer:
     """Say what can be said of a puzzle as such."""
-    from deduce.solving.truth import Count
-    from deduce.solving.validity import validity
-
     found = validity(grid_asked(options))
     return Answer(0 if found.count is Count.ONE else 1, found.words, found.to_json)
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
 from importlib.resources import files
+from importlib.util import find_spec
 from pathlib import Path
 from threading import Event, Thread
 from typing import Any, NoReturn
@@ -18,7 +19,7 @@ from typing import Any, NoReturn
 from deduce.commands.inputs import Complaint, note, say, write
 from deduce.envelope import enveloped
 
-__all__ = ["Answer", "distinct", "nothing", "parser_of", "run", "waiting"]
+__all__ = ["Answer", "bar", "distinct", "nothing", "parser_of", "run", "waiting"]
 
 PATIENCE = 2.0
 """After how many seconds a terminal shows that an answer is on its way."""
@@ -133,14 +134,10 @@ def parser_of(name: str, *, dashed: bool = False) -> argparse.ArgumentParser:
     """Return what reads the arguments of a command; its options alone, written out in full, if it is `dashed`."""
     told, shared = _table()[name], dict(map(_option, _table()["shared"]["own"].splitlines()))
     what = f"{told['what'][0].upper()}{told['what'][1:]}. {told['more']}"
-    parser = _Parser(
-        prog=f"python -m deduce {name}",
-        description=what,
-        epilog=f"Exit code: {told['exit']}.",
-        add_help=not dashed,
-        allow_abbrev=not dashed,
-    )
-    for option, how in [*((one, shared[one]) for one in told["with"].split()), *map(_option, told["own"].splitlines())]:
+    called, codes = f"python -m deduce {name}", f"Exit code: {told['exit']}."
+    parser = _Parser(called, description=what, epilog=codes, add_help=not dashed, allow_abbrev=not dashed)
+    options = {one: shared[one] for one in told["with"].split()} | dict(map(_option, told["own"].splitlines()))
+    for option, how in options.items():
         if option.startswith("-") or not dashed:
             parser.add_argument(option, **how)
     return parser
@@ -176,7 +173,11 @@ def run(name: str, command: Callable[[argparse.Namespace], Answer | int], argume
 
 def distinct(options: argparse.Namespace) -> None:
     """Complain about standard input asked for twice, and about a file that two options name."""
-    named = [(name, one) for name in (*_READ, *_WRITTEN) for one in _listed(getattr(options, name, None))]
+    given = {name: getattr(options, name, None) for name in (*_READ, *_WRITTEN)}
+    listed = {name: value if isinstance(value, list) else [value] for name, value in given.items()}
+    if listed["claim"] != ["-"]:
+        del listed["claim"]  # words, and no path
+    named = [(name, one) for name, values in listed.items() for one in values if one is not None]
     piped = [name for name, one in named if one == "-"]
     if len(piped) > 1:
         raise Complaint(f"{' and '.join(piped)} cannot both come from standard input; give one of them as a file")
@@ -189,13 +190,6 @@ def distinct(options: argparse.Namespace) -> None:
         if path in seen and (name in _WRITTEN or name == seen[path] == "files"):
             raise Complaint(f"{one} is named twice, as {seen[path]} and as {option}; name each file once")
         seen[path] = option
-
-
-def _listed(value: object) -> list[str]:
-    """Return what an option gave as a list."""
-    if isinstance(value, list):
-        return [one for one in value if isinstance(one, str)]
-    return [value] if isinstance(value, str) else []
 
 
 @contextmanager
@@ -214,12 +208,15 @@ def waiting(what: str, *, shown: bool = True) -> Iterator[None]:
 
 
 def _count(what: str, done: Event) -> None:
-    if done.wait(PATIENCE):
-        return
-    try:
-        tqdm: Any = import_module("tqdm")
-    except ImportError:
-        return
-    with tqdm.tqdm(desc=what, bar_format="{desc}: at work for {elapsed}", leave=False, file=sys.stderr) as bar:
+    shown = None if done.wait(PATIENCE) else bar(desc=what, bar_format="{desc}: at work for {elapsed}", leave=False)
+    if shown is not None:
         while not done.wait(0.2):
-            bar.refresh()
+            shown.refresh()
+        shown.close()
+
+
+def bar(**told: Any) -> Any:
+    """Return a bar of tqdm on standard error; None where that is no terminal, or tqdm is not installed."""
+    if not sys.stderr.isatty() or find_spec("tqdm") is None:
+        return None
+    return import_module("tqdm").tqdm(file=sys.stderr, **told)

@@ -20,6 +20,16 @@ from deduce.commands.inputs import (
     text_from,
     write,
 )
+from deduce.pages.compare import compare_page, compare_picture
+from deduce.planning.compare import against_best, claimed_walk, compare
+from deduce.planning.plan import BUDGET, plan
+from deduce.planning.plan_data import comparison_data, plan_data, pruned_data, stuck_data, theme_data
+from deduce.planning.showcases import LeftOut, themed_puzzle, themes
+from deduce.planning.stuck import stuck_point
+from deduce.walks.effort import SIMPLE
+from deduce.walks.prune import needed_steps, prune
+from deduce.walks.walk import walk
+from deduce.words.en.planning import compare_text, plan_text, pruned_text, searched_text, stuck_text, theme_text
 
 __all__ = ["COMMANDS"]
 
@@ -41,17 +51,11 @@ def _told(good: bool, value: dict[str, Any], words: str, files: Files) -> Answer
 
 def _simple(options: argparse.Namespace) -> list[str]:
     """Return what counts as simple."""
-    from deduce.walks.effort import SIMPLE
-
     return [*SIMPLE] if options.simple is None else names_from(options.simple) or []
 
 
 def _plan(options: argparse.Namespace) -> Answer:
     """Return the best plan; 0 if there is one, 1 if not."""
-    from deduce.planning.plan import BUDGET, plan
-    from deduce.planning.plan_data import plan_data
-    from deduce.words.en.planning import plan_text
-
     found = plan(
         grid_asked(options),
         names_from(options.allow, "--allow"),
@@ -68,11 +72,6 @@ def _plan(options: argparse.Namespace) -> Answer:
 
 def _prune(options: argparse.Namespace) -> Answer:
     """Return the pruned walk; 0 if it reaches the solution or the goal, 1 if the walk got stuck."""
-    from deduce.planning.plan_data import pruned_data
-    from deduce.walks.prune import needed_steps, prune
-    from deduce.walks.walk import walk
-    from deduce.words.en.planning import pruned_text
-
     walked = walk(grid_asked(options), names_asked(options), assume_unique=options.assume_unique)
     goal = names_from(options.goal, "--goal")
     kept = needed_steps(walked, goal)
@@ -83,10 +82,6 @@ def _prune(options: argparse.Namespace) -> Answer:
 
 def _stuck(options: argparse.Namespace) -> Answer:
     """Return what there is to see; 0 if there is anything, 1 if not."""
-    from deduce.planning.plan_data import stuck_data
-    from deduce.planning.stuck import stuck_point
-    from deduce.words.en.planning import stuck_text
-
     names = names_asked(options)
     point = stuck_point(grid_asked(options), names, simple=_simple(options), assume_unique=options.assume_unique)
     return _told(bool(point.deductions), stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}", {})
@@ -97,10 +92,6 @@ def _themes(options: argparse.Namespace) -> Answer | int:
 
     With ``--make`` return a new puzzle and the plan that opens it.
     """
-    from deduce.planning.plan_data import plan_data, theme_data
-    from deduce.planning.showcases import LeftOut, themed_puzzle, themes
-    from deduce.words.en.planning import plan_text, searched_text, theme_text
-
     if (options.make is None) == (options.collection is None):
         raise Complaint("give either a collection to search, or --make with a seed")
     layout = layout_from(options)
@@ -136,12 +127,6 @@ def _themes(options: argparse.Namespace) -> Answer | int:
 
 def _compare(options: argparse.Namespace) -> Answer:
     """Return two walks side by side; 0 if both reach the solution, 1 if not."""
-    from deduce.pages.compare import compare_page, compare_picture
-    from deduce.planning.compare import against_best, claimed_walk, compare
-    from deduce.planning.plan_data import comparison_data
-    from deduce.walks.walk import walk
-    from deduce.words.en.planning import compare_text
-
     grid = grid_asked(options)
     if options.claims is None:
         first = walk(grid, names_asked(options), assume_unique=options.assume_unique)

@@ -5,14 +5,11 @@ from __future__ import annotations
 import argparse
 import os
 import re
-import sys
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import nullcontext
-from importlib import import_module
-from typing import Any
 
-from deduce.commands.command import waiting
+from deduce.commands.command import bar, waiting
 from deduce.commands.inputs import Complaint, grid_asked, names_asked, say, text_from
 from deduce.walks.walk import Walk, walk
 
@@ -85,21 +82,16 @@ def _numbers(option: str, listed: str | None, count: int) -> set[int]:
 
 
 def _bar() -> Callable[[int, int], None] | None:
-    """Return what shows how many frames are drawn: a bar on a terminal, where tqdm is installed."""
-    if not sys.stderr.isatty():
+    """Return what shows how many frames are drawn, if anybody looks."""
+    drawn = bar(unit="frame")
+    if drawn is None:
         return None
-    try:
-        tqdm: Any = import_module("tqdm")
-    except ImportError:
-        return None
-    bars: list[Any] = []
 
     def show(done: int, count: int) -> None:
-        if not bars:
-            bars.append(tqdm.tqdm(total=count, unit="frame", file=sys.stderr))
-        bars[0].update(1)
+        drawn.total = count
+        drawn.update(1)
         if done == count:
-            bars[0].close()
+            drawn.close()
 
     return show
 

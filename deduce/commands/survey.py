@@ -17,6 +17,8 @@ __all__ = ["COMMANDS"]
 
 DONE, NOT_ALL, INTERRUPTED = 0, 1, 130
 
+_ASKED = ("marginal", "needs", "smallest", "column", "bad", "budget", "seconds", "retry", "workers")
+
 
 def _survey(options: argparse.Namespace) -> int:
     """Survey each file and print the tables."""
@@ -31,27 +33,13 @@ def _survey(options: argparse.Namespace) -> int:
         levels = (*levels, REFUTATION_LEVEL)
     layout = layout_from(options)
     names = _names(options.files)
+    asked = {name: getattr(options, name) for name in _ASKED}
+    progress = False if options.quiet else None
     empty = False
     with Store(options.store) as store:
         try:
             for file, name in names.items():
-                made = survey(
-                    file,
-                    name=name,
-                    store=store,
-                    levels=levels,
-                    marginal=options.marginal,
-                    needs=options.needs,
-                    smallest=options.smallest,
-                    layout=layout,
-                    column=options.column,
-                    bad=options.bad,
-                    budget=options.budget,
-                    seconds=options.seconds,
-                    retry=options.retry,
-                    workers=options.workers,
-                    progress=False if options.quiet else None,
-                )
+                made = survey(file, name=name, store=store, levels=levels, layout=layout, progress=progress, **asked)
                 if not made.tally.records:
                     empty = True
                     _note(f"{file}: there is no puzzle in it")

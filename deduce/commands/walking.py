@@ -6,12 +6,15 @@ import argparse
 
 from deduce.commands.command import Answer, nothing
 from deduce.commands.inputs import Complaint, grid_asked, names_asked
-from deduce.counting.costs import COSTS
+from deduce.counting.costs import COSTS, cost_named
 from deduce.errors import BudgetSpent
+from deduce.kernel import Counting, check
 from deduce.pictures.themes import THEMES
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.search import solutions
+from deduce.walks.walk import walk
+from deduce.words.en.explain import headline, outcome
 
 __all__ = ["COMMANDS"]
 
@@ -20,9 +23,6 @@ NODES = 20_000
 
 def _walk(options: argparse.Namespace) -> Answer:
     """Walk one puzzle."""
-    from deduce.walks.walk import walk
-    from deduce.words.en.explain import outcome
-
     grid = grid_asked(options)
     if options.step is not None and options.svg is None:
         raise Complaint("--step says what --svg draws; give --svg FILE as well")
@@ -62,10 +62,8 @@ def _validity(grid: Grid) -> str:
         found = list(solutions(grid, 2, budget=NODES))
     except BudgetSpent as error:
         return f"Whether there is exactly one solution is not known: {error}."
-    if not found:
-        return "The grid has no solution."
-    if len(found) == 1:
-        return "The grid has exactly one solution."
+    if len(found) < 2:
+        return f"The grid has {'exactly one' if found else 'no'} solution."
     differ = (found[0].true ^ found[1].true).bit_count() // 2
     return f"The grid has more than one solution; two of them differ in {differ} cells."
 
@@ -83,10 +81,6 @@ def _step(wanted: int | None, efforts: list[int]) -> int:
 
 def _simplest(options: argparse.Namespace) -> Answer:
     """Find one counting argument."""
-    from deduce.kernel import check
-    from deduce.walks.walk import walk
-    from deduce.words.en.explain import headline
-
     grid = grid_asked(options)
     names = names_asked(options)
     if names is not None:
@@ -126,9 +120,6 @@ def _least(grid: Grid, options: argparse.Namespace) -> Proof | None:
 
 def _measured(grid: Grid, proof: Proof, cost: str) -> str:
     """Say what the argument costs and whether that is known to be least."""
-    from deduce.counting.costs import cost_named
-    from deduce.kernel import Counting
-
     argument = proof.inferences[0].argument
     price = cost_named(cost, grid.model, grid.layout).of(argument) if isinstance(argument, Counting) else 0
     unit = f"{price} constraint{'' if price == 1 else 's'}" if cost == COSTS[0] else f"a cost of {price}"

@@ -224,7 +224,7 @@ MUSEUM = [
     (
         ("judge", SMALL, "what can go in r1c1?", "--svg", "{out}"),
         2,
-        "{out} is named twice, as claim and as --svg; name each file once",
+        "--page and --svg show claims; for a question leave them out",
     ),
     (("judge", SMALL, "r1c1 = 3", "--about"), 2, "--about: expected one argument"),
     (
@@ -235,7 +235,7 @@ MUSEUM = [
     (
         ("judge", SMALL, "r1c1 = 3", "--page", "{out}", "--svg", "{out}"),
         2,
-        "{out} is named twice, as claim and as --page; name each file once",
+        "{out} is named twice, as --page and as --svg; name each file once",
     ),
     (("judge", SMALL, "--json"), 2, "there is no claim; give one such as 'r8c3 <> 6'"),
     (

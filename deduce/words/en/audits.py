@@ -66,38 +66,34 @@ def _of_kind(moves: Iterable[Judged], kind: Kind) -> list[Judged]:
 
 def remarks(grid: Grid, judged: Judged) -> list[str]:
     """Return what is to be said of one line."""
+    error, verdict = judged.error, judged.verdict
     told: list[str] = []
-    if judged.error is not None:
-        told.append(f"Cannot be read: {judged.error.problem}; {judged.error.expected}.")
-        if judged.error.column and not judged.line.notes:
-            told.append(f"{' ' * (judged.error.column - 1)}^")
-    if judged.line.undoes and judged.error is None:
+    if error is not None:
+        told.append(f"Cannot be read: {error.problem}; {error.expected}.")
+        told += [f"{' ' * (error.column - 1)}^"] if error.column and not judged.line.notes else []
+    elif judged.line.undoes:
         told.append("The move before this one is taken back.")
     if judged.notes is not None:
         told.append(explain_notes(judged.notes))
-    verdict = judged.verdict
     if verdict is None:
         return told
-    told.append(short(verdict))
-    if pointed(verdict):
-        told.append(pointed(verdict))
-    if verdict.kind is Kind.BROKEN and verdict.others:
-        told.append(f"It can be proved otherwise, in {counted(len(verdict.others), 'step')}.")
-    elif verdict.kind is Kind.BROKEN and verdict.true:
-        told.append("It is true all the same.")
-    if verdict.reason_holds and verdict.others:
-        name = verdict.others[0].pattern.name
-        same = name == verdict.proofs[0].pattern.name
-        told.append(f"There is a simpler {name}." if same else f"There is a simpler reason: {an(name)}.")
-    if judged.follows:
-        told.append(f"It follows from {_lines(judged.follows)}, which is wrong.")
-    if judged.easier:
-        told.append(f"Easier and passed over: {listed(map(str, judged.easier), _MOST)}.")
-    if judged.left_out:
-        told.append(f"Left out, though the reason gives it: {series(_noted(grid, judged.left_out))}.")
-    if judged.unused:
-        told.append("No placement of the log rests on this.")
-    return told
+    name = verdict.others[0].pattern.name if verdict.others else ""
+    simpler = f"There is a simpler reason: {an(name)}."
+    if verdict.proofs and name == verdict.proofs[0].pattern.name:
+        simpler = f"There is a simpler {name}."
+    broken = verdict.kind is Kind.BROKEN
+    otherwise = f"It can be proved otherwise, in {counted(len(verdict.others), 'step')}." if name else ""
+    told += [
+        short(verdict),
+        pointed(verdict),
+        otherwise or ("It is true all the same." if verdict.true else "") if broken else "",
+        simpler if verdict.reason_holds and name else "",
+        f"It follows from {_lines(judged.follows)}, which is wrong." if judged.follows else "",
+        f"Easier and passed over: {listed(map(str, judged.easier), _MOST)}." if judged.easier else "",
+        f"Left out, though the reason gives it: {series(_noted(grid, judged.left_out))}." if judged.left_out else "",
+        "No placement of the log rests on this." if judged.unused else "",
+    ]
+    return [*filter(None, told)]
 
 
 def explain_notes(report: NotesReport) -> str:
