@@ -23,6 +23,9 @@ PlanCost = tuple[int, ...]
 
 _Route = tuple[AdvancedStep, ...]
 
+LIGHTEST = 2
+"""No proof has less effort: it reads one place for one digit."""
+
 
 @dataclass(frozen=True, slots=True)
 class Price:
@@ -116,9 +119,9 @@ def cheapest(
             else BestPlan(None, None, True, 0)
         )
     search = _Search(terrain, price, tuple(sorted(required)), below, budget)
-    opened = search.dive(start, lambda offer: (_open(offer.after), offer.effort), sure=True)
-    if not opened and not search.rounds.known:
-        # Nothing shows that there is no plan, but where a dive sticks there hardly ever is one.
+    search.dive(start, lambda offer: (_open(offer.after), offer.effort), sure=True)
+    if not search.rounds.known:
+        # Little shows how much is still needed, so that a long search hardly ever finds or proves more.
         search.budget = max(1, budget // 10)
     search.follow(start)
     search.dive(start, lambda offer: (*price.add(price.start, offer), _open(offer.after)))
@@ -206,6 +209,8 @@ class _Search:
         best: dict[object, PlanCost] = {}
 
         def push(cost: PlanCost, position: Position, route: _Route, least: PlanCost, *, bounded: bool) -> None:
+            if not self.terrain.solved(position):
+                least = max(least, price.least(cost, 1, LIGHTEST))
             total = sum(offer.effort for offer in route)
             heappush(heap, (least, _open(position), total, next(order), cost, position, route, bounded))
 

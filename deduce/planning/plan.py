@@ -10,7 +10,7 @@ from deduce.deadline import Cancel, within
 from deduce.errors import OutOfTime, PatternError
 from deduce.patterns.catalogue import NAMES, find
 from deduce.planning.allowlist import choose_patterns
-from deduce.planning.best_first import BestPlan, PlanCost, Price, cheapest
+from deduce.planning.best_first import LIGHTEST, BestPlan, PlanCost, Price, cheapest
 from deduce.planning.bound import SHRINKS
 from deduce.planning.terrain import AdvancedStep, Capped, Terrain
 from deduce.puzzle.grid import Grid
@@ -294,10 +294,6 @@ class _Request:
 
     def _names(self) -> tuple[str, ...]:
         return tuple(name for name in NAMES if name in self.simple or name in self.allowed)
-
-
-LIGHTEST = 2
-"""No proof has less effort: it reads one place for one digit."""
 
 
 def _steps(request: _Request) -> Price:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from deduce.kernel import Position
-from deduce.patterns.catalogue import NAMES, usual
+from deduce.patterns.catalogue import NAMES, find, usual
 from deduce.patterns.vocabulary import meant
 from deduce.planning.allowlist import choose_patterns
-from deduce.planning.bound import Rounds, one_round
+from deduce.planning.bound import Rounds, moved, one_round
 from deduce.planning.terrain import AdvancedStep, Terrain
+from deduce.positions import bits, bitset
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 from deduce.suppositions.one_candidate import proofs_by_counting
@@ -267,42 +268,66 @@ class _Narrow:
         self.terrain = terrain
         self.free = rounds.free if rounds.known else None
         self.layout = terrain.start.layout
-        # The advanced conclusions of one plan, narrowed to what it needs: ruled out, and placed.
-        self.false: set[int] = set()
-        self.true: set[int] = set()
+        # For each plan seen the candidates that its advanced steps rule out, and those that they place.
+        self.plans: list[tuple[int, int]] = []
         walked = walk(terrain.grid(position), (*terrain.simple, *terrain.advanced), assume_unique=terrain.assume_unique)
         self.opens = walked.solved
-        for step in prune(walked, narrow=True).steps if walked.solved else ():
-            if step.proof.pattern.name not in terrain.simple:
-                for inference in step.proof.inferences:
-                    self.false.update(inference.false)
-                    self.true.update(inference.true)
+        if walked.solved:
+            steps = prune(walked, narrow=True).steps
+            self.plans.append(_concluded(step.proof for step in steps if step.proof.pattern.name not in terrain.simple))
 
     def bottlenecks(self) -> tuple[Bottleneck, ...]:
         """List the conclusions that every plan makes."""
-        settled = [(candidate, False) for candidate in self.false] + [(candidate, True) for candidate in self.true]
+        false, true = self.plans[0] if self.plans else (0, 0)
+        withheld = [(c, 1 << c, 0) for c in bits(false)] + [(c, 0, 1 << c) for c in bits(true)]
         found = []
-        for candidate, places in sorted(settled):
-            withheld: tuple[tuple[int, ...], tuple[int, ...]] = ((), (candidate,)) if places else ((candidate,), ())
-            if not self._solved_without(self.terrain, *withheld):
-                proved = self.free is not None and not self._solved_without(self.free, *withheld)
-                found.append(Bottleneck(self.layout.candidate(candidate), places, proved))
+        for candidate, spared, unplaced in sorted(withheld, key=lambda one: (one[0], one[2])):
+            if not self._solved_without(self.terrain, spared, unplaced):
+                proved = self.free is not None and not self._solved_without(self.free, spared, unplaced)
+                found.append(Bottleneck(self.layout.candidate(candidate), bool(unplaced), proved))
         return tuple(found)
 
     def holds(self, proof: Proof) -> bool:
         """Whether every plan makes a part of what a proof concludes."""
-        false = [candidate for inference in proof.inferences for candidate in inference.false]
-        true = [candidate for inference in proof.inferences for candidate in inference.true]
-        if self.false.isdisjoint(false) and self.true.isdisjoint(true):
-            return False
-        return not self._solved_without(self.terrain, false, true)
+        return self.opens and not self._solved_without(self.terrain, *_concluded([proof]))
 
-    def _solved_without(self, terrain: Terrain, false: Collection[int], true: Collection[int]) -> bool:
-        """Whether all conclusions of advanced steps but some lead to the solution."""
+    def _solved_without(self, terrain: Terrain, spared: int, unplaced: int) -> bool:
+        """Whether all conclusions of advanced steps but some lead to the solution.
+
+        One plan that does without them tells; only where none comes up is everything concluded, round by round.
+        """
+        if any(not false & spared and not true & unplaced for false, true in self.plans):
+            return True
+        return self._plan_without(terrain, spared, unplaced) or self._rounds_without(terrain, spared, unplaced)
+
+    def _plan_without(self, terrain: Terrain, spared: int, unplaced: int) -> bool:
+        """Whether taking the first deduction that concludes something else each time solves the puzzle."""
+        here = terrain.after_simple_steps(self.position)
+        false = true = 0
+        while here is not None and not terrain.solved(here):
+            for proof in find(terrain.grid(here), terrain.advanced, assume_unique=terrain.assume_unique):
+                gone, put = _concluded([proof])
+                after = moved(terrain.start.model, here, gone & ~spared, put & ~unplaced)
+                if after != here:
+                    break
+            else:
+                return False
+            false, true = false | gone & ~spared, true | put & ~unplaced
+            here = None if after is None else terrain.after_simple_steps(after)
+        self.plans.append((false, true))
+        return True
+
+    def _rounds_without(self, terrain: Terrain, spared: int, unplaced: int) -> bool:
         here = terrain.after_simple_steps(self.position)
         while here is not None and not terrain.solved(here):
-            after = one_round(terrain.grid(here), terrain.advanced, false, true, assume_unique=terrain.assume_unique)
+            after = one_round(terrain.grid(here), terrain.advanced, spared, unplaced, assume_unique=terrain.assume_unique)
             if after is None or after == here:
                 return after is None
             here = terrain.after_simple_steps(after)
         return True
+
+
+def _concluded(proofs: Iterable[Proof]) -> tuple[int, int]:
+    """Return what proofs rule out and what they place, as bitsets."""
+    inferences = [inference for proof in proofs for inference in proof.inferences]
+    return bitset(c for one in inferences for c in one.false), bitset(c for one in inferences for c in one.true)
