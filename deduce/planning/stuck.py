@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from deduce.kernel import Position
 from deduce.patterns.catalogue import NAMES, find, usual
+from deduce.patterns.chains import CHAIN_NAMES
 from deduce.patterns.vocabulary import meant
 from deduce.planning.allowlist import choose_patterns
 from deduce.planning.bound import Rounds, moved, one_round
@@ -303,16 +304,20 @@ class _Narrow:
     def _plan_without(self, terrain: Terrain, spared: int, unplaced: int) -> bool:
         """Whether taking the first deduction that concludes something else each time solves the puzzle."""
         here = terrain.after_simple_steps(self.position)
+        chains = CHAIN_NAMES if set(CHAIN_NAMES) <= set(terrain.advanced) else ()
         false = true = 0
         while here is not None and not terrain.solved(here):
-            for proof in find(terrain.grid(here), terrain.advanced, assume_unique=terrain.assume_unique):
-                gone, put = _concluded([proof])
-                after = moved(terrain.start.model, here, gone & ~spared, put & ~unplaced)
-                if after != here:
-                    break
-            else:
-                return False
-            false, true = false | gone & ~spared, true | put & ~unplaced
+            after = one_round(terrain.grid(here), chains, spared, unplaced)
+            if after == here:
+                for proof in find(terrain.grid(here), terrain.advanced, assume_unique=terrain.assume_unique):
+                    gone, put = _concluded([proof])
+                    after = moved(terrain.start.model, here, gone & ~spared, put & ~unplaced)
+                    if after != here:
+                        break
+                else:
+                    return False
+            if after is not None:
+                false, true = false | here.live & ~after.live, true | after.true & ~here.true
             here = None if after is None else terrain.after_simple_steps(after)
         self.plans.append((false, true))
         return True
