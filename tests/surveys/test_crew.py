@@ -130,7 +130,7 @@ def test_what_was_answered_before_time_ran_out_is_kept(monkeypatch):
     line = usual(1, 11)[0]
     asked = itertools.count()
     with monkeypatch.context() as patched:
-        patched.setattr(examine, "within", lambda _: within(None, lambda: next(asked) == 12))
+        patched.setattr(examine, "within", lambda _: within(None, lambda: next(asked) == 5))
         made = survey([line], workers=0, seconds=1000)
     assert [row[-1] for row in made.store.rows("validity")] == ["one"]
     ((text, kind, count),) = troubles(made)
