@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Iterator
+from dataclasses import astuple
 from decimal import Decimal
 from pathlib import Path
 
@@ -71,11 +72,8 @@ def orders(coverage: Coverage) -> Iterator[Order]:
 
 
 def _lists(coverage: Coverage) -> Table:
-    heads = ("list", "records", "different", "bad", "one solution", "none", "several", "unknown", "troubles", "mean ms")
-    rows = []
-    for name, n in coverage.counts.items():
-        ms = Decimal(f"{n.milliseconds:.2f}")
-        rows.append((name, n.records, n.puzzles, n.bad, n.valid, n.none, n.several, n.unknown, n.troubles, ms))
+    heads = ("list", "records", "different", "bad", "one solution", "none", "several", "unknown", "troubles", "engine")
+    rows = [(name, *astuple(count), coverage.asked.engine) for name, count in coverage.counts.items()]
     note = "Everything below counts the records with one solution."
     return Table.of("Lists", heads, rows, note)
 

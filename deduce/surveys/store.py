@@ -59,6 +59,9 @@ CREATE TABLE took (puzzle INTEGER REFERENCES puzzles, engine TEXT, microseconds 
     PRIMARY KEY (puzzle, engine)) WITHOUT ROWID;
 """
 
+_KEYS = {"questions": 3}
+"""How many of its values make a row of a table what it is, where that is more than one."""
+
 ANSWERS: dict[str, tuple[str, ...]] = {
     VALIDITY: ("solutions",),
     WALK: ("outcome", "steps", "effort", "hardest", "hardest_effort", "depth", "open", "uses"),
@@ -225,21 +228,15 @@ class Store:
 
     def question(self, question: SurveyQuestion, engine: str, label: str) -> int:
         """Return the number of a question, written down if it is new; a new label replaces the old one."""
-        key = (engine, question.kind, question.text)
         with self._told(), self.db:
-            self.db.execute(
-                "INSERT INTO questions (engine, kind, text, label) VALUES (?, ?, ?, ?)"
-                " ON CONFLICT (engine, kind, text) DO UPDATE SET label = excluded.label WHERE label != excluded.label",
-                (*key, label),
-            )
-        found = self.db.execute("SELECT id FROM questions WHERE engine = ? AND kind = ? AND text = ?", key)
-        return int(found.fetchone()[0])
+            number = self._number("questions", engine=engine, kind=question.kind, text=question.text, label=label)
+            self.db.execute("UPDATE questions SET label = ? WHERE id = ? AND label != ?", (label, number, label))
+        return number
 
     def list_number(self, name: str) -> int:
         """Return the number of a list, written down if it is new."""
         with self._told(), self.db:
-            self.db.execute("INSERT OR IGNORE INTO lists (name) VALUES (?)", (name,))
-        return int(self.db.execute("SELECT id FROM lists WHERE name = ?", (name,)).fetchone()[0])
+            return self._number("lists", name=name)
 
     def lists(self) -> tuple[str, ...]:
         """Return the names of the lists, in the order in which they came."""
@@ -344,19 +341,20 @@ class Store:
         """Return the number of a puzzle, written down if it is new."""
         address = digest(layout, text)
         found = self.db.execute("SELECT id FROM puzzles WHERE digest = ?", (address,)).fetchone()
-        if found is None:
-            # Another process may have written it down since we looked.
-            values = (address, self._layout_number(layout), text)
-            self.db.execute("INSERT OR IGNORE INTO puzzles (digest, layout, text) VALUES (?, ?, ?)", values)
-            found = self.db.execute("SELECT id FROM puzzles WHERE digest = ?", (address,)).fetchone()
-        return int(found[0])
+        if found is not None:
+            return int(found[0])
+        if layout not in self._layouts:
+            self._layouts[layout] = self._number("layouts", text=layout_text(layout))
+        return self._number("puzzles", digest=address, layout=self._layouts[layout], text=text)
 
-    def _layout_number(self, layout: Layout) -> int:
-        """Return the number of a layout, written down if it is new."""
-        number = self._layouts.get(layout)
-        if number is None:
-            text = layout_text(layout)
-            self.db.execute("INSERT OR IGNORE INTO layouts (text) VALUES (?)", (text,))
-            number = int(self.db.execute("SELECT id FROM layouts WHERE text = ?", (text,)).fetchone()[0])
-            self._layouts[layout] = number
-        return number
+    def _number(self, table: str, **values: object) -> int:
+        """Return the number of a row, written down if it is new; another process may have done so since we looked.
+
+        Only the first values, as many as `_KEYS` says, make rows the same.
+        """
+        keys = [*values][: _KEYS.get(table, 1)]
+        marks = ", ".join("?" * len(values))
+        self.db.execute(f"INSERT OR IGNORE INTO {table} ({', '.join(values)}) VALUES ({marks})", (*values.values(),))  # noqa: S608 - our names
+        where = " AND ".join(f"{key} = ?" for key in keys)
+        found = self.db.execute(f"SELECT id FROM {table} WHERE {where}", [values[key] for key in keys])  # noqa: S608 - our names
+        return int(found.fetchone()[0])
