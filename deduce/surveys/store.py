@@ -157,8 +157,9 @@ class Store:
         if self.path is not None and not self.path.parent.is_dir():
             raise SurveyError(f"there is no folder {self.path.parent}", "make it, or give another path for the store")
         try:
-            # The empty name is a database in a temporary file, not in memory: long surveys stay small.
-            self.db = sqlite3.connect("" if self.path is None else self.path, timeout=60)
+            # The empty name is a database in a temporary file, not in memory: long surveys stay small.  The garbage
+            # collector may close it in any thread.
+            self.db = sqlite3.connect("" if self.path is None else self.path, timeout=60, check_same_thread=False)
             self._open()
         except sqlite3.DatabaseError as error:
             raise SurveyError(f"{path} cannot be used as a store ({error})", "give the path of a new file") from error
