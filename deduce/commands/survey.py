@@ -35,6 +35,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     )
     parser.add_argument("files", nargs="+", metavar="FILE", help="one puzzle a line, or CSV; also .gz and .zst")
     parser.add_argument("--store", metavar="FILE", help="keep the answers in this file, and reuse those that it holds")
+    parser.add_argument("--merge", action="store_true", help="the files are stores: bring them together in --store")
     parser.add_argument("--allow", metavar="NAMES", help="what the survey is about, separated by semicolons")
     parser.add_argument(
         "--catalogue", action="store_true", help="leave out counting arguments and suppositions, slow on hard puzzles"
@@ -70,6 +71,7 @@ def run_survey(options: argparse.Namespace) -> int:
     """Survey each file and print the tables."""
     from deduce.patterns import PLAIN
     from deduce.surveys.levels import REFUTATION_LEVEL, cumulative
+    from deduce.surveys.merging import merge
     from deduce.surveys.store import Store
     from deduce.surveys.survey import survey
 
@@ -77,28 +79,34 @@ def run_survey(options: argparse.Namespace) -> int:
     levels = cumulative(PLAIN if options.catalogue else names_from(options.allow))
     if options.refutation:
         levels = (*levels, REFUTATION_LEVEL)
-    layout = layout_from(options)
-    names = _names(options.files)
+
+    def asked(puzzles: str | tuple[str, ...], name: str | None) -> Survey:
+        return survey(
+            puzzles,
+            name=name,
+            store=store,
+            levels=levels,
+            marginal=options.marginal,
+            needs=options.needs,
+            smallest=options.smallest,
+            layout=layout_from(options),
+            column=options.column,
+            bad=options.bad,
+            budget=options.budget,
+            seconds=options.seconds,
+            retry=options.retry,
+            workers=options.workers,
+            progress=False if options.quiet else None,
+        )
+
     with Store(options.store) as store:
         try:
-            for file, name in names.items():
-                made = survey(
-                    file,
-                    name=name,
-                    store=store,
-                    levels=levels,
-                    marginal=options.marginal,
-                    needs=options.needs,
-                    smallest=options.smallest,
-                    layout=layout,
-                    column=options.column,
-                    bad=options.bad,
-                    budget=options.budget,
-                    seconds=options.seconds,
-                    retry=options.retry,
-                    workers=options.workers,
-                    progress=False if options.quiet else None,
-                )
+            if options.merge:
+                for conflict in merge(options.files, store).conflicts:
+                    _say(f"{conflict.where}: {conflict.kept} is kept, {conflict.store} says {conflict.other}")
+                return _report(asked((), next(iter(store.lists()), None)), options)
+            for file, name in _names(options.files).items():
+                made = asked(file, name)
                 if not made.tally.records:
                     _say(f"{file}: there is no puzzle in it")
                 if made.tally.bad:
@@ -146,6 +154,8 @@ def _see(options: argparse.Namespace) -> None:
         value = getattr(options, name)
         if value is not None and value < least:
             raise Complaint(f"--{name} {value} is below {least}")
+    if options.merge and options.store is None:
+        raise Complaint("--merge needs a place for everything; give it as --store")
     if options.catalogue and options.allow is not None:
         raise Complaint("--catalogue and --allow both say what the survey is about; give one of them")
     if options.allow is not None and not names_from(options.allow):

@@ -33,7 +33,7 @@ class ListCount:
     records, puzzles : int
         How many records are puzzles, and how many different ones.
     bad : int
-        How many bad records were collected.
+        How many bad records were skipped or collected.
     valid : int
         How many records have exactly one solution.
     none, several, unknown : int

@@ -202,11 +202,9 @@ class Run:
                 problem = f"in {self._source.name}, {error.problem}"
                 raise GridError(problem, error.expected, line=number, column=error.column) from None
             self.tally.bad += 1
-            if self._bad == "collect":
-                reason = f"{error.problem}; {error.expected}"
-                if error.column:
-                    reason = f"column {error.column}: {reason}"
-                self._store.reject(self._list, number, reason, item if isinstance(item, str) else "")
+            where = f"column {error.column}: " if error.column else ""
+            told = (f"{where}{error.problem}; {error.expected}", item if isinstance(item, str) else "")
+            self._store.reject(self._list, number, *(told if self._bad == "collect" else ("", "")))
             self._progress.more(1, known=True)
             return None
 

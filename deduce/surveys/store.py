@@ -212,6 +212,18 @@ class Store:
         with self._told():
             self.db.commit()
 
+    @contextmanager
+    def attached(self, path: Path) -> Iterator[None]:
+        """Let the tables of another store be read under the name ``part``; what is written inside is one transaction."""
+        self.commit()
+        with self._told():
+            self.db.execute("ATTACH ? AS part", (str(path),))
+            try:
+                with self.db:
+                    yield
+            finally:
+                self.db.execute("DETACH part")
+
     def close(self) -> None:
         """Close the file."""
         self.db.close()
@@ -268,7 +280,7 @@ class Store:
         return puzzle
 
     def reject(self, list_number: int, number: int, reason: str, text: str) -> None:
-        """Write down a bad record; commit is left to the caller.
+        """Write down a bad record, without a reason if it is only to be counted; commit is left to the caller.
 
         Raises
         ------
@@ -282,10 +294,10 @@ class Store:
             self.db.execute("INSERT OR REPLACE INTO rejects VALUES (?, ?, ?, ?)", (*key, reason, text[:200]))
 
     def rejects(self, name: str) -> Iterator[tuple[int, str, str]]:
-        """Yield the bad records of a list: number, reason, and how the text begins."""
+        """Yield the bad records of a list that were collected: number, reason, and how the text begins."""
         yield from self.db.execute(
             "SELECT number, reason, rejects.text FROM rejects JOIN lists ON lists.id = list WHERE name = ?"
-            " ORDER BY number",
+            " AND reason != '' ORDER BY number",
             (name,),
         )
 

@@ -69,6 +69,19 @@ def test_a_store_is_used_again(file, tmp_path, capsys):
     db.close()
 
 
+def test_stores_are_merged(file, tmp_path, capsys):
+    other, parts = tmp_path / "other.txt", [tmp_path / "a.db", tmp_path / "b.db"]
+    other.write_text("\n".join(usual(2)))
+    for path, part in zip((file, other), parts, strict=True):
+        assert run(path, "--workers", 0, "--store", part, "--quiet") == 0
+    assert run(file, other, "--workers", 0) == 0
+    together = capsys.readouterr()
+    assert run("--merge", *parts, "--store", tmp_path / "all.db") == 0
+    assert capsys.readouterr() == together
+    with pytest.raises(DeduceError, match="--merge needs a place"):
+        run("--merge", *parts)
+
+
 def test_an_interrupt_while_tables_are_made_keeps_its_word(file, tmp_path, monkeypatch, capsys):
     def interrupted(_):
         raise KeyboardInterrupt
