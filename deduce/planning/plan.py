@@ -12,7 +12,7 @@ from deduce.patterns.catalogue import NAMES, find
 from deduce.planning.allowlist import choose_patterns
 from deduce.planning.best_first import LIGHTEST, BestPlan, PlanCost, Price, cheapest
 from deduce.planning.bound import SHRINKS
-from deduce.planning.terrain import AdvancedStep, Capped, Terrain
+from deduce.planning.terrain import AdvancedStep, Terrain
 from deduce.puzzle.grid import Grid
 from deduce.solving.hitting import hitting_of_size
 from deduce.walks.effort import SIMPLE, WalkEffort, effort, walk_effort
@@ -182,11 +182,14 @@ def plan(
     if budget < 1:
         raise ValueError(f"budget is {budget}; give the number of positions that may be looked at, at least 1")
     request = _Request.of(grid, allowed, objective, preferred, forbidden, required, simple, budget, assume_unique)
-    try:
-        with within(seconds, cancel):
+    with within(seconds, cancel):
+        try:
             best = _SEARCHES[request.objective](request)
-    except OutOfTime:
-        best = BestPlan(None, None, False, 0)
+        except OutOfTime:
+            best = BestPlan(None, None, False, 0)
+        if best.route is None:
+            return request.settled(best)
+    # A plan that was found is told in full, whatever time is left.
     return request.settled(best)
 
 
@@ -319,20 +322,13 @@ def _least_effort(request: _Request) -> BestPlan:
 
 
 def _least_peak(request: _Request) -> BestPlan:
-    """Find the least peak, then the fewest steps that keep to it."""
+    """Find the least peak; of ways with the same peak so far those of fewer steps are followed first."""
     price = Price(
-        (0, 0),
-        lambda cost, offer: (cost[0] + request.disliked(offer), max(cost[1], offer.effort)),
-        lambda cost, _, easiest: (cost[0], max(cost[1], easiest)),
+        (0, 0, 0),
+        lambda cost, offer: (cost[0] + request.disliked(offer), max(cost[1], offer.effort), cost[2] + 1),
+        lambda cost, rounds, easiest: (cost[0], max(cost[1], easiest), cost[2] + rounds),
     )
-    terrain = request.terrain()
-    low = cheapest(terrain, price, required=request.required, budget=request.budget)
-    if low.route is None or low.cost is None:
-        return low
-    short = cheapest(Capped(terrain, low.cost[1]), _steps(request), required=request.required, budget=request.budget)
-    disliked = sum(map(request.disliked, short.route or ()))
-    route = short.route if short.route is not None and disliked <= low.cost[0] else low.route
-    return BestPlan(route, low.cost, low.proved, short.looked)
+    return cheapest(request.terrain(), price, required=request.required, budget=request.budget)
 
 
 def _fewest_patterns(request: _Request) -> BestPlan:
