@@ -29,6 +29,7 @@ from deduce.commands.inputs import (
     text_from,
     write,
 )
+from deduce.errors import OutOfTime
 from deduce.solving.generate import SYMMETRIES
 
 __all__ = ["add_parsers", "run_compare", "run_plan", "run_prune", "run_stuck", "run_themes"]
@@ -61,6 +62,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     _names(plan, "simple", _SIMPLE)
     plan.add_argument("--objective", choices=tuple(OBJECTIVES), default="steps", help="what makes a plan good")
     plan.add_argument("--budget", type=int, metavar="POSITIONS", help="how many positions to look at")
+    _add_seconds(plan)
     plan.add_argument("--page", metavar="FILE", help="write the plan as one self-contained HTML page")
     good = "the walk reaches the solution, or the goal of --goal, 1 it gets stuck"
     prune = _parser(subparsers, run_prune, "walk, and keep only the steps that are needed", good)
@@ -76,6 +78,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     add_grid_options(stuck)
     _names(stuck, "allow", "what to look for")
     _names(stuck, "simple", _SIMPLE)
+    _add_seconds(stuck)
     good = "there are such puzzles, 1 there are none"
     themes = _parser(subparsers, run_themes, "find the puzzles of a collection that show a pattern", good)
     themes.add_argument("collection", nargs="?", help="a file that holds puzzles, or - for standard input")
@@ -83,6 +86,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     _names(themes, "allow", "what walks may use")
     add_unique_option(themes)
     add_layout_options(themes)
+    _add_seconds(themes)
     themes.add_argument("--make", type=int, metavar="SEED", help="make a puzzle instead that cannot do without them")
     themes.add_argument("--symmetry", choices=tuple(SYMMETRIES), help="of the places of clues, with --make")
     themes.add_argument("--budget", type=int, default=500, metavar="PUZZLES", help="how many puzzles --make may try")
@@ -92,6 +96,7 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     add_grid_options(compare)
     add_names_options(compare, "what the first walk may use, by default everything")
     _names(compare, "against", "what the second walk may use; by default the best plan")
+    _add_seconds(compare)
     compare.add_argument("--claims", metavar="FILE", help="take the first walk from claims, one a line")
     compare.add_argument("--svg", metavar="FILE", help="write the two walks side by side as a picture")
     compare.add_argument("--page", metavar="FILE", help="write them as one self-contained HTML page")
@@ -114,6 +119,7 @@ def run_plan(options: argparse.Namespace) -> int:
         simple=SIMPLE if options.simple is None else names_from(options.simple) or (),
         budget=_within(options.budget, BUDGET),
         assume_unique=options.assume_unique,
+        seconds=_seconds(options),
     )
     _print(options, plan_data(found), plan_text(found))
     if options.page is not None:
@@ -147,7 +153,11 @@ def run_stuck(options: argparse.Namespace) -> int:
 
     simple = SIMPLE if options.simple is None else names_from(options.simple) or ()
     point = stuck_point(
-        grid_asked(options), names_from(options.allow, "--allow"), simple=simple, assume_unique=options.assume_unique
+        grid_asked(options),
+        names_from(options.allow, "--allow"),
+        simple=simple,
+        assume_unique=options.assume_unique,
+        seconds=_seconds(options),
     )
     _print(options, stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}")
     return DONE if point.deductions else NOT_DONE
@@ -185,12 +195,16 @@ def run_themes(options: argparse.Namespace) -> int:
         names_from(options.allow, "--allow"),
         assume_unique=options.assume_unique,
         left_out=lambda _, why: reasons.append(why),
+        seconds=_seconds(options),
     )
     told = []
-    for theme in shown:
-        told.append(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
-        if options.out is None:
-            say(told[-1])
+    try:
+        for theme in shown:
+            told.append(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
+            if options.out is None:
+                say(told[-1])
+    except OutOfTime as error:
+        sys.stderr.write(f"deduce: {error}\n")
     if options.out is not None:
         write(options.out, "".join(f"{one}\n" for one in told))
     sys.stderr.write(f"{searched_text(len(told), reasons)}\n")
@@ -214,7 +228,7 @@ def run_compare(options: argparse.Namespace) -> int:
         raise Complaint("--allow and --claims both give the first walk; use one of them")
     second = names_from(options.against, "--against")
     if second is None:
-        compared = against_best(first)
+        compared = against_best(first, seconds=_seconds(options))
     else:
         compared = compare(first, walk(grid, second, assume_unique=options.assume_unique))
     _print(options, comparison_data(compared), compare_text(compared))
@@ -246,6 +260,18 @@ def _parser(
 def _names(parser: argparse.ArgumentParser, option: str, what: str, *, required: bool = False) -> None:
     """Add an option that takes names of patterns."""
     parser.add_argument(f"--{option}", metavar="NAMES", required=required, help=what)
+
+
+def _add_seconds(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--seconds", type=float, metavar="S", help="stop after so long, and show what was found so far")
+
+
+def _seconds(options: argparse.Namespace) -> float | None:
+    """Return how long the search may take."""
+    if options.seconds is not None and not options.seconds >= 0:
+        raise Complaint(f"--seconds {options.seconds:g} is below zero; give how long the search may take")
+    seconds: float | None = options.seconds
+    return seconds
 
 
 def _within(budget: int | None, usual: int) -> int:

@@ -73,6 +73,7 @@ def stuck_data(point: StuckPoint) -> dict[str, Any]:
             {"pattern": proof.pattern.name, "conclusion": proof.conclusion(), "effort": proof.effort}
             for proof in point.beyond
         ],
+        "cut": point.cut,
     }
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from deduce.deadline import Cancel, in_time, within
+from deduce.errors import OutOfTime
 from deduce.kernel import Position
 from deduce.patterns.catalogue import NAMES, find, usual
 from deduce.patterns.chains import CHAIN_NAMES
@@ -92,6 +95,9 @@ class StuckPoint:
     beyond : tuple of Proof
         What counting can still do where the allowed patterns conclude nothing: an argument of the fewest constraints on
         the whole board, and the shortest supposition that was found to break down, as far as there are any.
+    cut : bool
+        Whether time ran out: there may then be more to see, and what opens the puzzle, and every bottleneck, was not
+        asked to the end.
     """
 
     grid: Grid
@@ -100,6 +106,7 @@ class StuckPoint:
     opens: bool
     bottlenecks: tuple[Bottleneck, ...]
     beyond: tuple[Proof, ...] = ()
+    cut: bool = False
 
     @property
     def by_pattern(self) -> dict[str, tuple[Deduction, ...]]:
@@ -124,6 +131,8 @@ def stuck_point(
     *,
     simple: Iterable[str] = SIMPLE,
     assume_unique: bool = False,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
 ) -> StuckPoint:
     """Look around where simple steps run dry.
 
@@ -137,6 +146,10 @@ def stuck_point(
         Names of the simple steps.
     assume_unique : bool
         Whether patterns may be used that hold only in a puzzle with one solution, as for :func:`deduce.walk`.
+    seconds : float, optional
+        How long it may take by the clock.
+    cancel : callable, optional
+        Asked now and then; the search ends once it returns True.
 
     Returns
     -------
@@ -149,33 +162,50 @@ def stuck_point(
         For an unknown name.
     """
     terrain = _terrain(grid, allowed, simple, assume_unique=assume_unique)
+    with within(seconds, cancel):
+        return _look_around(grid, terrain)
+
+
+def _look_around(grid: Grid, terrain: Terrain) -> StuckPoint:
     position = terrain.after_simple_steps(Position(grid.live, grid.true))
     if position is None or terrain.solved(position):
         # In an impossible position the walk, unlike the settling, stops at the constraint that cannot be met.
-        fluent = walk(grid, terrain.simple, assume_unique=assume_unique)
+        fluent = walk(grid, terrain.simple, assume_unique=terrain.assume_unique)
         return StuckPoint(fluent.grid, (), (), fluent.solved, ())
     here = terrain.grid(position)
-    if grid.presumed or grid.resting or assume_unique:
+    if grid.presumed or grid.resting or terrain.assume_unique:
         # The simple steps may rest on the assumption or on notes, and so may what is seen after them.
-        here = walk(grid, terrain.simple, assume_unique=assume_unique).grid
-    narrow = _Narrow(terrain, position)
+        here = walk(grid, terrain.simple, assume_unique=terrain.assume_unique).grid
     offers: dict[object, list[AdvancedStep]] = {}
-    for offer in terrain.offers(position):
-        offers.setdefault((offer.name, offer.proof.eliminates, offer.proof.places), []).append(offer)
-    deductions, leads = [], []
-    for same in offers.values():
-        best = min(same, key=lambda offer: offer.effort)
-        held = narrow.holds(best.proof)
-        told = replace(best, proof=replace(best.proof, grid=here))
-        deductions.append(_deduction(terrain, position, told, len(same), bottleneck=held))
-        leads.append(best.after)
+    held: list[bool] = []
+    opens = cut = False
+    needed: tuple[Bottleneck, ...] = ()
+    beyond: tuple[Proof, ...] = ()
+    try:
+        for offer in terrain.offered(position):
+            offers.setdefault((offer.name, offer.proof.eliminates, offer.proof.places), []).append(offer)
+        narrow = _Narrow(terrain, position)
+        in_time()
+        opens = narrow.opens
+        for same in offers.values():
+            held.append(narrow.holds(same[0].proof))
+        needed = narrow.bottlenecks()
+        beyond = () if offers else proofs_by_counting(here)
+    except OutOfTime:
+        cut = True
+    deductions = []
     groups: dict[Position | None, list[int]] = {}
-    for number, after in enumerate(leads):
-        groups.setdefault(after, []).append(number)
-    alternatives = sorted(groups.values(), key=lambda group: (-deductions[group[0]].gone, group))
-    leading = tuple(map(tuple, alternatives))
-    beyond = () if deductions else proofs_by_counting(here)
-    return StuckPoint(here, tuple(deductions), leading, narrow.opens, narrow.bottlenecks(), beyond)
+    held += [False] * (len(offers) - len(held))
+    for number, (same, bottleneck) in enumerate(zip(offers.values(), held, strict=True)):
+        best = min(same, key=lambda offer: offer.effort)
+        proof = replace(best.proof, grid=here)
+        after = best.after or position
+        placed, gone = (after.true & ~position.true).bit_count(), (position.live & ~after.live).bit_count()
+        solves = terrain.solved(after)
+        deductions.append(Deduction(proof, len(same), best.effort, placed, gone, solves, bottleneck))
+        groups.setdefault(best.after, []).append(number)
+    alternatives = sorted(map(tuple, groups.values()), key=lambda group: (-deductions[group[0]].gone, group))
+    return StuckPoint(here, tuple(deductions), tuple(alternatives), opens, needed, beyond, cut)
 
 
 def stuck_points(
@@ -184,6 +214,8 @@ def stuck_points(
     *,
     simple: Iterable[str] = SIMPLE,
     assume_unique: bool = False,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
 ) -> Iterator[tuple[int, StuckPoint]]:
     """Yield the stuck points of a walk, each with the index of the advanced step that the walk took there.
 
@@ -194,16 +226,26 @@ def stuck_points(
         last point is its end, with the number of its steps as index.
     allowed, simple, assume_unique
         As for :func:`stuck_point`.
+    seconds, cancel
+        For all of them together; a point in which time ran out says so in `cut`, and is the last.
     """
     names, fluent = None if allowed is None else tuple(allowed), tuple(simple)
-    moving = True
-    for number, step in enumerate(walked.steps):
-        advanced = step.proof.pattern.name not in fluent
-        if advanced and moving and not step.proof.contradiction:
-            yield number, stuck_point(step.before, names, simple=fluent, assume_unique=assume_unique)
-        moving = not advanced
+    places = [
+        (number, step.before)
+        for number, step in enumerate(walked.steps)
+        if step.proof.pattern.name not in fluent
+        and not step.proof.contradiction
+        and (number == 0 or walked.steps[number - 1].proof.pattern.name in fluent)
+    ]
     if walked.outcome == "stuck":
-        yield len(walked.steps), stuck_point(walked.grid, names, simple=fluent, assume_unique=assume_unique)
+        places.append((len(walked.steps), walked.grid))
+    until = None if seconds is None else time.monotonic() + seconds
+    for number, grid in places:
+        left = None if until is None else max(0.0, until - time.monotonic())
+        point = stuck_point(grid, names, simple=fluent, assume_unique=assume_unique, seconds=left, cancel=cancel)
+        yield number, point
+        if point.cut:
+            return
 
 
 def bottlenecks(
@@ -245,19 +287,6 @@ def _terrain(grid: Grid, allowed: Iterable[str] | None, simple: Iterable[str], *
 
 def _place(name: str) -> int:
     return NAMES.index(name) if name in NAMES else -1
-
-
-def _deduction(
-    terrain: Terrain, before: Position, offer: AdvancedStep, arguments: int, *, bottleneck: bool
-) -> Deduction:
-    """Measure what an offer unlocks."""
-    after = offer.after
-    if after is None:
-        return Deduction(offer.proof, arguments, offer.effort, 0, 0, solves=False, bottleneck=bottleneck)
-    placed = (after.true & ~before.true).bit_count()
-    gone = (before.live & ~after.live).bit_count()
-    solves = terrain.solved(after)
-    return Deduction(offer.proof, arguments, offer.effort, placed, gone, solves=solves, bottleneck=bottleneck)
 
 
 class _Narrow:

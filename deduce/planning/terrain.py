@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from deduce.kernel import Position, check
@@ -118,28 +118,21 @@ class Terrain:
 
     def offers(self, position: Position) -> tuple[AdvancedStep, ...]:
         """Return the advanced steps of a position in which simple ones are used up, in the order of the catalogue."""
-        known = self._offers.get(position)
-        if known is None:
-            grid = self.grid(position)
-            known = tuple(self._offer(grid, proof) for proof in self._proofs(grid))
-            self._offers[position] = known
-        return known
+        if position not in self._offers:
+            self._offers[position] = tuple(self.offered(position))
+        return self._offers[position]
 
-    def _proofs(self, grid: Grid) -> list[Proof]:
-        if not self.advanced:
-            return []
-        proofs = list(find(grid, self.advanced, assume_unique=self.assume_unique))
-        seen = {(proof.pattern.name, proof.inferences) for proof in proofs}
-        for name in self.singled_out:
-            alone = find(grid, [name], assume_unique=self.assume_unique)
-            proofs += [proof for proof in alone if (name, proof.inferences) not in seen]
-        return proofs
-
-    def _offer(self, grid: Grid, proof: Proof) -> AdvancedStep:
-        checked = check(grid, proof)
-        return AdvancedStep(
-            proof, effort(proof).total, None if checked.contradiction else self.after_simple_steps(checked.after)
-        )
+    def offered(self, position: Position) -> Iterator[AdvancedStep]:
+        """Yield the advanced steps of a position as they are found."""
+        grid = self.grid(position)
+        seen = set()
+        for names in (self.advanced, *((name,) for name in self.singled_out)):
+            for proof in find(grid, names, assume_unique=self.assume_unique) if names else ():
+                if (proof.pattern.name, proof.inferences) not in seen:
+                    seen.add((proof.pattern.name, proof.inferences))
+                    checked = check(grid, proof)
+                    after = None if checked.contradiction else self.after_simple_steps(checked.after)
+                    yield AdvancedStep(proof, effort(proof).total, after)
 
     def route(self, proofs: Sequence[Proof], allowed: Iterable[str]) -> Walk:
         """Return the walk that takes these advanced steps in order, with simple ones used up before each and at last.

@@ -36,6 +36,7 @@ _COSTS = {
 }
 
 
+CUT = "The search was cut off; there may be more to see."
 BRACKETS = "In brackets behind a step: its effort."
 
 
@@ -121,6 +122,8 @@ def stuck_text(point: StuckPoint) -> str:
     if not point.deductions:
         if point.opens:
             return "Simple steps solve it."
+        if point.cut:
+            return CUT
         return " ".join(["None of the allowed patterns finds anything here.", *map(_beyond, point.beyond)])
     unlike = len(point.alternatives)
     told = [
@@ -130,7 +133,9 @@ def stuck_text(point: StuckPoint) -> str:
         told.append(f"{capital(name)}: {len(deductions)}")
         told += [f"  {_deduction(deduction)}" for deduction in deductions]
     told += [_bottleneck_line(point, i) for i in range(len(point.bottlenecks))]
-    if not point.opens:
+    if point.cut:
+        told.append(CUT)
+    elif not point.opens:
         told.append("The allowed patterns stick before the solution.")
     elif not point.bottlenecks:
         told.append("No single conclusion is needed by every plan.")
