@@ -132,4 +132,4 @@ def test_what_plans_show_is_cut_off_and_says_so():
     assert compared.names == ("the walk given", "what the patterns reach")
     shown = themes([grid, grid], ["naked pair", "grouped chain"], cancel=After(40))
     with pytest.raises(OutOfTime):
-        [*shown]
+        list(shown)

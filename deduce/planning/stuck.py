@@ -354,7 +354,9 @@ class _Narrow:
     def _rounds_without(self, terrain: Terrain, spared: int, unplaced: int) -> bool:
         here = terrain.after_simple_steps(self.position)
         while here is not None and not terrain.solved(here):
-            after = one_round(terrain.grid(here), terrain.advanced, spared, unplaced, assume_unique=terrain.assume_unique)
+            after = one_round(
+                terrain.grid(here), terrain.advanced, spared, unplaced, assume_unique=terrain.assume_unique
+            )
             if after is None or after == here:
                 return after is None
             here = terrain.after_simple_steps(after)

@@ -186,8 +186,8 @@ class Coverage(ShownCoverage):
 
         Empty unless the survey asked for it.
         """
-        lost = {name: self._only(self.asked.patterns[1], question) for name, question in self.asked.without}
-        won = {name: self._only(question, self.asked.base[1]) for name, question in self.asked.added}
+        lost = {name: self._only(self.asked.patterns[1], question) for name, question in self.asked.without.items()}
+        won = {name: self._only(question, self.asked.base[1]) for name, question in self.asked.added.items()}
         return {name: (lost.get(name, 0), won.get(name, 0)) for name in by_rank({*lost, *won})}
 
     @cached_property
@@ -230,7 +230,7 @@ class Coverage(ShownCoverage):
         marks = ", ".join("?" * len(self.lists))
         valid = (
             "WITH valid AS (SELECT lists.name AS list, puzzle FROM members JOIN lists ON lists.id = list"
-            f" JOIN validity USING (puzzle) WHERE question = ? AND solutions = 'one' AND lists.name IN ({marks})) "  # noqa: S608 - question marks
+            f" JOIN validity USING (puzzle) WHERE question = ? AND solutions = 'one' AND lists.name IN ({marks})) "
         )
         return self.store.db.execute(valid + query, (self.asked.validity, *self.lists, *values))
 

@@ -109,7 +109,9 @@ def _held(store: Store) -> tuple[int, int]:
     return puzzles, sum(answers)
 
 
-_PUZZLES = " JOIN part.puzzles AS those ON those.id = theirs.puzzle JOIN puzzles AS these ON these.digest = those.digest"
+_PUZZLES = (
+    " JOIN part.puzzles AS those ON those.id = theirs.puzzle JOIN puzzles AS these ON these.digest = those.digest"
+)
 _QUESTIONS = (
     " JOIN part.questions AS asked ON asked.id = theirs.question JOIN questions ON"
     " (questions.engine, questions.kind, questions.text) = (asked.engine, asked.kind, asked.text)"
@@ -174,6 +176,8 @@ def _brought(kept: Store, path: Path, name: str | None) -> Iterator[Conflict]:
         # What met trouble in one store may have its answer from another.
         db.execute(f"DELETE FROM troubles WHERE (puzzle, question) IN (SELECT puzzle, question FROM {kind})")  # noqa: S608 - our names
     db.execute(
-        "INSERT INTO took SELECT these.id, theirs.engine, microseconds FROM part.took AS theirs" + _PUZZLES + " WHERE TRUE"
+        "INSERT INTO took SELECT these.id, theirs.engine, microseconds FROM part.took AS theirs"
+        + _PUZZLES
+        + " WHERE TRUE"
         " ON CONFLICT (puzzle, engine) DO UPDATE SET microseconds = max(microseconds, excluded.microseconds)"
     )

@@ -198,7 +198,7 @@ def survey(
     start = time.perf_counter()
     try:
         with Crew(executor, workers, in_flight) as crew:
-            run = Run(kept, asked, records, layout, bad, seconds, batch, crew.workers, shown, retry=retry)
+            run = Run(kept, asked, records, layout, bad, seconds, batch, crew.workers, shown, retry)
             for job, report in crew.run(run.jobs()):
                 run.take(job, report)
     finally:

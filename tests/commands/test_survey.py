@@ -16,7 +16,6 @@ from surveys.lists import small, usual
 
 from deduce.commands.survey import add_parsers
 from deduce.errors import DeduceError, MissingExtra
-from deduce.surveys import survey
 from deduce.surveys.progress import Progress
 from deduce.surveys.reading import Source, source
 
