@@ -125,7 +125,8 @@ def against_best(
     """Compare a walk, such as a setter's path, with the best plan that uses no patterns but those of the walk.
 
     The walks of the comparison are called ``the walk given`` and, as the search for the plan ended, ``the best plan``
-    or ``the best plan found``, also where `seconds` or `cancel` cut the search; if there is no plan, the second is how far the patterns lead and is called so.
+    or ``the best plan found``, also where `seconds` or `cancel` cut the search; if there is
+    no plan, the second is how far the patterns lead and is called so.
     """
     used = {step.proof.pattern.name for step in walked.steps}
     best = plan(

@@ -177,7 +177,7 @@ def _look_around(grid: Grid, terrain: Terrain) -> StuckPoint:
         # The simple steps may rest on the assumption or on notes, and so may what is seen after them.
         here = walk(grid, terrain.simple, assume_unique=terrain.assume_unique).grid
     offers: dict[object, list[AdvancedStep]] = {}
-    held: list[bool] = []
+    held: dict[int, bool] = {}
     opens = cut = False
     needed: tuple[Bottleneck, ...] = ()
     beyond: tuple[Proof, ...] = ()
@@ -187,22 +187,21 @@ def _look_around(grid: Grid, terrain: Terrain) -> StuckPoint:
         narrow = _Narrow(terrain, position)
         in_time()
         opens = narrow.opens
-        for same in offers.values():
-            held.append(narrow.holds(same[0].proof))
+        for number, same in enumerate(offers.values()):
+            held[number] = narrow.holds(same[0].proof)
         needed = narrow.bottlenecks()
         beyond = () if offers else proofs_by_counting(here)
     except OutOfTime:
         cut = True
     deductions = []
     groups: dict[Position | None, list[int]] = {}
-    held += [False] * (len(offers) - len(held))
-    for number, (same, bottleneck) in enumerate(zip(offers.values(), held, strict=True)):
+    for number, same in enumerate(offers.values()):
         best = min(same, key=lambda offer: offer.effort)
         proof = replace(best.proof, grid=here)
         after = best.after or position
         placed, gone = (after.true & ~position.true).bit_count(), (position.live & ~after.live).bit_count()
         solves = terrain.solved(after)
-        deductions.append(Deduction(proof, len(same), best.effort, placed, gone, solves, bottleneck))
+        deductions.append(Deduction(proof, len(same), best.effort, placed, gone, solves, held.get(number, False)))
         groups.setdefault(best.after, []).append(number)
     alternatives = sorted(map(tuple, groups.values()), key=lambda group: (-deductions[group[0]].gone, group))
     return StuckPoint(here, tuple(deductions), tuple(alternatives), opens, needed, beyond, cut)

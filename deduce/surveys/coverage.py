@@ -252,19 +252,19 @@ class Coverage(ShownCoverage):
 
     def _of_everything(self, column: str) -> Iterator[tuple[Any, ...]]:
         """Count, list by list, what stands in a column of the walks of everything."""
-        query = f"SELECT list, {column}, count(*) FROM valid JOIN walk USING (puzzle) WHERE question = ? GROUP BY 1, 2"  # noqa: S608 - our names
+        query = f"SELECT list, {column}, count(*) FROM valid JOIN walk USING (puzzle) WHERE question = ? GROUP BY 1, 2"
         return self._valid(query, (self.asked.widest[1],))
 
     def _count(self, name: str) -> ListCount:
         """Count what a list holds."""
         asked = ", ".join(map(str, self.asked.questions))
         found = self.store.db.execute(
-            "SELECT count(puzzle), count(DISTINCT puzzle),"  # noqa: S608 - our own numbers
+            "SELECT count(puzzle), count(DISTINCT puzzle),"
             " (SELECT count(*) FROM rejects WHERE rejects.list = lists.id), sum(solutions = 'one'),"
             " sum(solutions = 'none'), sum(solutions = 'several'), sum(solutions = 'unknown'),"
             f" sum(puzzle IN (SELECT puzzle FROM troubles WHERE question IN ({asked})))"
-            " FROM lists LEFT JOIN members ON members.list = lists.id"
-            " LEFT JOIN (SELECT puzzle, solutions FROM validity WHERE question = ?) USING (puzzle) WHERE lists.name = ?",
+            " FROM lists LEFT JOIN members ON members.list = lists.id LEFT JOIN"
+            " (SELECT puzzle, solutions FROM validity WHERE question = ?) USING (puzzle) WHERE lists.name = ?",
             (self.asked.validity, name),
         )
         return ListCount(*(number or 0 for number in found.fetchone()))

@@ -40,8 +40,8 @@ COLUMNS: dict[str, type] = {
 """The columns and what they hold.
 
 `layout` is the size of the grid, or the regions as JSON; `patterns` lists the names of the level and `uses` how often
-each was used, both as JSON; `engine` is the version and digest of what answered; `open` is how many candidates were left, `next` the pattern that would go on from where the
-walk was stuck, empty for levels outside the ladder.
+each was used, both as JSON; `open` is how many candidates were left, `next` the pattern that would go on from where the
+walk was stuck, empty for levels outside the ladder; `engine` is the version and digest of what answered.
 """
 
 
@@ -53,11 +53,11 @@ def rows(survey: Survey) -> Iterator[tuple[Any, ...]]:
     asked = survey.asked
     numbers = ", ".join(map(str, asked.labels))
     found = survey.store.db.execute(
-        "SELECT lists.name, number, layouts.text, puzzles.text, coalesce(solutions, ''), walk.question,"  # noqa: S608 - our own numbers
+        "SELECT lists.name, number, layouts.text, puzzles.text, coalesce(solutions, ''), walk.question,"
         " json_extract(questions.text, '$.patterns'), outcome, steps, effort, hardest, hardest_effort, depth, open,"
-        " further.patterns, uses, engine FROM members JOIN lists ON lists.id = list JOIN puzzles ON puzzles.id = members.puzzle"
-        " JOIN layouts ON layouts.id = layout JOIN walk ON walk.puzzle = members.puzzle"
-        " JOIN questions ON questions.id = walk.question"
+        " further.patterns, uses, engine FROM members JOIN lists ON lists.id = list"
+        " JOIN puzzles ON puzzles.id = members.puzzle JOIN layouts ON layouts.id = layout"
+        " JOIN walk ON walk.puzzle = members.puzzle JOIN questions ON questions.id = walk.question"
         " LEFT JOIN further ON further.puzzle = members.puzzle AND further.question = ?2"
         " LEFT JOIN validity ON validity.puzzle = members.puzzle AND validity.question = ?1"
         f" WHERE walk.question IN ({numbers}) ORDER BY lists.name, number, questions.text",
@@ -66,18 +66,8 @@ def rows(survey: Survey) -> Iterator[tuple[Any, ...]]:
     places = {question: asked.places[level.name] for level, question in asked.levels if level.name in asked.places}
     for name, number, layout, puzzle, solutions, question, *others, further, uses, engine in found:
         following = json.loads(further)[places[question]] if further and question in places else ""
-        yield (
-            name,
-            number,
-            _layout_name(layout),
-            puzzle,
-            solutions,
-            asked.labels[question],
-            *others,
-            following,
-            uses,
-            engine,
-        )
+        record = (name, number, _layout_name(layout), puzzle, solutions)
+        yield *record, asked.labels[question], *others, following, uses, engine
 
 
 @lru_cache(maxsize=64)

@@ -105,7 +105,7 @@ def merge(
 def _held(store: Store) -> tuple[int, int]:
     """Return how many puzzles and answers a store holds."""
     tables = ["puzzles", *ANSWERS]
-    puzzles, *answers = (store.db.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in tables)  # noqa: S608 - our names
+    puzzles, *answers = (store.db.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in tables)
     return puzzles, sum(answers)
 
 
@@ -117,7 +117,7 @@ _QUESTIONS = (
     " (questions.engine, questions.kind, questions.text) = (asked.engine, asked.kind, asked.text)"
 )
 _BOTH = "AS theirs" + _PUZZLES + _QUESTIONS
-"""Rows of the store that is read, beside the puzzles and the questions that they are about in the one that is written."""
+"""Rows of the store that is read, beside what they are about in the one that is written."""
 
 
 def _brought(kept: Store, path: Path, name: str | None) -> Iterator[Conflict]:
@@ -136,7 +136,7 @@ def _brought(kept: Store, path: Path, name: str | None) -> Iterator[Conflict]:
     for number, called in db.execute("SELECT id, name FROM part.lists ORDER BY id").fetchall():
         mine = kept.list_number(name or called)
         numbers = "SELECT list, number FROM members UNION ALL SELECT list, number FROM rejects"
-        last = db.execute(f"SELECT max(number) FROM ({numbers}) WHERE list = ?", (mine,)).fetchone()[0] or 0  # noqa: S608 - our names
+        last = db.execute(f"SELECT max(number) FROM ({numbers}) WHERE list = ?", (mine,)).fetchone()[0] or 0
         values = {"mine": mine, "number": number, "from": last if name else 0}
         rows = db.execute(
             "SELECT theirs.number, ours.text, these.text FROM part.members AS theirs" + _PUZZLES + " JOIN members"
@@ -160,24 +160,20 @@ def _brought(kept: Store, path: Path, name: str | None) -> Iterator[Conflict]:
     for kind, columns in ANSWERS.items():
         one, other = (f"json_array({', '.join(f'{side}.{column}' for column in columns)})" for side in (kind, "theirs"))
         rows = db.execute(
-            f"SELECT these.text, {one}, {other} FROM part.{kind} {_BOTH} JOIN {kind} ON {kind}.puzzle = these.id"  # noqa: S608 - our names
+            f"SELECT these.text, {one}, {other} FROM part.{kind} {_BOTH} JOIN {kind} ON {kind}.puzzle = these.id"
             f" AND {kind}.question = questions.id WHERE {one} != {other} ORDER BY 1"
         )
         for text, had, brought in rows:
             yield Conflict(str(path), kind, text, had, brought)
         values_of = ", ".join(f"theirs.{column}" for column in columns)
-        db.execute(
-            f"INSERT OR IGNORE INTO {kind} SELECT these.id, questions.id, {values_of} FROM part.{kind} {_BOTH}"  # noqa: S608 - our names
-        )
+        db.execute(f"INSERT OR IGNORE INTO {kind} SELECT these.id, questions.id, {values_of} FROM part.{kind} {_BOTH}")
     db.execute(
-        f"INSERT OR IGNORE INTO troubles SELECT these.id, questions.id, theirs.kind, detail FROM part.troubles {_BOTH}"  # noqa: S608 - our names
+        f"INSERT OR IGNORE INTO troubles SELECT these.id, questions.id, theirs.kind, detail FROM part.troubles {_BOTH}"
     )
     for kind in ANSWERS:
         # What met trouble in one store may have its answer from another.
-        db.execute(f"DELETE FROM troubles WHERE (puzzle, question) IN (SELECT puzzle, question FROM {kind})")  # noqa: S608 - our names
+        db.execute(f"DELETE FROM troubles WHERE (puzzle, question) IN (SELECT puzzle, question FROM {kind})")
     db.execute(
-        "INSERT INTO took SELECT these.id, theirs.engine, microseconds FROM part.took AS theirs"
-        + _PUZZLES
-        + " WHERE TRUE"
+        f"INSERT INTO took SELECT these.id, theirs.engine, microseconds FROM part.took AS theirs{_PUZZLES} WHERE TRUE"
         " ON CONFLICT (puzzle, engine) DO UPDATE SET microseconds = max(microseconds, excluded.microseconds)"
     )

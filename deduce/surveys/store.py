@@ -214,7 +214,7 @@ class Store:
 
     @contextmanager
     def attached(self, path: Path) -> Iterator[None]:
-        """Let the tables of another store be read under the name ``part``; what is written inside is one transaction."""
+        """Let the tables of another store be read under the name ``part``; what is written is one transaction."""
         self.commit()
         with self._told():
             self.db.execute("ATTACH ? AS part", (str(path),))
@@ -304,7 +304,7 @@ class Store:
     def answered(self, puzzle: int, kinds: Iterable[str], *, troubles: bool = True) -> set[int]:
         """Return the questions that have an answer for a puzzle; `troubles` counts those that met trouble as well."""
         tables = [*kinds, "troubles"] if troubles else [*kinds]
-        found = " UNION ALL ".join(f"SELECT question FROM {table} WHERE puzzle = ?1" for table in tables)  # noqa: S608 - our names
+        found = " UNION ALL ".join(f"SELECT question FROM {table} WHERE puzzle = ?1" for table in tables)
         with self._told():
             return {number for (number,) in self.db.execute(found, (puzzle,))}
 
@@ -318,7 +318,7 @@ class Store:
         with self._told(), self.db:
             for kind, rows in by_kind.items():
                 marks = ", ".join("?" * len(rows[0]))
-                self.db.executemany(f"INSERT OR REPLACE INTO {kind} VALUES ({marks})", rows)  # noqa: S608 - our names
+                self.db.executemany(f"INSERT OR REPLACE INTO {kind} VALUES ({marks})", rows)
                 # What met trouble before has its answer now.
                 settled = [row[:2] for row in rows]
                 self.db.executemany("DELETE FROM troubles WHERE puzzle = ? AND question = ?", settled)
@@ -338,7 +338,7 @@ class Store:
         """
         columns = ", ".join(f"{kind}.{column}" for column in ANSWERS[kind])
         yield from self.db.execute(
-            f"SELECT layouts.text, puzzles.text, engine, questions.text, {columns} FROM {kind}"  # noqa: S608 - our names
+            f"SELECT layouts.text, puzzles.text, engine, questions.text, {columns} FROM {kind}"
             f" JOIN puzzles ON puzzles.id = puzzle JOIN layouts ON layouts.id = layout"
             f" JOIN questions ON questions.id = question"
             f" ORDER BY layouts.text, puzzles.text, engine, questions.text"
@@ -367,7 +367,7 @@ class Store:
         """
         keys = [*values][: _KEYS.get(table, 1)]
         marks = ", ".join("?" * len(values))
-        self.db.execute(f"INSERT OR IGNORE INTO {table} ({', '.join(values)}) VALUES ({marks})", (*values.values(),))  # noqa: S608 - our names
+        self.db.execute(f"INSERT OR IGNORE INTO {table} ({', '.join(values)}) VALUES ({marks})", (*values.values(),))
         where = " AND ".join(f"{key} = ?" for key in keys)
-        found = self.db.execute(f"SELECT id FROM {table} WHERE {where}", [values[key] for key in keys])  # noqa: S608 - our names
+        found = self.db.execute(f"SELECT id FROM {table} WHERE {where}", [values[key] for key in keys])
         return int(found.fetchone()[0])

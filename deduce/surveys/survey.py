@@ -135,7 +135,8 @@ def survey(
     column : str, optional
         Which column of a CSV file holds the puzzle.
     bad : {"raise", "skip", "collect"}
-        What happens to records that are no puzzles; both others are counted, and collected ones are in ``Survey.bad()``.
+        What happens to records that are no puzzles; both others are counted, and collected ones
+        are in ``Survey.bad()``.
     budget : int, optional
         How many steps a walk may take.
     nodes : int
