@@ -44,7 +44,6 @@ def add_parsers(subparsers: argparse._SubParsersAction[argparse.ArgumentParser])
     parser.add_argument(
         "--needs", action="store_true", help="find the smallest sets of patterns that solve each puzzle"
     )
-    parser.add_argument("--smallest", action="store_true", help="search for the smallest arguments; slow")
     parser.add_argument("--refutation", action="store_true", help="add the level of refutation by singles")
     add_layout_options(parser)
     parser.add_argument("--column", metavar="NAME", help="the column of a CSV file that holds the puzzle")
@@ -88,7 +87,6 @@ def run_survey(options: argparse.Namespace) -> int:
             levels=levels,
             marginal=options.marginal,
             needs=options.needs,
-            smallest=options.smallest,
             layout=layout_from(options),
             column=options.column,
             bad=options.bad,

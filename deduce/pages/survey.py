@@ -27,8 +27,6 @@ _MOST_NEXT = 4
 def tables(coverage: Coverage) -> tuple[Table, ...]:
     """Return a table for everything that was asked."""
     found = [_lists(coverage), _solved(coverage), _course(coverage), _uses(coverage), *_stuck(coverage)]
-    if coverage.smallest:
-        found.append(_smallest(coverage))
     if coverage.marginal:
         found.append(_marginal(coverage))
     if coverage.families:
@@ -128,18 +126,6 @@ def _stuck(coverage: Coverage) -> Iterator[Table]:
     if rows:
         heads = ("list", "level", "stuck", "what would go on there", "puzzles")
         yield Table.of("Where levels are stuck", heads, rows, note)
-
-
-def _smallest(coverage: Coverage) -> Table:
-    rows = []
-    for name, (hardest, stuck, unsure) in coverage.smallest.items():
-        for where, sizes in (("before the hardest step", hardest), ("where every pattern is stuck", stuck)):
-            if sizes:
-                mean = Decimal(f"{sum(size * count for size, count in sizes.items()) / sizes.total():.2f}")
-                rows.append((name, where, sizes.total(), min(sizes), mean, max(sizes), unsure))
-    heads = ("list", "where", "positions", "least", "mean", "greatest", "puzzles not proved")
-    note = "How many constraints the smallest counting argument of the whole board adds up, each use counted."
-    return Table.of("Smallest arguments", heads, rows, note)
 
 
 def _marginal(coverage: Coverage) -> Table:

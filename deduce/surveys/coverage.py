@@ -159,28 +159,6 @@ class Coverage(ShownCoverage):
         return found
 
     @cached_property
-    def smallest(self) -> Mapping[str, tuple[Counter[int], Counter[int], int]]:
-        """For each list the sizes of the smallest arguments at hardest steps, and where no pattern is left.
-
-        The third item says for how many puzzles one of the two is not proved smallest.  Empty unless the survey asked.
-        """
-        if self.asked.smallest is None:
-            return {}
-        sizes: dict[str, tuple[Counter[int], Counter[int]]] = {name: (Counter(), Counter()) for name in self.lists}
-        unsure: Counter[str] = Counter()
-        rows = self._valid(
-            "SELECT list, hardest, stuck, proved, count(*) FROM valid JOIN smallest USING (puzzle) WHERE question = ?"
-            " GROUP BY 1, 2, 3, 4",
-            (self.asked.smallest,),
-        )
-        for name, hardest, stuck, proved, count in rows:
-            for where, size in zip(sizes[name], (hardest, stuck), strict=True):
-                if size is not None:
-                    where[size] += count
-            unsure[name] += count * (not proved)
-        return {name: (*both, unsure[name]) for name, both in sizes.items()}
-
-    @cached_property
     def marginal(self) -> Mapping[str, tuple[int, int]]:
         """For each pattern how many puzzles the patterns lose without it, and how many the base gains with it.
 

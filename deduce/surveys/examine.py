@@ -17,9 +17,8 @@ from deduce.solving.search import solutions
 from deduce.surveys.choice import Choice, chosen
 from deduce.surveys.engine import engine
 from deduce.surveys.needs import pattern_needs
-from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, SurveyQuestion, spec
+from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, SurveyQuestion, spec
 from deduce.surveys.ranks import by_rank, hardest_of
-from deduce.surveys.smallest import smallest
 from deduce.surveys.store import Asked, StoredAnswer, Trouble
 from deduce.surveys.sweep import CountedWalk, Explorer
 from deduce.walks.walk import Outcome
@@ -116,8 +115,7 @@ def _answer(grid: Grid, explorer: Explorer, question: SurveyQuestion) -> tuple[A
         return int(found.complete), json.dumps(found.sets, separators=(",", ":"))
     if question.kind == FURTHER:
         return (_further(explorer, fields),)
-    course = explorer.walk(_chosen(tuple(fields["patterns"])), fields.get("budget"))
-    return _course(course) if question.kind == WALK else smallest(explorer, course)
+    return _course(explorer.walk(_chosen(tuple(fields["patterns"])), fields["budget"]))
 
 
 @lru_cache(maxsize=4096)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from deduce.surveys.choice import patterns_of
 from deduce.surveys.engine import engine
 from deduce.surveys.levels import EVERY_PATTERN, EVERYTHING, Level, levels_of, with_each, without_each
-from deduce.surveys.questions import FURTHER, NEEDS, SMALLEST, VALIDITY, WALK, SurveyQuestion
+from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, SurveyQuestion
 from deduce.surveys.refutation import REFUTATION
 from deduce.surveys.store import Store
 
@@ -24,7 +24,6 @@ class Asking:
     base: Iterable[str]
     marginal: bool
     needs: bool
-    smallest: bool
     budget: int | None
     nodes: int
     needs_limit: int
@@ -61,8 +60,8 @@ class Questionnaire:
         What of everything would go on from where each level is stuck?
     places : dict of str to int
         For each level narrower than everything its place in the answers to `further`.
-    needs, smallest : int or None
-        The smallest sets of patterns, and the smallest arguments.
+    needs : int or None
+        The smallest sets of patterns.
     """
 
     engine: str
@@ -78,7 +77,6 @@ class Questionnaire:
     further: int | None
     places: Mapping[str, int]
     needs: int | None
-    smallest: int | None
 
 
 def questionnaire(store: Store, asking: Asking) -> Questionnaire:
@@ -126,28 +124,13 @@ def questionnaire(store: Store, asking: Asking) -> Questionnaire:
         added = dict(zip(more, map(walk, with_each(base.patterns, found.patterns)[1:]), strict=True))
     narrower = [level for level in levels if level.patterns != widest.patterns]
     order = sorted({level.patterns for level in levels})
-    further = needs = smallest = None
+    further = needs = None
     if narrower:
         further = ask("what would go on", FURTHER, levels=order, among=widest.patterns, budget=asking.budget)
     if asking.needs:
         fields = {"known": base.patterns, "patterns": found.patterns, "limit": asking.needs_limit}
         needs = ask("smallest sets of patterns", NEEDS, **fields)
-    if asking.smallest:
-        smallest = ask("smallest arguments", SMALLEST, patterns=found.patterns)
     places = {level.name: order.index(level.patterns) for level in narrower}
     return Questionnaire(
-        engine(),
-        questions,
-        labels,
-        valid,
-        ladder,
-        whole,
-        every,
-        ground,
-        without,
-        added,
-        further,
-        places,
-        needs,
-        smallest,
+        engine(), questions, labels, valid, ladder, whole, every, ground, without, added, further, places, needs
     )

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-__all__ = ["FURTHER", "NEEDS", "SMALLEST", "VALIDITY", "WALK", "SurveyQuestion", "spec"]
+__all__ = ["FURTHER", "NEEDS", "VALIDITY", "WALK", "SurveyQuestion", "spec"]
 
 VALIDITY = "validity"
 WALK = "walk"
 FURTHER = "further"
 NEEDS = "needs"
-SMALLEST = "smallest"
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +23,7 @@ class SurveyQuestion:
     ----------
     kind : str
         `VALIDITY`: how many solutions; `WALK`: how far a set of patterns goes; `FURTHER`: what
-        would go on from where several sets are stuck; `NEEDS`: the smallest sets that solve;
-        `SMALLEST`: the size of the smallest arguments.
+        would go on from where several sets are stuck; `NEEDS`: the smallest sets that solve.
     text : str
         Everything that the answer depends on beside the puzzle and the engine, as canonical JSON.
     """

@@ -18,7 +18,7 @@ from typing import Any, NamedTuple, Self
 from deduce.errors import SurveyError
 from deduce.puzzle.layout import Layout
 from deduce.surveys.identity import digest, layout_from, layout_text
-from deduce.surveys.questions import FURTHER, NEEDS, SMALLEST, VALIDITY, WALK, SurveyQuestion
+from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, SurveyQuestion
 
 __all__ = ["ANSWERS", "Asked", "Store", "StoredAnswer", "Trouble"]
 
@@ -51,8 +51,6 @@ CREATE TABLE further (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERE
     patterns TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
 CREATE TABLE needs (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
     complete INTEGER NOT NULL, sets TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
-CREATE TABLE smallest (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    hardest INTEGER, stuck INTEGER, proved INTEGER NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
 CREATE TABLE troubles (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
     kind TEXT NOT NULL, detail TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
 CREATE TABLE took (puzzle INTEGER REFERENCES puzzles, engine TEXT, microseconds INTEGER NOT NULL,
@@ -67,7 +65,6 @@ ANSWERS: dict[str, tuple[str, ...]] = {
     WALK: ("outcome", "steps", "effort", "hardest", "hardest_effort", "depth", "open", "uses"),
     FURTHER: ("patterns",),
     NEEDS: ("complete", "sets"),
-    SMALLEST: ("hardest", "stuck", "proved"),
 }
 """For each kind of question the columns of its answers."""
 

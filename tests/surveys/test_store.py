@@ -146,7 +146,8 @@ def test_another_engine_is_asked_anew(tmp_path, monkeypatch):
 def test_the_engine_changes_with_its_sources(monkeypatch, tmp_path):
     from deduce.surveys import engine as module
 
-    monkeypatch.setattr(module, "files", lambda _: tmp_path)
+    monkeypatch.setattr(deduce, "__file__", str(tmp_path / "__init__.py"))
+    monkeypatch.setattr(module, "ROOMS", ("kernel.py", "links"))
     names = []
     (tmp_path / "kernel.py").write_text("x = 1\n")
     (tmp_path / "links").mkdir()
