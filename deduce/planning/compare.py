@@ -88,9 +88,8 @@ def compare(
     part = next(
         (i for i, (a, b) in enumerate(zip(first.steps, second.steps, strict=False)) if a.after != b.after), None
     )
-    shorter = min(len(first), len(second))
     if part is None and len(first) != len(second):
-        part = shorter
+        part = min(len(first), len(second))
     mine, yours = _advanced(first, simple), _advanced(second, simple)
     return Comparison(
         first,

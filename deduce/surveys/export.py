@@ -13,7 +13,6 @@ from typing import Any
 
 from deduce.errors import needed
 from deduce.puzzle.layout import Layout, box_shape
-from deduce.surveys.identity import layout_from
 from deduce.surveys.survey import Survey
 
 __all__ = ["COLUMNS", "rows", "to_csv", "to_duckdb", "to_pandas", "to_parquet", "to_polars"]
@@ -73,7 +72,7 @@ def rows(survey: Survey) -> Iterator[tuple[Any, ...]]:
 @lru_cache(maxsize=64)
 def _layout_name(text: str) -> str:
     """Return the size of a layout with the usual boxes, such as ``9x9``; any other layout in full."""
-    layout = layout_from(text)
+    layout = Layout.from_json(text)
     shape = box_shape(layout.order)
     usual = shape is not None and layout == Layout.standard(layout.order)
     return f"{layout.order}x{layout.order}" if usual else text

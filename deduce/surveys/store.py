@@ -17,7 +17,7 @@ from typing import Any, NamedTuple, Self
 
 from deduce.errors import SurveyError
 from deduce.puzzle.layout import Layout
-from deduce.surveys.identity import digest, layout_from, layout_text
+from deduce.surveys.identity import digest, layout_text
 from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, SurveyQuestion
 
 __all__ = ["ANSWERS", "Asked", "Store", "StoredAnswer", "Trouble"]
@@ -27,6 +27,31 @@ FORM = 1
 
 _PATIENCE = 100
 """How many times a new file is tried that another process holds."""
+
+ANSWERS: dict[str, dict[str, str]] = {
+    VALIDITY: {"solutions": "TEXT"},
+    WALK: {
+        "outcome": "TEXT",
+        "steps": "INTEGER",
+        "effort": "INTEGER",
+        "hardest": "TEXT",
+        "hardest_effort": "INTEGER",
+        "depth": "INTEGER",
+        "open": "INTEGER",
+        "uses": "TEXT",
+    },
+    FURTHER: {"patterns": "TEXT"},
+    NEEDS: {"complete": "INTEGER", "sets": "TEXT"},
+}
+"""For each kind of question the columns of its answers, and what they hold."""
+
+
+def _about(table: str, columns: Mapping[str, str]) -> str:
+    """Return what makes a table of what is known about puzzles and questions."""
+    named = "".join(f"{name} {kind} NOT NULL, " for name, kind in columns.items())
+    keys = "puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions"
+    return f"CREATE TABLE {table} ({keys}, {named}PRIMARY KEY (puzzle, question)) WITHOUT ROWID;\n"
+
 
 _TABLES = """
 CREATE TABLE layouts (id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE);
@@ -41,32 +66,14 @@ CREATE TABLE rejects (list INTEGER REFERENCES lists, number INTEGER, reason TEXT
 CREATE TABLE questions (
     id INTEGER PRIMARY KEY, engine TEXT NOT NULL, kind TEXT NOT NULL, text TEXT NOT NULL, label TEXT NOT NULL,
     UNIQUE (engine, kind, text));
-CREATE TABLE validity (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    solutions TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
-CREATE TABLE walk (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    outcome TEXT NOT NULL, steps INTEGER NOT NULL, effort INTEGER NOT NULL, hardest TEXT NOT NULL,
-    hardest_effort INTEGER NOT NULL, depth INTEGER NOT NULL, open INTEGER NOT NULL, uses TEXT NOT NULL,
-    PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
-CREATE TABLE further (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    patterns TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
-CREATE TABLE needs (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    complete INTEGER NOT NULL, sets TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
-CREATE TABLE troubles (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    kind TEXT NOT NULL, detail TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
 CREATE TABLE took (puzzle INTEGER REFERENCES puzzles, engine TEXT, microseconds INTEGER NOT NULL,
     PRIMARY KEY (puzzle, engine)) WITHOUT ROWID;
 """
+_TABLES += "".join(_about(kind, columns) for kind, columns in ANSWERS.items())
+_TABLES += _about("troubles", {"kind": "TEXT", "detail": "TEXT"})
 
 _KEYS = {"questions": 3}
 """How many of its values make a row of a table what it is, where that is more than one."""
-
-ANSWERS: dict[str, tuple[str, ...]] = {
-    VALIDITY: ("solutions",),
-    WALK: ("outcome", "steps", "effort", "hardest", "hardest_effort", "depth", "open", "uses"),
-    FURTHER: ("patterns",),
-    NEEDS: ("complete", "sets"),
-}
-"""For each kind of question the columns of its answers."""
 
 
 class StoredAnswer(NamedTuple):
@@ -160,7 +167,9 @@ class Store:
             self._open()
         except sqlite3.DatabaseError as error:
             raise SurveyError(f"{path} cannot be used as a store ({error})", "give the path of a new file") from error
-        self._layouts = {layout_from(text): number for number, text in self.db.execute("SELECT id, text FROM layouts")}
+        self._layouts = {
+            Layout.from_json(text): number for number, text in self.db.execute("SELECT id, text FROM layouts")
+        }
 
     def _open(self) -> None:
         """Make the tables, or see that they are ours."""

@@ -125,7 +125,7 @@ class Explorer:
         here = self.start
         cells = here.grid.layout.cells
         while True:
-            move = self._dead_end(here) if here.dead is not None else None
+            move = None if here.dead is None else self._follow(here, here.dead)
             if move is None:
                 if here.grid.true.bit_count() == cells:
                     return CountedWalk(Outcome.SOLVED, tuple(moves), here)
@@ -212,13 +212,3 @@ class Explorer:
             grid = here.grid.moved(checked.after)
             after = self._positions[key] = SeenPosition(grid, dead_end(here.grid, grid))
         return Move(proof.pattern.name, proof.effort, proof.depth, after)
-
-    def _dead_end(self, here: SeenPosition) -> Move:
-        """Return the step that shows a position to be impossible."""
-        key = (-2, frozenset[str]())
-        move = here.seen.get(key)
-        if move is None:
-            if here.dead is None:
-                raise ValueError("the position is not known to be impossible")
-            move = here.seen[key] = self._follow(here, here.dead)
-        return move
