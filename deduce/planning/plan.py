@@ -226,11 +226,11 @@ class _Request:
     budget: int
     assume_unique: bool
 
-    def terrain(self, advanced: Collection[str] | None = None) -> Terrain:
-        """Return the terrain with these advanced patterns."""
+    def terrain(self, advanced: Collection[str] | None = None, favourite: Collection[str] = ()) -> Terrain:
+        """Return the terrain with these advanced patterns, and with some that are as good as simple."""
         names = self.allowed if advanced is None else advanced
         singled_out = [name for name in names if name in self.required or name in self.preferred]
-        return Terrain(self.grid, self.simple, names, singled_out, assume_unique=self.assume_unique)
+        return Terrain(self.grid, (*self.simple, *favourite), names, singled_out, assume_unique=self.assume_unique)
 
     def search(self, price: Price, terrain: Terrain | None = None, *, looked: int = 0) -> BestPlan:
         """Search for a cheapest plan with what is left of the budget; positions looked at before are counted."""
@@ -432,22 +432,19 @@ def _most_alike(request: _Request) -> BestPlan:
         if looked >= request.budget:
             proved = False
             break
-        simple = (*request.simple, name)
-        others = [other for other in request.allowed if other != name]
         required = [other for other in request.required if other != name]
-        singled_out = [other for other in others if other in required or other in request.preferred]
-        terrain = Terrain(request.grid, simple, others, singled_out, assume_unique=request.assume_unique)
+        terrain = request.terrain([other for other in request.allowed if other != name], [name])
         found = cheapest(terrain, _steps(request), required=required, budget=request.budget - looked, below=best.cost)
         looked += found.looked
         proved = proved and found.proved
         if found.route is None or found.cost is None:
             continue
         if name in request.required:
-            walked = prune(terrain.route([offer.proof for offer in found.route], simple))
+            walked = prune(terrain.route([offer.proof for offer in found.route], terrain.simple))
             if not any(step.proof.pattern.name == name for step in walked.steps):
                 proved = False
                 continue
-        best = BestPlan(found.route, found.cost, True, 0, simple)
+        best = BestPlan(found.route, found.cost, True, 0, terrain.simple)
         if found.cost == (0, 0):
             proved = True
             break

@@ -147,35 +147,25 @@ def themes(
     everything = usual(assume_unique=assume_unique) if allowed is None else allowed
     usable = meant((*fluent, *everything, *names), assume_unique=assume_unique)
     choose_patterns(usable, assume_unique=assume_unique)
-    found = _themes(puzzles, names, usable, fluent, left_out, assume_unique=assume_unique)
-    return timed(found, seconds, cancel)
 
+    def found() -> Iterator[Showcase]:
+        for number, grid in enumerate(puzzles, 1):
+            try:
+                walked = walk(grid, usable, assume_unique=assume_unique)
+                in_time()  # a walk that was cut says nothing about the puzzle
+            except SeveralSolutionsError:
+                left_out(number, "several solutions")
+                continue
+            pruned = prune(walked) if walked.solved and _used(walked) >= {*names} else walked
+            if not walked.solved:
+                left_out(number, "not solved")
+            elif _used(pruned) >= {*names}:
+                shown = (_showing(pruned, name, usable, fluent, assume_unique=assume_unique) for name in names)
+                yield Showcase(number, pruned, tuple(shown))
+            else:
+                left_out(number, "without it")
 
-def _themes(
-    puzzles: Iterable[Grid],
-    wanted: tuple[str, ...],
-    allowed: tuple[str, ...],
-    simple: tuple[str, ...],
-    left_out: Callable[[int, LeftOut], None],
-    *,
-    assume_unique: bool,
-) -> Iterator[Showcase]:
-    for number, grid in enumerate(puzzles, 1):
-        try:
-            walked = walk(grid, allowed, assume_unique=assume_unique)
-            in_time()  # a walk that was cut says nothing about the puzzle
-        except SeveralSolutionsError:
-            left_out(number, "several solutions")
-            continue
-        if not walked.solved:
-            left_out(number, "not solved")
-            continue
-        pruned = prune(walked) if _used(walked) >= {*wanted} else walked
-        if _used(pruned) >= {*wanted}:
-            showings = tuple(_showing(pruned, name, allowed, simple, assume_unique=assume_unique) for name in wanted)
-            yield Showcase(number, pruned, showings)
-        else:
-            left_out(number, "without it")
+    return timed(found(), seconds, cancel)
 
 
 def _showing(
