@@ -3,14 +3,15 @@
     python benchmarks/rules.py [--count N] [--seconds S] [--kinds KIND ...] [--calls]
 
 Makes N random puzzles with one solution for each kind of rule, by cutting clues from a random solution, and walks each
-with a deadline of S seconds: how many are solved, cut off or stuck, and the times.  Then come single calls that are
-slow, each with the same deadline; with ``--calls`` only these.
+with a deadline of S seconds: how many are solved, cut off or stuck, and the times.  With ``--calls`` single calls that
+are slow are made instead, each with the same deadline.
 """
 
 from __future__ import annotations
 
 import random
 import time
+from argparse import Namespace
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -148,10 +149,15 @@ def main() -> None:
     asked.add_argument("--count", type=int, default=50, help="how many puzzles of each kind")
     asked.add_argument("--seconds", type=float, default=30.0, help="how long each walk and each call may take")
     asked.add_argument("--kinds", nargs="+", choices=tuple(KINDS), default=tuple(KINDS), help="which kinds of rules")
-    asked.add_argument("--calls", action="store_true", help="only the calls that are slow")
+    asked.add_argument("--calls", action="store_true", help="the calls that are slow instead")
     options = asked.parse_args()
+    (slow if options.calls else walks)(options)
+
+
+def walks(options: Namespace) -> None:
+    """Print how walks fare, kind by kind."""
     rows = []
-    for kind in () if options.calls else options.kinds:
+    for kind in options.kinds:
         times, clues, outcomes = [], 0, []
         for grid in made(kind, options.count):
             start = time.perf_counter()
@@ -162,8 +168,11 @@ def main() -> None:
         cut = sum(spent >= options.seconds for spent in times)
         rows.append((kind, len(times), clues / len(times), f"{share:.0%}", cut, *summary(times)))
     heads = ("rules", "puzzles", "mean clues", "solved", "cut off", "mean s", "median s", "largest s")
-    if rows:
-        table(f"Walks by kind of rule, {options.seconds:g} seconds at most", heads, rows)
+    table(f"Walks by kind of rule, {options.seconds:g} seconds at most", heads, rows)
+
+
+def slow(options: Namespace) -> None:
+    """Print how long slow calls take."""
     rows = []
     for what, call in calls():
         start = time.perf_counter()
