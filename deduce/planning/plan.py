@@ -340,39 +340,33 @@ def _fewest_patterns(request: _Request) -> BestPlan:
     leads: list[frozenset[str]] = []
     tried: set[tuple[str, ...]] = set()
     best: BestPlan | None = None
-    chosen = _smallest(request, leads, tried)
-    while chosen is not None and looked < request.budget:
+    while looked < request.budget and (chosen := _smallest(request, leads, tried)) is not None:
         looked += 1
         tried.add(chosen)
         walked = request.walk((*request.simple, *chosen))
-        if walked.solved:
-            best = _within(request, chosen, looked)
-            looked = best.looked
-            if best.route is not None:
-                break
-        else:
+        if not walked.solved:
             leads.append(frozenset(n for n in request.allowed if request.leads_on(walked.grid, n)))
-        chosen = _smallest(request, leads, tried)
+            continue
+        best = _within(request, chosen, looked)
+        looked = best.looked
+        if best.route is not None:
+            break
     if best is None or best.route is None:
         return _unopened(request, looked)
     safe = [
         frozenset(n for n in request.allowed if n not in SHRINKS or lead.intersection((n, *SHRINKS[n])))
         for lead in leads
     ]
-    searched: set[tuple[str, ...]] = set()
-    while True:
-        smaller = _smallest(request, safe, searched)
-        if smaller is None or _rank(request, smaller) >= (best.cost or ()):
-            return BestPlan(best.route, best.cost, True, looked)
-        searched.add(smaller)
+    tried.clear()
+    while (smaller := _smallest(request, safe, tried)) is not None and _rank(request, smaller) < (best.cost or ()):
+        tried.add(smaller)
         if looked >= request.budget:
-            return BestPlan(best.route, best.cost, False, looked)
+            return replace(best, proved=False, looked=looked)
         found = _within(request, smaller, looked)
         looked = max(found.looked, looked + 1)
-        if found.route is not None:
-            return BestPlan(found.route, found.cost, True, looked)
-        if not found.proved:
-            return BestPlan(best.route, best.cost, False, looked)
+        if found.route is not None or not found.proved:
+            return replace(best if found.route is None else found, proved=found.route is not None, looked=looked)
+    return replace(best, proved=True, looked=looked)
 
 
 def _unopened(request: _Request, looked: int) -> BestPlan:

@@ -116,7 +116,7 @@ class _File(Source):
         yield from _rows(lines, self._layout, self._column) if self._table else _plain_lines(lines, self._layout)
 
     def _lines(self) -> Iterator[tuple[int, str | GridError]]:
-        """Yield each line without its end; one that is too long as an error."""
+        """Yield each line without its end that is no comment; one that is too long as an error."""
         number = 0
         try:
             while line := self._text.readline(LONGEST):
@@ -128,7 +128,7 @@ class _File(Source):
                         if rest.endswith("\n"):
                             break
                     yield number, GridError("the line is very long", "give one puzzle a line", line=number)
-                else:
+                elif line.strip() and not line.lstrip().startswith("#"):
                     yield number, line.rstrip("\r\n")
         except _broken() as error:
             problem = f"{self._path} cannot be read beyond line {number} ({error})"
@@ -206,8 +206,6 @@ def _plain_lines(lines: Iterator[tuple[int, str | GridError]], layout: Layout | 
             yield number, line
             continue
         body = line.strip()
-        if not body or body.startswith("#"):
-            continue
         # A line of full length may use blanks for empty cells; otherwise a blank ends the puzzle.
         yield number, body if plain(body, layout) else _spaced(line, layout) or _SEPARATOR.split(body, maxsplit=1)[0]
 
@@ -227,8 +225,6 @@ def _rows(lines: Iterator[tuple[int, str | GridError]], layout: Layout | None, c
     for number, line in lines:
         if isinstance(line, GridError):
             yield number, line
-            continue
-        if not line.strip() or line.startswith("#"):
             continue
         if at < 0 and not headed:
             delimiter = max(",;\t", key=line.count)
