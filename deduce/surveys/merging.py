@@ -6,6 +6,7 @@ import os
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from sqlite3 import Connection
 from typing import NamedTuple
 
 from deduce.errors import SurveyError
@@ -96,7 +97,7 @@ def merge(
         else:
             Store(path).close()  # refuses what is no store
         with kept.attached(path):
-            conflicts += _brought(kept, path, name)
+            conflicts += _brought(kept.db, path, name)
     puzzles, answers = (now - then for now, then in zip(_held(kept), before, strict=True))
     engines = tuple(engine for (engine,) in kept.db.execute("SELECT DISTINCT engine FROM questions ORDER BY engine"))
     return Merged(kept, puzzles, answers, engines, tuple(conflicts))
@@ -120,9 +121,8 @@ _BOTH = "AS theirs" + _PUZZLES + _QUESTIONS
 """Rows of the store that is read, beside what they are about in the one that is written."""
 
 
-def _brought(kept: Store, path: Path, name: str | None) -> Iterator[Conflict]:
+def _brought(db: Connection, path: Path, name: str | None) -> Iterator[Conflict]:
     """Copy what an attached store holds, and yield what does not agree with what is there."""
-    db = kept.db
     db.execute("INSERT OR IGNORE INTO layouts (text) SELECT text FROM part.layouts ORDER BY id")
     db.execute(
         "INSERT OR IGNORE INTO puzzles (digest, layout, text) SELECT digest, layouts.id, theirs.text"
@@ -134,7 +134,8 @@ def _brought(kept: Store, path: Path, name: str | None) -> Iterator[Conflict]:
         " SELECT engine, kind, text, label FROM part.questions ORDER BY id"
     )
     for number, called in db.execute("SELECT id, name FROM part.lists ORDER BY id").fetchall():
-        mine = kept.list_number(name or called)
+        db.execute("INSERT OR IGNORE INTO lists (name) VALUES (?)", (name or called,))
+        mine = db.execute("SELECT id FROM lists WHERE name = ?", (name or called,)).fetchone()[0]
         numbers = "SELECT list, number FROM members UNION ALL SELECT list, number FROM rejects"
         last = db.execute(f"SELECT max(number) FROM ({numbers}) WHERE list = ?", (mine,)).fetchone()[0] or 0
         values = {"mine": mine, "number": number, "from": last if name else 0}
