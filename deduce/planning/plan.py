@@ -146,7 +146,8 @@ def plan(
     simple : iterable of str
         Names of the steps that are always taken when there are any, and cost nothing.
     budget : int
-        How many positions may be looked at.
+        How many positions may be looked at; a tenth of them where patterns are allowed that leave it open how many
+        steps are still needed, since a long search then hardly ever finds or proves more.
     assume_unique : bool
         Whether patterns may be used that hold only in a puzzle with one solution, as for :func:`deduce.walk`.
     seconds : float, optional
