@@ -13,11 +13,15 @@ import pytest
 from deduce import BudgetSpent, Grid, Layout, find, judge, next_step, simplest, solutions, walk
 from deduce.deadline import in_time, seconds_left, timed, within
 from deduce.errors import OutOfTime
+from deduce.planning.compare import against_best
 from deduce.planning.plan import Answer, plan
+from deduce.planning.showcases import themes
+from deduce.planning.stuck import stuck_point, stuck_points
 from deduce.solving.generate import minimal_puzzle
 from deduce.solving.truth import Count
 from deduce.solving.validity import validity
 from deduce.walks import Outcome
+from deduce.words.en.planning import CUT, stuck_text
 
 ENDLESS = Grid.empty(Layout.parse("grid 9\nneighbours differ by 2"))
 """An empty board on which a walk by sums and suppositions takes minutes."""
@@ -106,3 +110,26 @@ def test_judges_that_are_cut_off_do_not_know():
     assert verdict.count is Count.UNKNOWN
     assert validity(grid, seconds=0).count is Count.UNKNOWN
     assert plan(grid, seconds=0).answer is Answer.OPEN
+
+
+def test_what_plans_show_is_cut_off_and_says_so():
+    """Each is asked to end at its first, tenth, hundredth question; what comes back never says more than is known."""
+    grid = minimal_puzzle(33)
+    whole = stuck_point(grid)
+    assert not whole.cut
+    for times in (1, 30, 100, 300):
+        cut = stuck_point(grid, cancel=After(times))
+        assert cut.cut
+        assert CUT in stuck_text(cut)
+        assert [d.proof for d in cut.deductions] == [d.proof for d in whole.deductions][: len(cut.deductions)]
+        found = plan(grid, cancel=After(times))
+        assert found.answer in (Answer.OPEN, Answer.FOUND)
+    assert plan(grid, cancel=After(10_000)).exists
+    walked = walk(grid)
+    points = [*stuck_points(walked, cancel=After(200))]
+    assert [point.cut for _, point in points] == [False] * (len(points) - 1) + [True]
+    compared = against_best(walked, seconds=0)
+    assert compared.names == ("the walk given", "what the patterns reach")
+    shown = themes([grid, grid], ["naked pair", "grouped chain"], cancel=After(40))
+    with pytest.raises(OutOfTime):
+        list(shown)

@@ -20,6 +20,7 @@ from deduce.commands.inputs import (
     text_from,
     write,
 )
+from deduce.errors import OutOfTime
 from deduce.pages.compare import compare_page, compare_picture
 from deduce.planning.compare import against_best, claimed_walk, compare
 from deduce.planning.plan import BUDGET, plan
@@ -66,6 +67,7 @@ def _plan(options: argparse.Namespace) -> Answer:
         simple=_simple(options),
         budget=BUDGET if options.budget is None else options.budget,
         assume_unique=options.assume_unique,
+        seconds=options.seconds,
     )
     return _told(found.exists, plan_data(found), plan_text(found), {options.page: found.walk.page})
 
@@ -82,8 +84,13 @@ def _prune(options: argparse.Namespace) -> Answer:
 
 def _stuck(options: argparse.Namespace) -> Answer:
     """Return what there is to see; 0 if there is anything, 1 if not."""
-    names = names_asked(options)
-    point = stuck_point(grid_asked(options), names, simple=_simple(options), assume_unique=options.assume_unique)
+    point = stuck_point(
+        grid_asked(options),
+        names_asked(options),
+        simple=_simple(options),
+        assume_unique=options.assume_unique,
+        seconds=options.seconds,
+    )
     return _told(bool(point.deductions), stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}", {})
 
 
@@ -109,16 +116,20 @@ def _themes(options: argparse.Namespace) -> Answer | int:
         allowed,
         assume_unique=options.assume_unique,
         left_out=lambda _, why: reasons.append(why),
+        seconds=options.seconds,
     )
     told: list[str] = []
-    while True:
-        with waiting("themes"):
-            theme = next(shown, None)
-        if theme is None:
-            break
-        told.append(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
-        if options.out is None:
-            say(told[-1])
+    try:
+        while True:
+            with waiting("themes"):
+                theme = next(shown, None)
+            if theme is None:
+                break
+            told.append(json.dumps(theme_data(theme)) if options.json else theme_text(theme))
+            if options.out is None:
+                say(told[-1])
+    except OutOfTime as error:
+        note(f"deduce: {error}")
     if options.out is not None:
         write(options.out, "".join(f"{one}\n" for one in told))
     note(searched_text(len(told), reasons))
@@ -137,7 +148,7 @@ def _compare(options: argparse.Namespace) -> Answer:
         raise Complaint("--allow and --claims both give the first walk; use one of them")
     second = names_from(options.against, "--against")
     if second is None:
-        compared = against_best(first)
+        compared = against_best(first, seconds=options.seconds)
     else:
         compared = compare(first, walk(grid, second, assume_unique=options.assume_unique))
     files: Files = {

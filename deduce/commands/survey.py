@@ -17,13 +17,14 @@ __all__ = ["COMMANDS"]
 
 DONE, NOT_ALL, INTERRUPTED = 0, 1, 130
 
-_ASKED = ("marginal", "needs", "smallest", "column", "bad", "budget", "seconds", "retry", "workers")
+_ASKED = ("marginal", "needs", "column", "bad", "budget", "seconds", "retry", "workers")
 
 
 def _survey(options: argparse.Namespace) -> int:
     """Survey each file and print the tables."""
     from deduce.patterns import PLAIN
     from deduce.surveys.levels import REFUTATION_LEVEL, cumulative
+    from deduce.surveys.merging import merge
     from deduce.surveys.store import Store
     from deduce.surveys.survey import survey
 
@@ -32,14 +33,18 @@ def _survey(options: argparse.Namespace) -> int:
     if options.refutation:
         levels = (*levels, REFUTATION_LEVEL)
     layout = layout_from(options)
-    names = _names(options.files)
     asked = {name: getattr(options, name) for name in _ASKED}
-    progress = False if options.quiet else None
+    asked |= {"levels": levels, "layout": layout, "progress": False if options.quiet else None}
     empty = False
     with Store(options.store) as store:
         try:
-            for file, name in names.items():
-                made = survey(file, name=name, store=store, levels=levels, layout=layout, progress=progress, **asked)
+            if options.merge:
+                for conflict in merge(options.files, store).conflicts:
+                    _note(f"{conflict.where}: {conflict.kept} is kept, {conflict.store} says {conflict.other}")
+                made = survey((), name=next(iter(store.lists()), None), store=store, **asked)
+                return _report(made, options, not store.lists())
+            for file, name in _names(options.files).items():
+                made = survey(file, name=name, store=store, **asked)
                 if not made.tally.records:
                     empty = True
                     _note(f"{file}: there is no puzzle in it")
@@ -84,6 +89,8 @@ def _report(made: Survey, options: argparse.Namespace, empty: bool) -> int:
 
 def _see(options: argparse.Namespace) -> None:
     """Complain about what cannot be right before any work is done."""
+    if options.merge and options.store is None:
+        raise Complaint("--merge needs a place for everything; give it as --store")
     if options.catalogue and options.allow is not None:
         raise Complaint("--catalogue and --allow both say what the survey is about; give one of them")
     for name in ("html", "rows"):

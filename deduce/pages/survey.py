@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Iterator
+from dataclasses import astuple
 from decimal import Decimal
 from pathlib import Path
 
@@ -26,8 +27,6 @@ _MOST_NEXT = 4
 def tables(coverage: Coverage) -> tuple[Table, ...]:
     """Return a table for everything that was asked."""
     found = [_lists(coverage), _solved(coverage), _course(coverage), _uses(coverage), *_stuck(coverage)]
-    if coverage.smallest:
-        found.append(_smallest(coverage))
     if coverage.marginal:
         found.append(_marginal(coverage))
     if coverage.families:
@@ -71,11 +70,8 @@ def orders(coverage: Coverage) -> Iterator[Order]:
 
 
 def _lists(coverage: Coverage) -> Table:
-    heads = ("list", "records", "different", "bad", "one solution", "none", "several", "unknown", "troubles", "mean ms")
-    rows = []
-    for name, n in coverage.counts.items():
-        ms = Decimal(f"{n.milliseconds:.2f}")
-        rows.append((name, n.records, n.puzzles, n.bad, n.valid, n.none, n.several, n.unknown, n.troubles, ms))
+    heads = ("list", "records", "different", "bad", "one solution", "none", "several", "unknown", "troubles", "engine")
+    rows = [(name, *astuple(count), coverage.asked.engine) for name, count in coverage.counts.items()]
     note = "Everything below counts the records with one solution."
     return Table.of("Lists", heads, rows, note)
 
@@ -130,18 +126,6 @@ def _stuck(coverage: Coverage) -> Iterator[Table]:
     if rows:
         heads = ("list", "level", "stuck", "what would go on there", "puzzles")
         yield Table.of("Where levels are stuck", heads, rows, note)
-
-
-def _smallest(coverage: Coverage) -> Table:
-    rows = []
-    for name, (hardest, stuck, unsure) in coverage.smallest.items():
-        for where, sizes in (("before the hardest step", hardest), ("where every pattern is stuck", stuck)):
-            if sizes:
-                mean = Decimal(f"{sum(size * count for size, count in sizes.items()) / sizes.total():.2f}")
-                rows.append((name, where, sizes.total(), min(sizes), mean, max(sizes), unsure))
-    heads = ("list", "where", "positions", "least", "mean", "greatest", "puzzles not proved")
-    note = "How many constraints the smallest counting argument of the whole board adds up, each use counted."
-    return Table.of("Smallest arguments", heads, rows, note)
 
 
 def _marginal(coverage: Coverage) -> Table:

@@ -8,6 +8,7 @@ from heapq import heappop, heappush
 from itertools import count
 
 from deduce.deadline import in_time
+from deduce.errors import OutOfTime
 from deduce.kernel import Inference, Position, check
 from deduce.planning.bound import Rounds
 from deduce.planning.terrain import AdvancedStep, Terrain
@@ -22,6 +23,9 @@ PlanCost = tuple[int, ...]
 """What a plan costs so far; costs are compared part by part, the first part first."""
 
 _Route = tuple[AdvancedStep, ...]
+
+LIGHTEST = 2
+"""No proof has less effort: it reads one place for one digit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,15 +120,18 @@ def cheapest(
             else BestPlan(None, None, True, 0)
         )
     search = _Search(terrain, price, tuple(sorted(required)), below, budget)
-    opened = search.dive(start, lambda offer: (_open(offer.after), offer.effort), sure=True)
-    if not opened and not search.rounds.known:
-        # Nothing shows that there is no plan, but where a dive sticks there hardly ever is one.
-        search.budget = max(1, budget // 10)
-    search.follow(start)
-    search.dive(start, lambda offer: (*price.add(price.start, offer), _open(offer.after)))
-    for name in search.required:
-        search.dive(start, _favour(name))
-    return search.run(start)
+    try:
+        search.dive(start, lambda offer: (_open(offer.after), offer.effort), sure=True)
+        if not search.rounds.known:
+            # Little shows how much is still needed, so that a long search hardly ever finds or proves more.
+            search.budget = max(1, budget // 10)
+        search.follow(start)
+        search.dive(start, lambda offer: (*price.add(price.start, offer), _open(offer.after)))
+        for name in search.required:
+            search.dive(start, _favour(name))
+        return search.run(start)
+    except OutOfTime:
+        return BestPlan(search.route, search.cost, False, terrain.looked)
 
 
 def _favour(name: str) -> Callable[[AdvancedStep], PlanCost]:
@@ -172,7 +179,7 @@ class _Search:
             if moved is not None and position is not None and moved.pattern.name not in terrain.simple:
                 position = terrain.after_simple_steps(check(terrain.grid(position), moved).after)
                 route.append(AdvancedStep(moved, effort(moved).total, position))
-        if position is not None and terrain.solved(position) and all(map(terrain.admits, route)):
+        if position is not None and terrain.solved(position):
             self._consider(route if self.required else self._shortened(route))
 
     def _spent(self, position: Position) -> bool:
@@ -206,6 +213,8 @@ class _Search:
         best: dict[object, PlanCost] = {}
 
         def push(cost: PlanCost, position: Position, route: _Route, least: PlanCost, *, bounded: bool) -> None:
+            if not self.terrain.solved(position):
+                least = max(least, price.least(cost, 1, LIGHTEST))
             total = sum(offer.effort for offer in route)
             heappush(heap, (least, _open(position), total, next(order), cost, position, route, bounded))
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 
-from deduce.kernel import Position, place
+from deduce.kernel import Model, Position, place
 from deduce.links import all_links, closure
 from deduce.patterns.catalogue import NAMES, find
 from deduce.patterns.chains import CHAIN_NAMES, LOOP, X_CHAIN, XY_CHAIN
@@ -22,7 +22,7 @@ from deduce.positions import bits, bitset
 from deduce.puzzle.grid import Grid
 from deduce.walks.effort import SIMPLE
 
-__all__ = ["SHRINKS", "Rounds", "one_round", "relaxed"]
+__all__ = ["SHRINKS", "Rounds", "moved", "one_round", "relaxed"]
 
 _ALONE: tuple[str, ...] = ()
 
@@ -161,8 +161,8 @@ def _joined(position: Position, others: Iterable[Position | None]) -> Position:
 def one_round(
     grid: Grid,
     names: Collection[str],
-    spared: Iterable[int] = (),
-    unplaced: Iterable[int] = (),
+    spared: int = 0,
+    unplaced: int = 0,
     *,
     assume_unique: bool = False,
 ) -> Position | None:
@@ -174,8 +174,8 @@ def one_round(
         The position before.
     names : collection of str
         The patterns.
-    spared, unplaced : iterable of int
-        Candidates that no deduction may rule out, or place.
+    spared, unplaced : int
+        Bitsets of candidates that no deduction may rule out, or place.
     assume_unique : bool
         As for :func:`deduce.find`.
 
@@ -195,13 +195,14 @@ def one_round(
                 return None
             false |= bitset(inference.false)
             put |= bitset(inference.true)
-    for candidate in spared:
-        false &= ~(1 << candidate)
-    for candidate in unplaced:
-        put &= ~(1 << candidate)
-    position = Position(grid.live & ~false, grid.true)
-    for candidate in bits(put):
+    return moved(grid.model, Position(grid.live, grid.true), false & ~spared, put & ~unplaced)
+
+
+def moved(model: Model, position: Position, false: int, true: int) -> Position | None:
+    """Return a position with candidates ruled out and placed, or None if they are at odds."""
+    position = Position(position.live & ~false, position.true)
+    for candidate in bits(true & ~position.true):
         if not position.live >> candidate & 1:
             return None
-        position = place(grid.model, position, candidate)
+        position = place(model, position, candidate)
     return position

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
+from deduce.deadline import Cancel
 from deduce.errors import ClaimError
 from deduce.kernel import check
 from deduce.planning.plan import BUDGET, Answer, Objective, plan
@@ -87,9 +88,8 @@ def compare(
     part = next(
         (i for i, (a, b) in enumerate(zip(first.steps, second.steps, strict=False)) if a.after != b.after), None
     )
-    shorter = min(len(first), len(second))
     if part is None and len(first) != len(second):
-        part = shorter
+        part = min(len(first), len(second))
     mine, yours = _advanced(first, simple), _advanced(second, simple)
     return Comparison(
         first,
@@ -118,11 +118,14 @@ def against_best(
     objective: Objective | str = Objective.FEWEST_STEPS,
     simple: Collection[str] = SIMPLE,
     budget: int = BUDGET,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
 ) -> Comparison:
     """Compare a walk, such as a setter's path, with the best plan that uses no patterns but those of the walk.
 
     The walks of the comparison are called ``the walk given`` and, as the search for the plan ended, ``the best plan``
-    or ``the best plan found``; if there is no plan, the second is how far the patterns lead and is called so.
+    or ``the best plan found``, also where `seconds` or `cancel` cut the search; if there is
+    no plan, the second is how far the patterns lead and is called so.
     """
     used = {step.proof.pattern.name for step in walked.steps}
     best = plan(
@@ -132,6 +135,8 @@ def against_best(
         simple=simple,
         budget=budget,
         assume_unique=walked.assumes_unique,
+        seconds=seconds,
+        cancel=cancel,
     )
     return compare(walked, best.walk, names=("the walk given", _PLANNED[best.answer]), simple=simple)
 

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from deduce.deadline import Cancel, within
 from deduce.errors import OutOfTime, PatternError
 from deduce.patterns.catalogue import NAMES, find
 from deduce.planning.allowlist import choose_patterns
-from deduce.planning.best_first import BestPlan, PlanCost, Price, cheapest
+from deduce.planning.best_first import LIGHTEST, BestPlan, PlanCost, Price, cheapest
 from deduce.planning.bound import SHRINKS
-from deduce.planning.terrain import AdvancedStep, Capped, Terrain
+from deduce.planning.terrain import AdvancedStep, Terrain
 from deduce.puzzle.grid import Grid
 from deduce.solving.hitting import hitting_of_size
 from deduce.walks.effort import SIMPLE, WalkEffort, effort, walk_effort
@@ -146,7 +146,8 @@ def plan(
     simple : iterable of str
         Names of the steps that are always taken when there are any, and cost nothing.
     budget : int
-        How many positions may be looked at.
+        How many positions may be looked at; a tenth of them where patterns are allowed that leave it open how many
+        steps are still needed, since a long search then hardly ever finds or proves more.
     assume_unique : bool
         Whether patterns may be used that hold only in a puzzle with one solution, as for :func:`deduce.walk`.
     seconds : float, optional
@@ -181,13 +182,36 @@ def plan(
     """
     if budget < 1:
         raise ValueError(f"budget is {budget}; give the number of positions that may be looked at, at least 1")
-    request = _Request.of(grid, allowed, objective, preferred, forbidden, required, simple, budget, assume_unique)
+    # What is barred is not used, so it may be anything.
+    barred = _ordered(forbidden, assume_unique=True)
+    fluent = tuple(name for name in _ordered(simple, assume_unique=assume_unique) if name not in barred)
+    usable = _ordered(allowed, assume_unique=assume_unique)
+    kept = tuple(name for name in usable if name not in fluent and name not in barred)
+    liked, wanted = (_ordered(names, assume_unique=assume_unique) for names in (preferred, required))
+    for name in (*liked, *wanted):
+        if name not in kept:
+            raise PatternError(name, kept)
     try:
-        with within(seconds, cancel):
-            best = _SEARCHES[request.objective](request)
-    except OutOfTime:
-        best = BestPlan(None, None, False, 0)
+        aim = Objective(objective)
+    except ValueError:
+        known = ", ".join(repr(one.value) for one in Objective)
+        raise ValueError(f"objective is {str(objective)!r}; give one of {known}") from None
+    request = _Request(grid, aim, fluent, kept, liked, wanted, budget, assume_unique)
+    with within(seconds, cancel):
+        try:
+            best = _searched(request)
+        except OutOfTime:
+            best = BestPlan(None, None, False, 0)
+        if best.route is None:
+            return request.settled(best)
+    # A plan that was found is told in full, whatever time is left.
     return request.settled(best)
+
+
+def _ordered(names: Iterable[str] | None, *, assume_unique: bool) -> tuple[str, ...]:
+    """Return names in the order of the catalogue; None stands for all that may be used."""
+    finders = choose_patterns(names, assume_unique=assume_unique)
+    return tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,43 +227,17 @@ class _Request:
     budget: int
     assume_unique: bool
 
-    @classmethod
-    def of(
-        cls,
-        grid: Grid,
-        allowed: Iterable[str] | None,
-        objective: Objective | str,
-        preferred: Iterable[str],
-        forbidden: Iterable[str],
-        required: Iterable[str],
-        simple: Iterable[str],
-        budget: int,
-        assume_unique: bool,
-    ) -> _Request:
-        def ordered(names: Iterable[str] | None) -> tuple[str, ...]:
-            finders = choose_patterns(names, assume_unique=assume_unique)
-            return tuple(name for _, finder, wanted in finders for name in finder.names if name in wanted)
-
-        # What is barred is not used, so it may be anything.
-        barred = {name for _, _, wanted in choose_patterns(forbidden, assume_unique=True) for name in wanted}
-        fluent = tuple(name for name in ordered(simple) if name not in barred)
-        kept = tuple(name for name in ordered(allowed) if name not in fluent and name not in barred)
-        liked, wanted = ordered(preferred), ordered(required)
-        for name in (*liked, *wanted):
-            if name not in kept:
-                raise PatternError(name, kept)
-        try:
-            aim = Objective(objective)
-        except ValueError:
-            known = ", ".join(repr(one.value) for one in Objective)
-            raise ValueError(f"objective is {str(objective)!r}; give one of {known}") from None
-        return cls(grid, aim, fluent, kept, liked, wanted, budget, assume_unique)
-
-    def terrain(self, advanced: Collection[str] | None = None) -> Terrain:
-        """Return the terrain with these advanced patterns."""
+    def terrain(self, advanced: Collection[str] | None = None, favourite: Collection[str] = ()) -> Terrain:
+        """Return the terrain with these advanced patterns, and with some that are as good as simple."""
         names = self.allowed if advanced is None else advanced
         singled_out = [name for name in names if name in self.required or name in self.preferred]
-        return Terrain(self.grid, self.simple, names, singled_out, assume_unique=self.assume_unique)
+        return Terrain(self.grid, (*self.simple, *favourite), names, singled_out, assume_unique=self.assume_unique)
+
+    def search(self, price: Price, terrain: Terrain | None = None, *, looked: int = 0) -> BestPlan:
+        """Search for a cheapest plan with what is left of the budget; positions looked at before are counted."""
+        budget = max(1, self.budget - looked)
+        found = cheapest(terrain or self.terrain(), price, required=self.required, budget=budget)
+        return replace(found, looked=found.looked + looked)
 
     def walk(self, names: Iterable[str]) -> Walk:
         """Walk the grid by some patterns."""
@@ -296,8 +294,12 @@ class _Request:
         return tuple(name for name in NAMES if name in self.simple or name in self.allowed)
 
 
-LIGHTEST = 2
-"""No proof has less effort: it reads one place for one digit."""
+def _searched(request: _Request) -> BestPlan:
+    if request.objective is Objective.FEWEST_PATTERNS:
+        return _fewest_patterns(request)
+    if request.objective is Objective.MOST_ALIKE:
+        return _most_alike(request)
+    return request.search(_PRICES[request.objective](request))
 
 
 def _steps(request: _Request) -> Price:
@@ -309,34 +311,22 @@ def _steps(request: _Request) -> Price:
     )
 
 
-def _fewest_steps(request: _Request) -> BestPlan:
-    return cheapest(request.terrain(), _steps(request), required=request.required, budget=request.budget)
-
-
-def _least_effort(request: _Request) -> BestPlan:
-    price = Price(
+def _efforts(request: _Request) -> Price:
+    """Add up efforts."""
+    return Price(
         (0, 0),
         lambda cost, offer: (cost[0] + request.disliked(offer), cost[1] + offer.effort),
         lambda cost, rounds, easiest: (cost[0], cost[1] + easiest + (rounds - 1) * LIGHTEST),
     )
-    return cheapest(request.terrain(), price, required=request.required, budget=request.budget)
 
 
-def _least_peak(request: _Request) -> BestPlan:
-    """Find the least peak, then the fewest steps that keep to it."""
-    price = Price(
-        (0, 0),
-        lambda cost, offer: (cost[0] + request.disliked(offer), max(cost[1], offer.effort)),
-        lambda cost, _, easiest: (cost[0], max(cost[1], easiest)),
+def _peaks(request: _Request) -> Price:
+    """Find the largest effort; of ways with the same one so far those of fewer steps are followed first."""
+    return Price(
+        (0, 0, 0),
+        lambda cost, offer: (cost[0] + request.disliked(offer), max(cost[1], offer.effort), cost[2] + 1),
+        lambda cost, rounds, easiest: (cost[0], max(cost[1], easiest), cost[2] + rounds),
     )
-    terrain = request.terrain()
-    low = cheapest(terrain, price, required=request.required, budget=request.budget)
-    if low.route is None or low.cost is None:
-        return low
-    short = cheapest(Capped(terrain, low.cost[1]), _steps(request), required=request.required, budget=request.budget)
-    disliked = sum(map(request.disliked, short.route or ()))
-    route = short.route if short.route is not None and disliked <= low.cost[0] else low.route
-    return BestPlan(route, low.cost, low.proved, short.looked)
 
 
 def _fewest_patterns(request: _Request) -> BestPlan:
@@ -351,58 +341,48 @@ def _fewest_patterns(request: _Request) -> BestPlan:
     leads: list[frozenset[str]] = []
     tried: set[tuple[str, ...]] = set()
     best: BestPlan | None = None
-    chosen = _smallest(request, leads, tried)
-    while chosen is not None and looked < request.budget:
+    while looked < request.budget and (chosen := _smallest(request, leads, tried)) is not None:
         looked += 1
         tried.add(chosen)
         walked = request.walk((*request.simple, *chosen))
-        if walked.solved:
-            best = _within(request, chosen, looked)
-            looked = best.looked
-            if best.route is not None:
-                break
-        else:
+        if not walked.solved:
             leads.append(frozenset(n for n in request.allowed if request.leads_on(walked.grid, n)))
-        chosen = _smallest(request, leads, tried)
+            continue
+        best = _within(request, chosen, looked)
+        looked = best.looked
+        if best.route is not None:
+            break
     if best is None or best.route is None:
         return _unopened(request, looked)
     safe = [
         frozenset(n for n in request.allowed if n not in SHRINKS or lead.intersection((n, *SHRINKS[n])))
         for lead in leads
     ]
-    searched: set[tuple[str, ...]] = set()
-    while True:
-        smaller = _smallest(request, safe, searched)
-        if smaller is None or _rank(request, smaller) >= (best.cost or ()):
-            return BestPlan(best.route, best.cost, True, looked)
-        searched.add(smaller)
+    tried.clear()
+    while (smaller := _smallest(request, safe, tried)) is not None and _rank(request, smaller) < (best.cost or ()):
+        tried.add(smaller)
         if looked >= request.budget:
-            return BestPlan(best.route, best.cost, False, looked)
+            return replace(best, proved=False, looked=looked)
         found = _within(request, smaller, looked)
         looked = max(found.looked, looked + 1)
-        if found.route is not None:
-            return BestPlan(found.route, found.cost, True, looked)
-        if not found.proved:
-            return BestPlan(best.route, best.cost, False, looked)
+        if found.route is not None or not found.proved:
+            return replace(best if found.route is None else found, proved=found.route is not None, looked=looked)
+    return replace(best, proved=True, looked=looked)
 
 
 def _unopened(request: _Request, looked: int) -> BestPlan:
     """Search without regard to the number of patterns, to say whether there is any plan at all."""
-    found = cheapest(
-        request.terrain(), _steps(request), required=request.required, budget=max(1, request.budget - looked)
-    )
+    found = request.search(_steps(request), looked=looked)
     if found.route is None:
-        return BestPlan(None, None, found.proved, looked + found.looked)
+        return found
     names = tuple(sorted({offer.name for offer in found.route}))
-    return BestPlan(found.route, _rank(request, names), False, looked + found.looked)
+    return replace(found, cost=_rank(request, names), proved=False)
 
 
 def _within(request: _Request, chosen: tuple[str, ...], looked: int) -> BestPlan:
     """Search for a plan by a set of patterns; what it costs is the set."""
-    budget = max(1, request.budget - looked)
-    found = cheapest(request.terrain(chosen), _steps(request), required=request.required, budget=budget)
-    cost = None if found.route is None else _rank(request, chosen)
-    return BestPlan(found.route, cost, found.proved, looked + found.looked)
+    found = request.search(_steps(request), request.terrain(chosen), looked=looked)
+    return found if found.route is None else replace(found, cost=_rank(request, chosen))
 
 
 def _rank(request: _Request, chosen: Collection[str]) -> PlanCost:
@@ -447,32 +427,24 @@ def _most_alike(request: _Request) -> BestPlan:
         if looked >= request.budget:
             proved = False
             break
-        simple = (*request.simple, name)
-        others = [other for other in request.allowed if other != name]
         required = [other for other in request.required if other != name]
-        singled_out = [other for other in others if other in required or other in request.preferred]
-        terrain = Terrain(request.grid, simple, others, singled_out, assume_unique=request.assume_unique)
+        terrain = request.terrain([other for other in request.allowed if other != name], [name])
         found = cheapest(terrain, _steps(request), required=required, budget=request.budget - looked, below=best.cost)
         looked += found.looked
         proved = proved and found.proved
         if found.route is None or found.cost is None:
             continue
         if name in request.required:
-            walked = prune(terrain.route([offer.proof for offer in found.route], simple))
+            walked = prune(terrain.route([offer.proof for offer in found.route], terrain.simple))
             if not any(step.proof.pattern.name == name for step in walked.steps):
                 proved = False
                 continue
-        best = BestPlan(found.route, found.cost, True, 0, simple)
+        best = BestPlan(found.route, found.cost, True, 0, terrain.simple)
         if found.cost == (0, 0):
             proved = True
             break
     return BestPlan(best.route, best.cost, proved, looked, best.simple)
 
 
-_SEARCHES: dict[Objective, Callable[[_Request], BestPlan]] = {
-    Objective.FEWEST_STEPS: _fewest_steps,
-    Objective.LEAST_EFFORT: _least_effort,
-    Objective.LEAST_PEAK: _least_peak,
-    Objective.FEWEST_PATTERNS: _fewest_patterns,
-    Objective.MOST_ALIKE: _most_alike,
-}
+_PRICES = {Objective.FEWEST_STEPS: _steps, Objective.LEAST_EFFORT: _efforts, Objective.LEAST_PEAK: _peaks}
+"""For the objectives that one search settles what its steps cost."""

@@ -5,6 +5,7 @@ Every value has ``format`` and ``version``; steps count from 1, candidates are t
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any
 
 from deduce.envelope import head
@@ -12,7 +13,8 @@ from deduce.planning.compare import Comparison
 from deduce.planning.plan import Plan
 from deduce.planning.showcases import Showcase
 from deduce.planning.stuck import Deduction, StuckPoint
-from deduce.walks.effort import WalkEffort, effort
+from deduce.proof import Proof
+from deduce.walks.effort import effort
 from deduce.walks.walk import Step, Walk
 
 __all__ = ["comparison_data", "plan_data", "pruned_data", "stuck_data", "theme_data", "walk_data"]
@@ -35,14 +37,11 @@ def plan_data(plan: Plan) -> dict[str, Any]:
         "answer": plan.answer.value,
         "objective": plan.objective.value,
         "cost": None if plan.cost is None else list(plan.cost),
-        "simple": list(plan.simple),
-        "allowed": list(plan.allowed),
-        "preferred": list(plan.preferred),
-        "required": list(plan.required),
+        **{name: list(getattr(plan, name)) for name in ("simple", "allowed", "preferred", "required")},
         "looked": plan.looked,
         "stuck": None if plan.stuck is None else plan.stuck.pencil(),
         "advanced": [number for number, step in enumerate(plan.walk.steps, 1) if id(step) in steps],
-        "effort": _profile(plan.profile),
+        "effort": asdict(plan.profile),
         "walk": walk_data(plan.walk),
     }
 
@@ -73,6 +72,7 @@ def stuck_data(point: StuckPoint) -> dict[str, Any]:
             {"pattern": proof.pattern.name, "conclusion": proof.conclusion(), "effort": proof.effort}
             for proof in point.beyond
         ],
+        "cut": point.cut,
     }
 
 
@@ -83,15 +83,7 @@ def theme_data(showcase: Showcase) -> dict[str, Any]:
         "number": showcase.number,
         "puzzle": showcase.grid.line(),
         "showings": [
-            {
-                "pattern": showing.pattern,
-                "steps": list(showing.steps),
-                "only_way": showing.only_way,
-                "proved": showing.proved,
-                "instead": list(showing.instead),
-                "peak": showing.peak,
-                "peak_without": showing.peak_without,
-            }
+            {**asdict(showing), "steps": list(showing.steps), "instead": list(showing.instead)}
             for showing in showcase.showings
         ],
         "walk": walk_data(showcase.walk),
@@ -107,47 +99,28 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         "shared": list(comparison.shared),
         "only": [list(comparison.only_first), list(comparison.only_second)],
         "needs": [list(names) for names in comparison.needs],
-        "efforts": [_profile(profile) for profile in comparison.efforts],
+        "efforts": [asdict(profile) for profile in comparison.efforts],
         "walks": [walk_data(comparison.first), walk_data(comparison.second)],
     }
 
 
 def _step(number: int, step: Step) -> dict[str, Any]:
-    proof = step.proof
-    return {
-        "number": number,
-        "pattern": proof.pattern.name,
-        "places": [str(candidate) for candidate in proof.places],
-        "eliminates": [str(candidate) for candidate in proof.eliminates],
-        "effort": effort(proof).total,
-        "assumes": [str(candidate) for candidate in proof.assumes],
-        "assumes_unique": proof.assumes_unique,
-    }
+    return {"number": number, **_proof(step.proof, effort(step.proof).total)}
 
 
-def _profile(profile: WalkEffort) -> dict[str, Any]:
-    return {
-        "steps": profile.steps,
-        "advanced": profile.advanced,
-        "total": profile.total,
-        "peak": profile.peak,
-        "stuck_points": profile.stuck_points,
-        "patterns": dict(profile.patterns),
-    }
+def _deduction(one: Deduction) -> dict[str, Any]:
+    measured = {name: getattr(one, name) for name in ("placed", "gone", "solves", "bottleneck")}
+    return {**_proof(one.proof, one.effort, arguments=one.arguments), **measured}
 
 
-def _deduction(deduction: Deduction) -> dict[str, Any]:
-    proof = deduction.proof
+def _proof(proof: Proof, total: int, **more: int) -> dict[str, Any]:
+    """Return what a proof concludes, asks for, and takes for granted."""
     return {
         "pattern": proof.pattern.name,
         "places": [str(candidate) for candidate in proof.places],
         "eliminates": [str(candidate) for candidate in proof.eliminates],
-        "arguments": deduction.arguments,
-        "effort": deduction.effort,
+        **more,
+        "effort": total,
         "assumes": [str(candidate) for candidate in proof.assumes],
         "assumes_unique": proof.assumes_unique,
-        "placed": deduction.placed,
-        "gone": deduction.gone,
-        "solves": deduction.solves,
-        "bottleneck": deduction.bottleneck,
     }

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from deduce.deadline import Cancel, in_time, timed
 from deduce.errors import PatternError, SeveralSolutionsError
 from deduce.kernel import Position
 from deduce.patterns.catalogue import NAMES, PLAIN, usual
@@ -103,6 +104,8 @@ def themes(
     simple: Iterable[str] = SIMPLE,
     assume_unique: bool = False,
     left_out: Callable[[int, LeftOut], None] = lambda _, __: None,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
 ) -> Iterator[Showcase]:
     """Yield the puzzles of a collection whose pruned walk shows every wanted pattern.
 
@@ -121,6 +124,10 @@ def themes(
         out.
     left_out : callable
         Told the number of each puzzle that is left out, and why.
+    seconds : float, optional
+        How long it may take by the clock.
+    cancel : callable, optional
+        Asked now and then; the search ends once it returns True.
 
     Yields
     ------
@@ -131,6 +138,8 @@ def themes(
     ------
     PatternError
         For an unknown name.
+    OutOfTime
+        Where the next puzzle would come, once the deadline has passed or the search has been cancelled.
     ValueError
         If nothing is wanted.
     """
@@ -138,33 +147,25 @@ def themes(
     everything = usual(assume_unique=assume_unique) if allowed is None else allowed
     usable = meant((*fluent, *everything, *names), assume_unique=assume_unique)
     choose_patterns(usable, assume_unique=assume_unique)
-    return _themes(puzzles, names, usable, fluent, left_out, assume_unique=assume_unique)
 
+    def found() -> Iterator[Showcase]:
+        for number, grid in enumerate(puzzles, 1):
+            try:
+                walked = walk(grid, usable, assume_unique=assume_unique)
+                in_time()  # a walk that was cut says nothing about the puzzle
+            except SeveralSolutionsError:
+                left_out(number, "several solutions")
+                continue
+            pruned = prune(walked) if walked.solved and _used(walked) >= {*names} else walked
+            if not walked.solved:
+                left_out(number, "not solved")
+            elif _used(pruned) >= {*names}:
+                shown = (_showing(pruned, name, usable, fluent, assume_unique=assume_unique) for name in names)
+                yield Showcase(number, pruned, tuple(shown))
+            else:
+                left_out(number, "without it")
 
-def _themes(
-    puzzles: Iterable[Grid],
-    wanted: tuple[str, ...],
-    allowed: tuple[str, ...],
-    simple: tuple[str, ...],
-    left_out: Callable[[int, LeftOut], None],
-    *,
-    assume_unique: bool,
-) -> Iterator[Showcase]:
-    for number, grid in enumerate(puzzles, 1):
-        try:
-            walked = walk(grid, allowed, assume_unique=assume_unique)
-        except SeveralSolutionsError:
-            left_out(number, "several solutions")
-            continue
-        if not walked.solved:
-            left_out(number, "not solved")
-            continue
-        pruned = prune(walked) if _used(walked) >= {*wanted} else walked
-        if _used(pruned) >= {*wanted}:
-            showings = tuple(_showing(pruned, name, allowed, simple, assume_unique=assume_unique) for name in wanted)
-            yield Showcase(number, pruned, showings)
-        else:
-            left_out(number, "without it")
+    return timed(found(), seconds, cancel)
 
 
 def _showing(
@@ -175,6 +176,7 @@ def _showing(
     peak = walk_effort(pruned, simple).peak
     others = tuple(other for other in allowed if other != name)
     other_walk = walk(pruned.start, others, assume_unique=assume_unique)
+    in_time()
     if not other_walk.solved:
         proved = _no_plan(pruned.start, simple, others, assume_unique=assume_unique)
         return Showing(name, steps, True, proved, (), peak, None)

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+import time
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from deduce.deadline import Cancel, in_time, within
+from deduce.errors import OutOfTime
 from deduce.kernel import Position
-from deduce.patterns.catalogue import NAMES, usual
+from deduce.patterns.catalogue import NAMES, find, usual
+from deduce.patterns.chains import CHAIN_NAMES
 from deduce.patterns.vocabulary import meant
 from deduce.planning.allowlist import choose_patterns
-from deduce.planning.bound import Rounds, one_round
+from deduce.planning.bound import Rounds, moved, one_round
 from deduce.planning.terrain import AdvancedStep, Terrain
+from deduce.positions import bits, bitset
 from deduce.proof import Candidate, Proof
 from deduce.puzzle.grid import Grid
 from deduce.suppositions.one_candidate import proofs_by_counting
@@ -90,6 +95,9 @@ class StuckPoint:
     beyond : tuple of Proof
         What counting can still do where the allowed patterns conclude nothing: an argument of the fewest constraints on
         the whole board, and the shortest supposition that was found to break down, as far as there are any.
+    cut : bool
+        Whether time ran out: there may then be more to see, and what opens the puzzle, and every bottleneck, was not
+        asked to the end.
     """
 
     grid: Grid
@@ -98,6 +106,7 @@ class StuckPoint:
     opens: bool
     bottlenecks: tuple[Bottleneck, ...]
     beyond: tuple[Proof, ...] = ()
+    cut: bool = False
 
     @property
     def by_pattern(self) -> dict[str, tuple[Deduction, ...]]:
@@ -122,6 +131,8 @@ def stuck_point(
     *,
     simple: Iterable[str] = SIMPLE,
     assume_unique: bool = False,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
 ) -> StuckPoint:
     """Look around where simple steps run dry.
 
@@ -135,6 +146,10 @@ def stuck_point(
         Names of the simple steps.
     assume_unique : bool
         Whether patterns may be used that hold only in a puzzle with one solution, as for :func:`deduce.walk`.
+    seconds : float, optional
+        How long it may take by the clock.
+    cancel : callable, optional
+        Asked now and then; the search ends once it returns True.
 
     Returns
     -------
@@ -147,33 +162,49 @@ def stuck_point(
         For an unknown name.
     """
     terrain = _terrain(grid, allowed, simple, assume_unique=assume_unique)
+    with within(seconds, cancel):
+        return _look_around(grid, terrain)
+
+
+def _look_around(grid: Grid, terrain: Terrain) -> StuckPoint:
     position = terrain.after_simple_steps(Position(grid.live, grid.true))
     if position is None or terrain.solved(position):
         # In an impossible position the walk, unlike the settling, stops at the constraint that cannot be met.
-        fluent = walk(grid, terrain.simple, assume_unique=assume_unique)
+        fluent = walk(grid, terrain.simple, assume_unique=terrain.assume_unique)
         return StuckPoint(fluent.grid, (), (), fluent.solved, ())
     here = terrain.grid(position)
-    if grid.presumed or grid.resting or assume_unique:
+    if grid.presumed or grid.resting or terrain.assume_unique:
         # The simple steps may rest on the assumption or on notes, and so may what is seen after them.
-        here = walk(grid, terrain.simple, assume_unique=assume_unique).grid
-    narrow = _Narrow(terrain, position)
+        here = walk(grid, terrain.simple, assume_unique=terrain.assume_unique).grid
     offers: dict[object, list[AdvancedStep]] = {}
-    for offer in terrain.offers(position):
-        offers.setdefault((offer.name, offer.proof.eliminates, offer.proof.places), []).append(offer)
-    deductions, leads = [], []
-    for same in offers.values():
-        best = min(same, key=lambda offer: offer.effort)
-        held = narrow.holds(best.proof)
-        told = replace(best, proof=replace(best.proof, grid=here))
-        deductions.append(_deduction(terrain, position, told, len(same), bottleneck=held))
-        leads.append(best.after)
+    held: dict[int, bool] = {}
+    opens = cut = False
+    needed: tuple[Bottleneck, ...] = ()
+    beyond: tuple[Proof, ...] = ()
+    try:
+        for offer in terrain.offered(position):
+            offers.setdefault((offer.name, offer.proof.eliminates, offer.proof.places), []).append(offer)
+        narrow = _Narrow(terrain, position)
+        in_time()
+        opens = narrow.opens
+        for number, same in enumerate(offers.values()):
+            held[number] = narrow.holds(same[0].proof)
+        needed = narrow.bottlenecks()
+        beyond = () if offers else proofs_by_counting(here)
+    except OutOfTime:
+        cut = True
+    deductions = []
     groups: dict[Position | None, list[int]] = {}
-    for number, after in enumerate(leads):
-        groups.setdefault(after, []).append(number)
-    alternatives = sorted(groups.values(), key=lambda group: (-deductions[group[0]].gone, group))
-    leading = tuple(map(tuple, alternatives))
-    beyond = () if deductions else proofs_by_counting(here)
-    return StuckPoint(here, tuple(deductions), leading, narrow.opens, narrow.bottlenecks(), beyond)
+    for number, same in enumerate(offers.values()):
+        best = min(same, key=lambda offer: offer.effort)
+        proof = replace(best.proof, grid=here)
+        after = best.after or position
+        placed, gone = (after.true & ~position.true).bit_count(), (position.live & ~after.live).bit_count()
+        solves = terrain.solved(after)
+        deductions.append(Deduction(proof, len(same), best.effort, placed, gone, solves, held.get(number, False)))
+        groups.setdefault(best.after, []).append(number)
+    alternatives = sorted(map(tuple, groups.values()), key=lambda group: (-deductions[group[0]].gone, group))
+    return StuckPoint(here, tuple(deductions), tuple(alternatives), opens, needed, beyond, cut)
 
 
 def stuck_points(
@@ -182,6 +213,8 @@ def stuck_points(
     *,
     simple: Iterable[str] = SIMPLE,
     assume_unique: bool = False,
+    seconds: float | None = None,
+    cancel: Cancel | None = None,
 ) -> Iterator[tuple[int, StuckPoint]]:
     """Yield the stuck points of a walk, each with the index of the advanced step that the walk took there.
 
@@ -192,16 +225,26 @@ def stuck_points(
         last point is its end, with the number of its steps as index.
     allowed, simple, assume_unique
         As for :func:`stuck_point`.
+    seconds, cancel
+        For all of them together; a point in which time ran out says so in `cut`, and is the last.
     """
     names, fluent = None if allowed is None else tuple(allowed), tuple(simple)
-    moving = True
-    for number, step in enumerate(walked.steps):
-        advanced = step.proof.pattern.name not in fluent
-        if advanced and moving and not step.proof.contradiction:
-            yield number, stuck_point(step.before, names, simple=fluent, assume_unique=assume_unique)
-        moving = not advanced
+    places = [
+        (number, step.before)
+        for number, step in enumerate(walked.steps)
+        if step.proof.pattern.name not in fluent
+        and not step.proof.contradiction
+        and (number == 0 or walked.steps[number - 1].proof.pattern.name in fluent)
+    ]
     if walked.outcome == "stuck":
-        yield len(walked.steps), stuck_point(walked.grid, names, simple=fluent, assume_unique=assume_unique)
+        places.append((len(walked.steps), walked.grid))
+    until = None if seconds is None else time.monotonic() + seconds
+    for number, grid in places:
+        left = None if until is None else max(0.0, until - time.monotonic())
+        point = stuck_point(grid, names, simple=fluent, assume_unique=assume_unique, seconds=left, cancel=cancel)
+        yield number, point
+        if point.cut:
+            return
 
 
 def bottlenecks(
@@ -245,19 +288,6 @@ def _place(name: str) -> int:
     return NAMES.index(name) if name in NAMES else -1
 
 
-def _deduction(
-    terrain: Terrain, before: Position, offer: AdvancedStep, arguments: int, *, bottleneck: bool
-) -> Deduction:
-    """Measure what an offer unlocks."""
-    after = offer.after
-    if after is None:
-        return Deduction(offer.proof, arguments, offer.effort, 0, 0, solves=False, bottleneck=bottleneck)
-    placed = (after.true & ~before.true).bit_count()
-    gone = (before.live & ~after.live).bit_count()
-    solves = terrain.solved(after)
-    return Deduction(offer.proof, arguments, offer.effort, placed, gone, solves=solves, bottleneck=bottleneck)
-
-
 class _Narrow:
     """What plans from a position cannot do without."""
 
@@ -267,42 +297,72 @@ class _Narrow:
         self.terrain = terrain
         self.free = rounds.free if rounds.known else None
         self.layout = terrain.start.layout
-        # The advanced conclusions of one plan, narrowed to what it needs: ruled out, and placed.
-        self.false: set[int] = set()
-        self.true: set[int] = set()
+        # For each plan seen the candidates that its advanced steps rule out, and those that they place.
+        self.plans: list[tuple[int, int]] = []
         walked = walk(terrain.grid(position), (*terrain.simple, *terrain.advanced), assume_unique=terrain.assume_unique)
         self.opens = walked.solved
-        for step in prune(walked, narrow=True).steps if walked.solved else ():
-            if step.proof.pattern.name not in terrain.simple:
-                for inference in step.proof.inferences:
-                    self.false.update(inference.false)
-                    self.true.update(inference.true)
+        if walked.solved:
+            steps = prune(walked, narrow=True).steps
+            self.plans.append(_concluded(step.proof for step in steps if step.proof.pattern.name not in terrain.simple))
 
     def bottlenecks(self) -> tuple[Bottleneck, ...]:
         """List the conclusions that every plan makes."""
-        settled = [(candidate, False) for candidate in self.false] + [(candidate, True) for candidate in self.true]
+        false, true = self.plans[0] if self.plans else (0, 0)
+        withheld = [(c, 1 << c, 0) for c in bits(false)] + [(c, 0, 1 << c) for c in bits(true)]
         found = []
-        for candidate, places in sorted(settled):
-            withheld: tuple[tuple[int, ...], tuple[int, ...]] = ((), (candidate,)) if places else ((candidate,), ())
-            if not self._solved_without(self.terrain, *withheld):
-                proved = self.free is not None and not self._solved_without(self.free, *withheld)
-                found.append(Bottleneck(self.layout.candidate(candidate), places, proved))
+        for candidate, spared, unplaced in sorted(withheld, key=lambda one: (one[0], one[2])):
+            if not self._solved_without(self.terrain, spared, unplaced):
+                proved = self.free is not None and not self._solved_without(self.free, spared, unplaced)
+                found.append(Bottleneck(self.layout.candidate(candidate), bool(unplaced), proved))
         return tuple(found)
 
     def holds(self, proof: Proof) -> bool:
         """Whether every plan makes a part of what a proof concludes."""
-        false = [candidate for inference in proof.inferences for candidate in inference.false]
-        true = [candidate for inference in proof.inferences for candidate in inference.true]
-        if self.false.isdisjoint(false) and self.true.isdisjoint(true):
-            return False
-        return not self._solved_without(self.terrain, false, true)
+        return self.opens and not self._solved_without(self.terrain, *_concluded([proof]))
 
-    def _solved_without(self, terrain: Terrain, false: Collection[int], true: Collection[int]) -> bool:
-        """Whether all conclusions of advanced steps but some lead to the solution."""
+    def _solved_without(self, terrain: Terrain, spared: int, unplaced: int) -> bool:
+        """Whether all conclusions of advanced steps but some lead to the solution.
+
+        One plan that does without them tells; only where none comes up is everything concluded, round by round.
+        """
+        if any(not false & spared and not true & unplaced for false, true in self.plans):
+            return True
+        return self._plan_without(terrain, spared, unplaced) or self._rounds_without(terrain, spared, unplaced)
+
+    def _plan_without(self, terrain: Terrain, spared: int, unplaced: int) -> bool:
+        """Whether taking the first deduction that concludes something else each time solves the puzzle."""
+        here = terrain.after_simple_steps(self.position)
+        chains = CHAIN_NAMES if set(CHAIN_NAMES) <= set(terrain.advanced) else ()
+        false = true = 0
+        while here is not None and not terrain.solved(here):
+            after = one_round(terrain.grid(here), chains, spared, unplaced)
+            if after == here:
+                for proof in find(terrain.grid(here), terrain.advanced, assume_unique=terrain.assume_unique):
+                    gone, put = _concluded([proof])
+                    after = moved(terrain.start.model, here, gone & ~spared, put & ~unplaced)
+                    if after != here:
+                        break
+                else:
+                    return False
+            if after is not None:
+                false, true = false | here.live & ~after.live, true | after.true & ~here.true
+            here = None if after is None else terrain.after_simple_steps(after)
+        self.plans.append((false, true))
+        return True
+
+    def _rounds_without(self, terrain: Terrain, spared: int, unplaced: int) -> bool:
         here = terrain.after_simple_steps(self.position)
         while here is not None and not terrain.solved(here):
-            after = one_round(terrain.grid(here), terrain.advanced, false, true, assume_unique=terrain.assume_unique)
+            after = one_round(
+                terrain.grid(here), terrain.advanced, spared, unplaced, assume_unique=terrain.assume_unique
+            )
             if after is None or after == here:
                 return after is None
             here = terrain.after_simple_steps(after)
         return True
+
+
+def _concluded(proofs: Iterable[Proof]) -> tuple[int, int]:
+    """Return what proofs rule out and what they place, as bitsets."""
+    inferences = [inference for proof in proofs for inference in proof.inferences]
+    return bitset(c for one in inferences for c in one.false), bitset(c for one in inferences for c in one.true)

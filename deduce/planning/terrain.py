@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from deduce.kernel import Position, check
 from deduce.patterns.catalogue import find
@@ -16,9 +16,10 @@ from deduce.puzzle.layout import Layout
 from deduce.solving.singles import place_singles
 from deduce.solving.uniqueness import one_solution
 from deduce.walks.effort import effort
-from deduce.walks.walk import Outcome, Step, Walk, walk
+from deduce.walks.replay import as_walk
+from deduce.walks.walk import Outcome, Walk, walk
 
-__all__ = ["AdvancedStep", "Capped", "Terrain", "singles_placed"]
+__all__ = ["AdvancedStep", "Terrain", "singles_placed"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,10 +94,6 @@ class Terrain:
         """Whether a position has been looked at."""
         return position in self._offers
 
-    def admits(self, offer: AdvancedStep) -> bool:
-        """Whether a step by an advanced pattern may be on offer."""
-        return offer.name in self.advanced
-
     def grid(self, position: Position) -> Grid:
         """Return the grid of a position."""
         return self.start.moved(position)
@@ -121,28 +118,21 @@ class Terrain:
 
     def offers(self, position: Position) -> tuple[AdvancedStep, ...]:
         """Return the advanced steps of a position in which simple ones are used up, in the order of the catalogue."""
-        known = self._offers.get(position)
-        if known is None:
-            grid = self.grid(position)
-            known = tuple(self._offer(grid, proof) for proof in self._proofs(grid))
-            self._offers[position] = known
-        return known
+        if position not in self._offers:
+            self._offers[position] = tuple(self.offered(position))
+        return self._offers[position]
 
-    def _proofs(self, grid: Grid) -> list[Proof]:
-        if not self.advanced:
-            return []
-        proofs = list(find(grid, self.advanced, assume_unique=self.assume_unique))
-        seen = {(proof.pattern.name, proof.inferences) for proof in proofs}
-        for name in self.singled_out:
-            alone = find(grid, [name], assume_unique=self.assume_unique)
-            proofs += [proof for proof in alone if (name, proof.inferences) not in seen]
-        return proofs
-
-    def _offer(self, grid: Grid, proof: Proof) -> AdvancedStep:
-        checked = check(grid, proof)
-        return AdvancedStep(
-            proof, effort(proof).total, None if checked.contradiction else self.after_simple_steps(checked.after)
-        )
+    def offered(self, position: Position) -> Iterator[AdvancedStep]:
+        """Yield the advanced steps of a position as they are found."""
+        grid = self.grid(position)
+        seen = set()
+        for names in (self.advanced, *((name,) for name in self.singled_out)):
+            for proof in find(grid, names, assume_unique=self.assume_unique) if names else ():
+                if (proof.pattern.name, proof.inferences) not in seen:
+                    seen.add((proof.pattern.name, proof.inferences))
+                    checked = check(grid, proof)
+                    after = None if checked.contradiction else self.after_simple_steps(checked.after)
+                    yield AdvancedStep(proof, effort(proof).total, after)
 
     def route(self, proofs: Sequence[Proof], allowed: Iterable[str]) -> Walk:
         """Return the walk that takes these advanced steps in order, with simple ones used up before each and at last.
@@ -154,66 +144,17 @@ class Terrain:
         allowed : iterable of str
             What the walk says that it might have used.
         """
-        steps: list[Step] = []
+        taken: list[Proof] = []
         grid = self.start
         for proof in (*proofs, None):
             fluent = walk(grid, self.simple, assume_unique=self.assume_unique)
-            steps += fluent.steps
+            taken += [step.proof for step in fluent.steps]
             grid = fluent.grid
-            if fluent.outcome is Outcome.IMPOSSIBLE:
-                return self._walk(steps, Outcome.IMPOSSIBLE, allowed)
             if proof is not None:
-                before, here = grid, Proof(grid, proof.inferences, proof.pattern)
-                checked = check(before, here)
-                grid = grid.moved(checked.after, here)
-                steps.append(Step(before, here, grid, checked))
-                if checked.contradiction:
-                    return self._walk(steps, Outcome.IMPOSSIBLE, allowed)
-        solved = grid.true.bit_count() == grid.layout.cells
-        return self._walk(steps, Outcome.SOLVED if solved else Outcome.STUCK, allowed)
-
-    def _walk(self, steps: Iterable[Step], outcome: Outcome, allowed: Iterable[str]) -> Walk:
+                taken.append(Proof(grid, proof.inferences, proof.pattern))
+                grid = grid.moved(check(grid, taken[-1]).after, taken[-1])
         known = one_solution(self.start) if self.assume_unique else None
-        return Walk(self.start, tuple(steps), outcome, tuple(allowed), known)
-
-
-class Capped(Terrain):
-    """A terrain without the advanced steps of more effort than some number; what is looked at counts for both.
-
-    Parameters
-    ----------
-    whole : Terrain
-        The terrain with all its steps.
-    most : int
-        The largest effort that is on offer.
-    """
-
-    def __init__(self, whole: Terrain, most: int) -> None:
-        super().__init__(
-            whole.start, whole.simple, whole.advanced, whole.singled_out, assume_unique=whole.assume_unique
-        )
-        self.whole, self.most = whole, most
-
-    @property
-    def looked(self) -> int:
-        """How many positions had all their advanced steps looked at."""
-        return self.whole.looked
-
-    def known(self, position: Position) -> bool:
-        """Whether a position has been looked at."""
-        return self.whole.known(position)
-
-    def admits(self, offer: AdvancedStep) -> bool:
-        """Whether a step by an advanced pattern may be on offer."""
-        return offer.effort <= self.most and self.whole.admits(offer)
-
-    def after_simple_steps(self, position: Position) -> Position | None:
-        """Return where simple steps lead, or None if they show that there is no solution."""
-        return self.whole.after_simple_steps(position)
-
-    def offers(self, position: Position) -> tuple[AdvancedStep, ...]:
-        """Return those advanced steps of a position that are not above the cap."""
-        return tuple(offer for offer in self.whole.offers(position) if offer.effort <= self.most)
+        return replace(as_walk(self.start, taken), patterns=tuple(allowed), one_solution=known)
 
 
 def singles_placed(layout: Layout, position: Position) -> Position | None:

@@ -97,7 +97,9 @@ def _solutions(grid: Grid, limit: int | None, budget: int, shuffle: random.Rando
         if branched == budget:
             raise BudgetSpent("the search for solutions", budget, "branchings")
         branched += 1
-        fewest = min(open_masks, key=lambda mask: (live & mask).bit_count())
+        pairs = (mask for mask in open_masks if (live & mask).bit_count() == 2)
+        # None has fewer than two, since singles are used up.
+        fewest = next(pairs, None) or min(open_masks, key=lambda mask: (live & mask).bit_count())
         branches = bits(live & fewest)
         if shuffle is not None:
             shuffle.shuffle(branches)

@@ -139,13 +139,8 @@ def truth_of(grid: Grid, facts: SolutionFacts, eliminates: Iterable[int], places
 
 def _denied(grid: Grid, candidate: int, *, true: bool, budget: int) -> Grid | None:
     """Return a solution in which a candidate is true, or one in which it is not."""
-    bit = 1 << candidate
-    if true and not grid.live & bit:
+    bit, position = 1 << candidate, Position(grid.live, grid.true)
+    if not grid.live & bit if true else grid.true & bit:
         return None
-    if not true and grid.true & bit:
-        return None
-    if true:
-        position = grid.moved(place(grid.model, Position(grid.live, grid.true), candidate))
-    else:
-        position = grid.moved(Position(grid.live & ~bit, grid.true))
-    return next(solutions(position, 1, budget=budget), None)
+    denied = place(grid.model, position, candidate) if true else Position(grid.live & ~bit, grid.true)
+    return next(solutions(grid.moved(denied), 1, budget=budget), None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from deduce.errors import BudgetSpent, SeveralSolutionsError
+from deduce.errors import BudgetSpent, OutOfTime, SeveralSolutionsError
 from deduce.positions import bits
 from deduce.puzzle.grid import Grid
 from deduce.solving.search import solutions
@@ -65,5 +65,7 @@ def _two(puzzle: Grid, budget: int) -> tuple[Grid, ...] | None:
     """
     try:
         return tuple(solutions(puzzle, 2, budget=budget))
+    except OutOfTime:
+        raise  # a deadline is no word on the puzzle, and must not be remembered
     except BudgetSpent:
         return None

@@ -177,10 +177,6 @@ def _follows(layout: Layout, clues: Iterable[int], clue: int, budget: int) -> bo
     return next(solutions(denied, 1, budget=budget), None) is None
 
 
-class _Spent(Exception):  # noqa: N818 - it says what happened
-    """The searches that were allowed are used up."""
-
-
 class _Oracle:
     """Says of sets of clues whether they have a solution, counting how often it was asked."""
 
@@ -190,15 +186,11 @@ class _Oracle:
         self.left = checks
 
     def solution(self, clues: Iterable[int]) -> Grid | None:
-        """Return a solution that has all these clues, or None."""
+        """Return a solution that has all these clues, or None; `BudgetSpent` once nothing more may be asked."""
         if not self.left:
-            raise _Spent
+            raise BudgetSpent("the search for conflicting clues", 0, "sets of clues")
         self.left -= 1
-        grid = Grid.from_numbers(self.layout, clues)
-        try:
-            return next(solutions(grid, 1, budget=self.budget), None)
-        except BudgetSpent as error:
-            raise _Spent from error
+        return next(solutions(Grid.from_numbers(self.layout, clues), 1, budget=self.budget), None)
 
 
 def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) -> ClueConflict | None:
@@ -210,7 +202,7 @@ def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) ->
                 # Where there is a solution at all, renaming its digits gives one with any single clue.
                 try:
                     smallest = oracle.solution(()) is not None
-                except _Spent:
+                except BudgetSpent:
                     smallest = False
                 return ClueConflict((one, other), smallest, 2 if smallest else 0)
     bound = 0
@@ -226,7 +218,7 @@ def _conflict(layout: Layout, clues: Sequence[int], budget: int, checks: int) ->
             if solution is None:
                 return ClueConflict(tuple(clues[i] for i in bits(chosen)), True, bound)
             complements.append(_complement(oracle, clues, chosen, solution))
-    except _Spent:
+    except BudgetSpent:
         return ClueConflict(tuple(best), False, bound) if best else None
 
 
@@ -241,7 +233,7 @@ def _irreducible(oracle: _Oracle, clues: Sequence[int]) -> list[int]:
             fewer = [c for c in kept if c != clue]
             if oracle.solution(fewer) is None:
                 kept = fewer
-    except _Spent:
+    except BudgetSpent:
         return []
     return kept
 

@@ -46,19 +46,23 @@ from deduce.errors import MissingExtra, SurveyError
 from deduce.surveys.coverage import Coverage
 from deduce.surveys.crew import Here
 from deduce.surveys.levels import REFUTATION_LEVEL, Level, cumulative, with_each, without_each
+from deduce.surveys.merging import Conflict, Merged, merge
 from deduce.surveys.store import Store
 from deduce.surveys.survey import Survey, survey
 
 __all__ = [
     "REFUTATION_LEVEL",
+    "Conflict",
     "Coverage",
     "Here",
     "Level",
+    "Merged",
     "MissingExtra",
     "Store",
     "Survey",
     "SurveyError",
     "cumulative",
+    "merge",
     "survey",
     "with_each",
     "without_each",

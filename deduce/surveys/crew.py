@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import (
     FIRST_COMPLETED,
     BrokenExecutor,
-    CancelledError,
     Executor,
     Future,
     ProcessPoolExecutor,
@@ -112,27 +111,29 @@ class Crew:
         while True:
             while more and not suspects and len(self._flying) < self.in_flight:
                 job = next(jobs, None)
-                if job is None:
-                    more = False
-                    break
-                try:
-                    self._flying[self._workers_now().submit(examine, job)] = job
-                except BrokenExecutor:
-                    suspects.append(job)
-                    broken = True
+                more = job is not None
+                if job is not None:
+                    try:
+                        self._flying[self._workers_now().submit(examine, job)] = job
+                    except BrokenExecutor:
+                        suspects.append(job)
+                        broken = True
             if self._flying:
                 done, _ = wait(self._flying, return_when=FIRST_COMPLETED)
                 for future in [future for future in self._flying if future in done]:
                     job = self._flying.pop(future)
-                    error = _error(future)
-                    if error is None:
-                        yield job, self._welcome(future.result())
-                    else:
+                    try:
+                        report = self._welcome(future.result())
+                    except SurveyError:
+                        raise
+                    except Exception as error:  # noqa: BLE001 - whatever it is, each puzzle is tried alone then
                         suspects.append(job)
                         broken = broken or isinstance(error, BrokenExecutor)
+                    else:
+                        yield job, report
             elif suspects:
                 if broken:
-                    self._renew()
+                    self._dismiss()
                     broken = False
                 for job in suspects:
                     yield from self._one_by_one(job)
@@ -158,11 +159,11 @@ class Crew:
                 trouble = Trouble(asked.puzzle, asked.questions, "crashed", detail)
                 report = Report(engine(), 0, [], [trouble], {asked.puzzle: 0})
                 if isinstance(error, BrokenExecutor):
-                    self._renew()
+                    self._dismiss()
             yield single, report
         if self._executor is not self.given:
             # The next jobs need all workers again.
-            self._dismiss(wait_for=True)
+            self._dismiss()
 
     def _welcome(self, report: Report) -> Report:
         """Refuse answers of another engine."""
@@ -183,23 +184,11 @@ class Crew:
                 self._executor = ProcessPoolExecutor(most or self._workers or cores(), initializer=_follow)
         return self._executor
 
-    def _renew(self) -> None:
-        """Leave dead workers behind; a given executor that is broken is replaced by processes on this machine."""
-        self._dismiss(wait_for=True)
-
-    def _dismiss(self, *, wait_for: bool) -> None:
-        """Shut down an executor that was made here; a given one stays open."""
+    def _dismiss(self, *, wait_for: bool = True) -> None:
+        """Shut down an executor that was made here; a given one stays open, and processes of ours replace it."""
         if self._executor is not None and self._executor is not self.given:
             self._executor.shutdown(wait=wait_for, cancel_futures=True)
         self._executor = None
-
-
-def _error(future: Future[Report]) -> BaseException | None:
-    """Return what a future raised; some executors cancel what they cannot finish."""
-    try:
-        return future.exception()
-    except CancelledError as error:
-        return error
 
 
 def _follow() -> None:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import hashlib
 from functools import cache
-from importlib.resources import files
-from importlib.resources.abc import Traversable
+from pathlib import Path
 
 import deduce
 
 __all__ = ["engine"]
 
-_HERE = ("choice", "examine", "needs", "questions", "ranks", "refutation", "smallest", "sweep")
+_HERE = ("choice", "examine", "needs", "questions", "ranks", "refutation", "sweep")
 
 ROOMS = (
     *("kernel.py", "positions.py", "proof.py", "effort.py", "puzzle", "links", "solving", "patterns", "counting"),
@@ -30,21 +29,9 @@ def engine() -> str:
     Kept answers are reused only under the same name, and workers must run an engine of the same name.
     """
     digest = hashlib.sha256()
-    root = files("deduce")
+    root = Path(deduce.__file__).parent
     for room in ROOMS:
-        for name, source in _sources(root.joinpath(room), room):
-            digest.update(f"{name}\n".encode())
-            digest.update(source.replace(b"\r\n", b"\n"))
+        for path in sorted((root / room).rglob("*.py")) or [root / room]:
+            digest.update(f"{path.relative_to(root).as_posix()}\n".encode())
+            digest.update(path.read_bytes().replace(b"\r\n", b"\n"))
     return f"{deduce.__version__}+{digest.hexdigest()[:12]}"
-
-
-def _sources(node: Traversable, name: str) -> list[tuple[str, bytes]]:
-    """List the Python files of a room, by name."""
-    if node.is_file():
-        return [(name, node.read_bytes())] if name.endswith(".py") else []
-    if not node.is_dir():
-        return []
-    found = []
-    for inner in sorted(node.iterdir(), key=lambda inner: inner.name):
-        found += _sources(inner, f"{name}/{inner.name}")
-    return found

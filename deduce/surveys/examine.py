@@ -10,18 +10,17 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from deduce.errors import BudgetSpent
+from deduce.deadline import within
+from deduce.errors import BudgetSpent, OutOfTime
 from deduce.puzzle.grid import Grid
 from deduce.solving.search import solutions
 from deduce.surveys.choice import Choice, chosen
 from deduce.surveys.engine import engine
-from deduce.surveys.guard import guard
 from deduce.surveys.needs import pattern_needs
-from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, SurveyQuestion, spec
+from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, SurveyQuestion, spec
 from deduce.surveys.ranks import by_rank, hardest_of
-from deduce.surveys.smallest import smallest
 from deduce.surveys.store import Asked, StoredAnswer, Trouble
-from deduce.surveys.sweep import CountedWalk, Explorer, Overlong
+from deduce.surveys.sweep import CountedWalk, Explorer
 from deduce.walks.walk import Outcome
 
 __all__ = ["Job", "Report", "examine"]
@@ -78,10 +77,10 @@ def examine(job: Job) -> Report:
         trouble = ""
         detail = ""
         try:
-            with guard(job.seconds):
+            with within(job.seconds):
                 for answer in _answers(asked, job):
                     answers.append(answer)  # noqa: PERF402 - those before a trouble are kept
-        except Overlong:
+        except OutOfTime:
             trouble, detail = "overlong", f"more than {job.seconds:g} seconds"
         except Exception as error:  # noqa: BLE001 - whatever the engine raises, the other puzzles go on
             trouble, detail = "failed", f"{type(error).__name__}: {error}"[:500]
@@ -97,8 +96,7 @@ def examine(job: Job) -> Report:
 def _answers(asked: Asked, job: Job) -> Iterator[StoredAnswer]:
     """Yield the answers about one puzzle."""
     grid = Grid.parse(asked.text, asked.layout)
-    deadline = None if job.seconds is None else time.monotonic() + job.seconds
-    explorer = Explorer(grid, deadline)
+    explorer = Explorer(grid)
     try:
         for number in asked.questions:
             question = job.questions[number]
@@ -117,8 +115,7 @@ def _answer(grid: Grid, explorer: Explorer, question: SurveyQuestion) -> tuple[A
         return int(found.complete), json.dumps(found.sets, separators=(",", ":"))
     if question.kind == FURTHER:
         return (_further(explorer, fields),)
-    course = explorer.walk(_chosen(tuple(fields["patterns"])), fields.get("budget"))
-    return _course(course) if question.kind == WALK else smallest(explorer, course)
+    return _course(explorer.walk(_chosen(tuple(fields["patterns"])), fields["budget"]))
 
 
 @lru_cache(maxsize=4096)
@@ -132,6 +129,8 @@ def _validity(grid: Grid, nodes: int) -> str:
     try:
         for _ in solutions(grid, 2, budget=nodes):
             found += 1
+    except OutOfTime:
+        raise
     except BudgetSpent:
         return "unknown"
     return ("none", "one", "several")[found]

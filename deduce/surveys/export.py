@@ -7,15 +7,12 @@ import json
 import os
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
 from functools import lru_cache
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
 from deduce.errors import needed
 from deduce.puzzle.layout import Layout, box_shape
-from deduce.surveys.identity import layout_from
 from deduce.surveys.survey import Survey
 
 __all__ = ["COLUMNS", "rows", "to_csv", "to_duckdb", "to_pandas", "to_parquet", "to_polars"]
@@ -37,12 +34,13 @@ COLUMNS: dict[str, type] = {
     "open": int,
     "next": str,
     "uses": str,
+    "engine": str,
 }
 """The columns and what they hold.
 
 `layout` is the size of the grid, or the regions as JSON; `patterns` lists the names of the level and `uses` how often
 each was used, both as JSON; `open` is how many candidates were left, `next` the pattern that would go on from where the
-walk was stuck, empty for levels outside the ladder.
+walk was stuck, empty for levels outside the ladder; `engine` is the version and digest of what answered.
 """
 
 
@@ -52,37 +50,29 @@ def rows(survey: Survey) -> Iterator[tuple[Any, ...]]:
     The order is that of lists, records and questions; equal surveys yield equal rows, however they were run.
     """
     asked = survey.asked
-    names = {question: level.name for level, question in asked.levels}
-    names.setdefault(asked.widest[1], asked.widest[0].name)
-    if asked.without:
-        names.setdefault(asked.patterns[1], asked.patterns[0].name)
-    names.update({question: f"without {pattern}" for pattern, question in asked.without})
-    if asked.added:
-        names.setdefault(asked.base[1], asked.base[0].name)
-    for pattern, question in asked.added:
-        names.setdefault(question, f"base with {pattern}")
-    numbers = ", ".join(map(str, names))
+    numbers = ", ".join(map(str, asked.labels))
     found = survey.store.db.execute(
-        "SELECT lists.name, number, layouts.text, puzzles.text, coalesce(solutions, ''), walk.question,"  # noqa: S608 - our own numbers
+        "SELECT lists.name, number, layouts.text, puzzles.text, coalesce(solutions, ''), walk.question,"
         " json_extract(questions.text, '$.patterns'), outcome, steps, effort, hardest, hardest_effort, depth, open,"
-        " further.patterns, uses FROM members JOIN lists ON lists.id = list JOIN puzzles ON puzzles.id = members.puzzle"
-        " JOIN layouts ON layouts.id = layout JOIN walk ON walk.puzzle = members.puzzle"
-        " JOIN questions ON questions.id = walk.question"
+        " further.patterns, uses, engine FROM members JOIN lists ON lists.id = list"
+        " JOIN puzzles ON puzzles.id = members.puzzle JOIN layouts ON layouts.id = layout"
+        " JOIN walk ON walk.puzzle = members.puzzle JOIN questions ON questions.id = walk.question"
         " LEFT JOIN further ON further.puzzle = members.puzzle AND further.question = ?2"
         " LEFT JOIN validity ON validity.puzzle = members.puzzle AND validity.question = ?1"
         f" WHERE walk.question IN ({numbers}) ORDER BY lists.name, number, questions.text",
         (asked.validity, asked.further),
     )
     places = {question: asked.places[level.name] for level, question in asked.levels if level.name in asked.places}
-    for name, number, layout, puzzle, solutions, question, *others, further, uses in found:
+    for name, number, layout, puzzle, solutions, question, *others, further, uses, engine in found:
         following = json.loads(further)[places[question]] if further and question in places else ""
-        yield name, number, _layout_name(layout), puzzle, solutions, names[question], *others, following, uses
+        record = (name, number, _layout_name(layout), puzzle, solutions)
+        yield *record, asked.labels[question], *others, following, uses, engine
 
 
 @lru_cache(maxsize=64)
 def _layout_name(text: str) -> str:
     """Return the size of a layout with the usual boxes, such as ``9x9``; any other layout in full."""
-    layout = layout_from(text)
+    layout = Layout.from_json(text)
     shape = box_shape(layout.order)
     usual = shape is not None and layout == Layout.standard(layout.order)
     return f"{layout.order}x{layout.order}" if usual else text
@@ -121,33 +111,21 @@ def to_polars(survey: Survey) -> Any:
     return library.DataFrame(list(rows(survey)), schema=_polars_schema(library), orient="row")
 
 
-def to_parquet(survey: Survey, path: str | os.PathLike[str], *, through: str = "") -> None:
-    """Write the rows as a Parquet file without ever holding all of them.
-
-    Parameters
-    ----------
-    survey : Survey
-        The survey.
-    path : path
-        The file, overwritten if it is there.
-    through : str, optional
-        ``"polars"`` or ``"duckdb"``; by default the first that is installed.
+def to_parquet(survey: Survey, path: str | os.PathLike[str]) -> None:
+    """Write the rows as a Parquet file, overwritten if it is there, without ever holding all of them.
 
     Raises
     ------
     MissingExtra
-        If neither is installed.
+        If polars is not installed.
     """
-    if through != "duckdb" and find_spec("polars") is not None:
-        polars = needed("polars", "polars", "writing Parquet")
-        with _as_csv(survey) as table:
-            # CSV does not tell empty text from none; there is no none here.
-            frame = polars.scan_csv(table, schema=_polars_schema(polars))
-            frame.with_columns(polars.col(polars.String).fill_null("")).sink_parquet(path)
-        return
-    duckdb = needed("duckdb", "polars", "writing Parquet")
-    with _as_csv(survey) as table, duckdb.connect() as connection:
-        connection.execute(f"COPY ({_select(table)}) TO '{_quoted(path)}' (FORMAT parquet)")
+    polars = needed("polars", "polars", "writing Parquet")
+    with tempfile.TemporaryDirectory() as folder:
+        table = Path(folder, "rows.csv")
+        to_csv(survey, table)
+        # CSV does not tell empty text from none; there is no none here.
+        frame = polars.scan_csv(table, schema=_polars_schema(polars))
+        frame.with_columns(polars.col(polars.String).fill_null("")).sink_parquet(path)
 
 
 def to_duckdb(survey: Survey, path: str | os.PathLike[str]) -> None:
@@ -156,35 +134,14 @@ def to_duckdb(survey: Survey, path: str | os.PathLike[str]) -> None:
     Raises
     ------
     MissingExtra
-        If DuckDB is not installed.
+        If DuckDB or polars is not installed.
     """
     duckdb = needed("duckdb", "duckdb", "a DuckDB table")
-    with _as_csv(survey) as table, duckdb.connect(str(path)) as connection:
-        connection.execute(f"CREATE OR REPLACE TABLE survey AS {_select(table)}")
-
-
-@contextmanager
-def _as_csv(survey: Survey) -> Iterator[str]:
-    """Write the rows to a temporary CSV file, from which columnar tools read in pieces."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder, "rows.csv")
-        to_csv(survey, path)
-        yield str(path)
+    with tempfile.TemporaryDirectory() as folder, duckdb.connect(str(path)) as connection:
+        table = str(Path(folder, "rows.parquet"))
+        to_parquet(survey, table)
+        connection.execute("CREATE OR REPLACE TABLE survey AS SELECT * FROM read_parquet($1)", [table])
 
 
 def _polars_schema(polars: Any) -> dict[str, Any]:
     return {name: polars.Int64 if kind is int else polars.String for name, kind in COLUMNS.items()}
-
-
-def _select(table: str) -> str:
-    """Return the query by which DuckDB reads the rows."""
-    kinds = ", ".join(f"'{name}': '{'BIGINT' if kind is int else 'VARCHAR'}'" for name, kind in COLUMNS.items())
-    options = (
-        "header = true, delim = ',', quote = '\"', escape = '\"', nullstr = 'no text is null', auto_detect = false"
-    )
-    return f"SELECT * FROM read_csv('{_quoted(table)}', columns = {{{kinds}}}, {options})"  # noqa: S608 - our own names
-
-
-def _quoted(path: str | os.PathLike[str]) -> str:
-    """Return a path for use between single quotes."""
-    return str(path).replace("'", "''")

@@ -11,7 +11,7 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import SYMBOLS, Layout
 from deduce.puzzle.text import EMPTY, ORDERS
 
-__all__ = ["Identity", "digest", "identify", "layout_from", "layout_text", "plain"]
+__all__ = ["Identity", "digest", "identify", "layout_text", "plain"]
 
 Identity = tuple[Layout, str]
 """A layout and the text that `Grid.parse` reads back on it."""
@@ -81,13 +81,8 @@ def digest(layout: Layout, text: str) -> bytes:
 
 @lru_cache(maxsize=64)
 def layout_text(layout: Layout) -> str:
-    """Return everything that makes up a layout, rules and canvases too, as one line of JSON."""
+    """Return everything that makes up a layout, rules and canvases too, as one line of JSON for `Layout.from_json`."""
     return json.dumps(json.loads(layout.to_json()), separators=(",", ":"), sort_keys=True)
-
-
-def layout_from(text: str) -> Layout:
-    """Read a layout back from its line of JSON; the inverse of `layout_text`."""
-    return Layout.from_json(text)
 
 
 @lru_cache(maxsize=64)

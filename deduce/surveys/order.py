@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from deduce.counting.milp import Rows, maximum
 from deduce.positions import bits
@@ -69,15 +70,12 @@ def greedy_order(families: Families, catalogue: Sequence[str]) -> Order:
     >>> greedy_order({(("b",),): 3, (("a", "d"), ("c",)): 2}, "abcd").patterns
     ('b', 'c', 'a', 'd')
     """
-    names = _used(families, catalogue)
-    masks = _masks(families, names)
-    left = [*range(len(names))]
-    taught = 0
-    order = []
+    left = _used(families, catalogue)
+    order: list[str] = []
     while left:
-        best = max(left, key=lambda p: (_gain(masks, taught | 1 << p), _nearness(masks, taught | 1 << p), -p))
-        taught |= 1 << best
-        order.append(names[best])
+        # Of equals the first of the catalogue.
+        best = max(left, key=lambda name: (gain(families, (*order, name)), _nearness(families, (*order, name))))
+        order.append(best)
         left.remove(best)
     return _order(families, order, "greedy", bound=None)
 
@@ -119,12 +117,12 @@ def exact_order(families: Families, catalogue: Sequence[str], *, seconds: float 
     for p in range(lessons):
         for lesson in range(lessons - 1):
             rows.add([(taught(p, lesson), 1.0), (taught(p, lesson + 1), -1.0)], None, 0)
-    for sets, weight in _masks(families, names):
+    for sets, weight in families.items():
         if not sets or not all(sets):
             continue
         hitting = [0]
         for members in sets:
-            more = hitting_also(hitting, members)
+            more = hitting_also(hitting, sum(1 << names.index(name) for name in members))
             if more is None:
                 greedy = greedy_order(families, catalogue)
                 return replace(greedy, method="greedy; too much to choose from for the solver")
@@ -147,18 +145,19 @@ def exact_order(families: Families, catalogue: Sequence[str], *, seconds: float 
 
 def _settled(families: Families, order: Sequence[str], names: Sequence[str]) -> list[str]:
     """Exchange neighbours that could as well stand in the order of the catalogue, so that equal gains look equal."""
-    masks = _masks(families, names)
-    settled = [names.index(name) for name in order]
+    settled = [*order]
     moving = True
     while moving:
         moving = False
-        for i in range(len(settled) - 1):
-            one, other = settled[i : i + 2]
-            known = sum(1 << p for p in settled[:i])
-            if one > other and _gain(masks, known | 1 << one) == _gain(masks, known | 1 << other):
+        for i, (one, other) in enumerate(pairwise(settled)):
+            known = settled[:i]
+            if names.index(one) > names.index(other) and gain(families, (*known, one)) == gain(
+                families, (*known, other)
+            ):
                 settled[i : i + 2] = other, one
                 moving = True
-    return [names[p] for p in settled]
+                break
+    return settled
 
 
 def gain(families: Families, taught: Iterable[str]) -> int:
@@ -167,25 +166,11 @@ def gain(families: Families, taught: Iterable[str]) -> int:
     return sum(weight for sets, weight in families.items() if any(known.issuperset(members) for members in sets))
 
 
-_Masks = Sequence[tuple[Sequence[int], int]]
-"""Families with sets of patterns as bitsets."""
-
-
-def _masks(families: Families, names: Sequence[str]) -> _Masks:
-    bit = {name: 1 << i for i, name in enumerate(names)}
-    return [([sum(bit[name] for name in members) for members in sets], weight) for sets, weight in families.items()]
-
-
-def _gain(masks: _Masks, taught: int) -> int:
-    """Return how many puzzles are solved with the patterns taught."""
-    return sum(weight for sets, weight in masks if any(not members & ~taught for members in sets))
-
-
-def _nearness(masks: _Masks, taught: int) -> float:
+def _nearness(families: Families, taught: Iterable[str]) -> float:
     """Return how near the puzzles are to being solved."""
-    return sum(
-        weight * 0.5 ** min((members & ~taught).bit_count() for members in sets) for sets, weight in masks if sets
-    )
+    known = {*taught}
+    near = ((weight, min(len({*members} - known) for members in sets)) for sets, weight in families.items() if sets)
+    return sum(weight * 0.5**missing for weight, missing in near)
 
 
 def _used(families: Families, catalogue: Sequence[str]) -> list[str]:

@@ -8,15 +8,7 @@ from dataclasses import dataclass
 from deduce.surveys.choice import patterns_of
 from deduce.surveys.engine import engine
 from deduce.surveys.levels import EVERY_PATTERN, EVERYTHING, Level, levels_of, with_each, without_each
-from deduce.surveys.questions import (
-    SurveyQuestion,
-    further_question,
-    needs_question,
-    smallest_question,
-    spec,
-    validity_question,
-    walk_question,
-)
+from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, SurveyQuestion
 from deduce.surveys.refutation import REFUTATION
 from deduce.surveys.store import Store
 
@@ -32,7 +24,6 @@ class Asking:
     base: Iterable[str]
     marginal: bool
     needs: bool
-    smallest: bool
     budget: int | None
     nodes: int
     needs_limit: int
@@ -48,6 +39,8 @@ class Questionnaire:
         Which engine answers.
     questions : dict of int to SurveyQuestion
         All of them, by number.
+    labels : dict of int to str
+        What tables call those that walk.
     validity : int
         How many solutions?
     levels : tuple of (Level, int)
@@ -59,59 +52,31 @@ class Questionnaire:
         out, so what a pattern adds is measured without them; asked only with `without`.
     base : (Level, int)
         The level that `added` and `needs` build on; asked only with `added`.
-    without : tuple of (str, int)
+    without : dict of str to int
         How far do its patterns go without one outside the base?
-    added : tuple of (str, int)
+    added : dict of str to int
         How far does the base go with one pattern more?
     further : int or None
         What of everything would go on from where each level is stuck?
-    needs, smallest : int or None
-        The smallest sets of patterns, and the smallest arguments.
+    places : dict of str to int
+        For each level narrower than everything its place in the answers to `further`.
+    needs : int or None
+        The smallest sets of patterns.
     """
 
     engine: str
     questions: Mapping[int, SurveyQuestion]
+    labels: Mapping[int, str]
     validity: int
     levels: tuple[tuple[Level, int], ...]
     widest: tuple[Level, int]
     patterns: tuple[Level, int]
     base: tuple[Level, int]
-    without: tuple[tuple[str, int], ...]
-    added: tuple[tuple[str, int], ...]
+    without: Mapping[str, int]
+    added: Mapping[str, int]
     further: int | None
+    places: Mapping[str, int]
     needs: int | None
-    smallest: int | None
-
-    @property
-    def places(self) -> Mapping[str, int]:
-        """For each level that something goes on from, its place in the answers to `further`."""
-        if self.further is None:
-            return {}
-        order = [tuple(patterns) for patterns in spec(self.questions[self.further].text)["levels"]]
-        narrower = (level for level, question in self.levels if question != self.widest[1])
-        return {level.name: order.index(level.patterns) for level in narrower}
-
-
-class _Asker:
-    """Writes questions down, each once."""
-
-    def __init__(self, store: Store, budget: int | None) -> None:
-        self._store = store
-        self._budget = budget
-        self._walks: dict[tuple[str, ...], int] = {}
-        self.questions: dict[int, SurveyQuestion] = {}
-
-    def ask(self, question: SurveyQuestion, label: str) -> int:
-        """Return the number of a question."""
-        number = self._store.question(question, engine(), label)
-        self.questions[number] = question
-        return number
-
-    def walk(self, level: Level) -> tuple[Level, int]:
-        """Ask how far a level goes; levels with the same patterns are one question, labelled by the first."""
-        if level.patterns not in self._walks:
-            self._walks[level.patterns] = self.ask(walk_question(level, self._budget), level.name)
-        return level, self._walks[level.patterns]
 
 
 def questionnaire(store: Store, asking: Asking) -> Questionnaire:
@@ -124,35 +89,48 @@ def questionnaire(store: Store, asking: Asking) -> Questionnaire:
     """
     patterns = None if asking.patterns is None else tuple(asking.patterns)
     levels = levels_of(asking.levels, patterns)
-    about = patterns
-    if about is None:
-        about = tuple(name for level in levels for name in level.patterns if name != REFUTATION)
-    widest = Level.of(EVERYTHING, about)
-    found = Level.of(EVERY_PATTERN, patterns_of(about))
+    if patterns is None:
+        patterns = tuple(name for level in levels for name in level.patterns if name != REFUTATION)
+    widest = Level.of(EVERYTHING, patterns)
+    found = Level.of(EVERY_PATTERN, patterns_of(patterns))
     base = Level.of("base", patterns_of(asking.base))
-    asker = _Asker(store, asking.budget)
-    valid = asker.ask(validity_question(asking.nodes), "validity")
-    ladder = tuple(asker.walk(level) for level in levels)
-    whole = asker.walk(widest)
-    ground, seen = (base, 0), (found, 0)
-    without: tuple[tuple[str, int], ...] = ()
-    added: tuple[tuple[str, int], ...] = ()
+    questions: dict[int, SurveyQuestion] = {}
+    walks: dict[tuple[str, ...], int] = {}
+    labels: dict[int, str] = {}
+
+    def ask(label: str, kind: str, **fields: object) -> int:
+        question = SurveyQuestion.of(kind, **fields)
+        number = store.question(question, engine(), label)
+        questions[number] = question
+        return number
+
+    def walk(level: Level) -> int:
+        """Ask how far a level goes; levels with the same patterns are one question, labelled by the first."""
+        if level.patterns not in walks:
+            number = ask(level.name, WALK, patterns=level.patterns, budget=asking.budget)
+            walks[level.patterns] = number
+            labels[number] = level.name
+        return walks[level.patterns]
+
+    valid = ask("validity", VALIDITY, nodes=asking.nodes)
+    ladder = tuple((level, walk(level)) for level in levels)
+    whole, every, ground = (widest, walk(widest)), (found, 0), (base, 0)
+    without: dict[str, int] = {}
+    added: dict[str, int] = {}
     if asking.marginal:
-        seen = asker.walk(found)
+        every, ground = (found, walk(found)), (base, walk(base))
         more = [name for name in found.patterns if name not in base.patterns]
-        missing = without_each(base.patterns, found.patterns)
-        without = tuple((name, asker.walk(level)[1]) for name, level in zip(more, missing, strict=True))
-        first, *others = with_each(base.patterns, found.patterns)
-        ground = (base, asker.walk(first)[1])
-        added = tuple((name, asker.walk(level)[1]) for name, level in zip(more, others, strict=True))
-    further = needs = smallest = None
-    if any(level.patterns != widest.patterns for level in levels):
-        further = asker.ask(further_question(levels, widest, asking.budget), "what would go on")
+        without = dict(zip(more, map(walk, without_each(base.patterns, found.patterns)), strict=True))
+        added = dict(zip(more, map(walk, with_each(base.patterns, found.patterns)[1:]), strict=True))
+    narrower = [level for level in levels if level.patterns != widest.patterns]
+    order = sorted({level.patterns for level in levels})
+    further = needs = None
+    if narrower:
+        further = ask("what would go on", FURTHER, levels=order, among=widest.patterns, budget=asking.budget)
     if asking.needs:
-        question = needs_question(base.patterns, found.patterns, asking.needs_limit)
-        needs = asker.ask(question, "smallest sets of patterns")
-    if asking.smallest:
-        smallest = asker.ask(smallest_question(found), "smallest arguments")
+        fields = {"known": base.patterns, "patterns": found.patterns, "limit": asking.needs_limit}
+        needs = ask("smallest sets of patterns", NEEDS, **fields)
+    places = {level.name: order.index(level.patterns) for level in narrower}
     return Questionnaire(
-        engine(), asker.questions, valid, ladder, whole, seen, ground, without, added, further, needs, smallest
+        engine(), questions, labels, valid, ladder, whole, every, ground, without, added, further, places, needs
     )

@@ -3,34 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from deduce.surveys.choice import ordered
-from deduce.surveys.levels import Level
-
-__all__ = [
-    "FURTHER",
-    "NEEDS",
-    "SMALLEST",
-    "VALIDITY",
-    "WALK",
-    "SurveyQuestion",
-    "further_question",
-    "needs_question",
-    "smallest_question",
-    "spec",
-    "validity_question",
-    "walk_question",
-]
+__all__ = ["FURTHER", "NEEDS", "VALIDITY", "WALK", "SurveyQuestion", "spec"]
 
 VALIDITY = "validity"
 WALK = "walk"
 FURTHER = "further"
 NEEDS = "needs"
-SMALLEST = "smallest"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +23,7 @@ class SurveyQuestion:
     ----------
     kind : str
         `VALIDITY`: how many solutions; `WALK`: how far a set of patterns goes; `FURTHER`: what
-        would go on from where several sets are stuck; `NEEDS`: the smallest sets that solve;
-        `SMALLEST`: the size of the smallest arguments.
+        would go on from where several sets are stuck; `NEEDS`: the smallest sets that solve.
     text : str
         Everything that the answer depends on beside the puzzle and the engine, as canonical JSON.
     """
@@ -50,34 +31,10 @@ class SurveyQuestion:
     kind: str
     text: str
 
-
-def _question(kind: str, **fields: object) -> SurveyQuestion:
-    return SurveyQuestion(kind, json.dumps(fields, separators=(",", ":"), sort_keys=True))
-
-
-def validity_question(nodes: int) -> SurveyQuestion:
-    """Ask how many solutions a puzzle has, branching at most so often."""
-    return _question(VALIDITY, nodes=nodes)
-
-
-def walk_question(level: Level, budget: int | None = None) -> SurveyQuestion:
-    """Ask how far a level goes in so many steps."""
-    return _question(WALK, patterns=level.patterns, budget=budget)
-
-
-def further_question(levels: Iterable[Level], among: Level, budget: int | None = None) -> SurveyQuestion:
-    """Ask which pattern of a wider level would go on from where each of some levels is stuck, in whatever order."""
-    return _question(FURTHER, levels=sorted({level.patterns for level in levels}), among=among.patterns, budget=budget)
-
-
-def needs_question(known: Iterable[str], patterns: Iterable[str], limit: int) -> SurveyQuestion:
-    """Ask which smallest sets of patterns solve a puzzle beside the known ones, trying at most so many sets."""
-    return _question(NEEDS, known=ordered(known), patterns=ordered(patterns), limit=limit)
-
-
-def smallest_question(level: Level) -> SurveyQuestion:
-    """Ask for the smallest arguments at the hardest step and at the stuck position of a level."""
-    return _question(SMALLEST, patterns=level.patterns)
+    @classmethod
+    def of(cls, kind: str, **fields: object) -> SurveyQuestion:
+        """Return the question with these fields."""
+        return cls(kind, json.dumps(fields, separators=(",", ":"), sort_keys=True))
 
 
 @lru_cache(maxsize=4096)

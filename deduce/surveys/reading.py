@@ -10,7 +10,6 @@ import re
 import sys
 import zlib
 from collections.abc import Iterable, Iterator, Sized
-from functools import cached_property
 from pathlib import Path
 from typing import IO, BinaryIO, cast
 
@@ -29,7 +28,7 @@ _SEPARATOR = re.compile(r"[\s,;]")
 _PACKED = (".gz", ".zst")
 _PLAIN = (".txt", ".csv", ".tsv")
 _SHORT = 2**20
-"""Packed files of up to so many bytes are looked through beforehand for the length of what they hold."""
+"""Of packed files up to so many bytes a buffer may swallow all at once, so nothing is said of how far they are read."""
 
 _FIGURES = frozenset("0123456789" + EMPTY)
 _SHORTEST = 8
@@ -108,7 +107,6 @@ class _File(Source):
             raise
         # The ends of lines stay as they are, so that their lengths add up to that of the file.
         self._text = io.TextIOWrapper(unpacked, encoding="utf-8-sig", errors="replace", newline="")
-        self._unpacked = unpacked
         self._packed = packed
         self._taken = 0
         self._ended = False
@@ -118,7 +116,7 @@ class _File(Source):
         yield from _rows(lines, self._layout, self._column) if self._table else _plain_lines(lines, self._layout)
 
     def _lines(self) -> Iterator[tuple[int, str | GridError]]:
-        """Yield each line without its end; one that is too long as an error."""
+        """Yield each line without its end that is no comment; one that is too long as an error."""
         number = 0
         try:
             while line := self._text.readline(LONGEST):
@@ -130,7 +128,7 @@ class _File(Source):
                         if rest.endswith("\n"):
                             break
                     yield number, GridError("the line is very long", "give one puzzle a line", line=number)
-                else:
+                elif line.strip() and not line.lstrip().startswith("#"):
                     yield number, line.rstrip("\r\n")
         except _broken() as error:
             problem = f"{self._path} cannot be read beyond line {number} ({error})"
@@ -140,28 +138,9 @@ class _File(Source):
     def share(self) -> float | None:
         if self._ended:
             return 1.0
-        length: float | None = self._length
-        if length is None:
-            read = self._raw.tell()
-            length = self._unpacked.tell() * self._size / read if read else 0
-        return min(1.0, self._taken / length) if length else None
-
-    @cached_property
-    def _length(self) -> int | None:
-        """The length of the unpacked text, or None for a packed file that is too long to look through beforehand.
-
-        The share of a short packed file that has been read would say nothing: all of it is in a buffer at once.
-        """
-        if not self._packed:
-            return self._size
-        if self._size > _SHORT:
-            return None
-        try:
-            with self._path.open("rb") as raw:
-                unpacked = _unpacked(raw, self._packed)
-                return sum(map(len, iter(lambda: unpacked.read(_SHORT), b"")))
-        except _broken():
-            return None
+        if self._packed:
+            return self._raw.tell() / self._size if self._size > _SHORT else None
+        return min(1.0, self._taken / self._size) if self._size else None
 
     def close(self) -> None:
         self._text.close()
@@ -227,8 +206,6 @@ def _plain_lines(lines: Iterator[tuple[int, str | GridError]], layout: Layout | 
             yield number, line
             continue
         body = line.strip()
-        if not body or body.startswith("#"):
-            continue
         # A line of full length may use blanks for empty cells; otherwise a blank ends the puzzle.
         yield number, body if plain(body, layout) else _spaced(line, layout) or _SEPARATOR.split(body, maxsplit=1)[0]
 
@@ -248,8 +225,6 @@ def _rows(lines: Iterator[tuple[int, str | GridError]], layout: Layout | None, c
     for number, line in lines:
         if isinstance(line, GridError):
             yield number, line
-            continue
-        if not line.strip() or line.startswith("#"):
             continue
         if at < 0 and not headed:
             delimiter = max(",;\t", key=line.count)

@@ -77,6 +77,7 @@ class Tally:
     workers: set[int] = field(default_factory=set)
 
 
+@dataclass
 class Run:
     """A pass over records.
 
@@ -104,36 +105,23 @@ class Run:
         Whether to ask again, once, what met trouble in an earlier pass.
     """
 
-    def __init__(
-        self,
-        store: Store,
-        asked: Questionnaire,
-        source: Source,
-        layout: Layout | None,
-        bad: Bad,
-        seconds: float | None,
-        batch: int | None,
-        workers: int,
-        progress: Progress,
-        *,
-        retry: bool = False,
-    ) -> None:
-        self.tally = Tally()
-        self._store = store
-        self._questionnaire = asked
-        self._source = source
-        self._layout = layout
-        self._bad = bad
-        self._seconds = seconds
-        self._size = batch or _FIRST
-        self._fixed = batch is not None
-        self._workers = max(1, workers)
-        self._aim = max(_AIM, self._workers / _HANDED_OUT)
-        self._progress = progress
-        self._list = store.list_number(source.name)
-        self._kinds = tuple(dict.fromkeys(question.kind for question in asked.questions.values()))
+    store: Store
+    asked: Questionnaire
+    source: Source
+    layout: Layout | None
+    bad: Bad
+    seconds: float | None
+    batch: int | None
+    workers: int
+    progress: Progress
+    retry: bool = False
+    tally: Tally = field(default_factory=Tally)
+
+    def __post_init__(self) -> None:
+        self._size = self.batch or _FIRST
+        self._list = self.store.list_number(self.source.name)
+        self._kinds = tuple(dict.fromkeys(question.kind for question in self.asked.questions.values()))
         self._out: set[int] = set()
-        self._retry = retry
         self._retried: set[int] = set()
 
     def jobs(self) -> Iterator[Job]:
@@ -141,7 +129,7 @@ class Run:
         waiting: list[Asked] = []
         scanned = 0
         size = self._next_size()
-        for number, item in self._source:
+        for number, item in self.source:
             identity = self._identity(number, item)
             scanned += 1
             if identity is not None:
@@ -151,73 +139,69 @@ class Run:
                     waiting.append(asked)
                 else:
                     self.tally.reused += 1
-                    self._progress.more(1, known=True)
+                    self.progress.more(1, known=True)
             if len(waiting) >= size or scanned >= _SCAN:
-                self._store.commit()
+                self.store.commit()
                 scanned = 0
             if len(waiting) >= size:
-                yield self._job(waiting)
+                yield Job(dict(self.asked.questions), tuple(waiting), self.seconds)
                 waiting = []
                 size = self._next_size()
-        self._store.commit()
+        self.store.commit()
         if waiting:
-            yield self._job(waiting)
+            yield Job(dict(self.asked.questions), tuple(waiting), self.seconds)
 
     def take(self, job: Job, report: Report) -> None:
         """Write down what a job has brought."""
-        self._store.record(report.answers, report.troubles, report.times, report.engine)
+        self.store.record(report.answers, report.troubles, report.times, report.engine)
         self._out.difference_update(asked.puzzle for asked in job.puzzles)
         tally = self.tally
         tally.examined += len(job.puzzles)
         tally.troubles += len(report.troubles)
-        if self._retry:
+        if self.retry:
             self._retried.update(trouble.puzzle for trouble in report.troubles)
         busy = sum(report.times.values()) / 1e6
         tally.busy += busy
         if report.worker:
             tally.workers.add(report.worker)
-        if not self._fixed and busy > 0:
-            self._size = max(1, min(_MOST, round(len(job.puzzles) * self._aim / busy), 4 * self._size))
-        self._progress.more(len(job.puzzles))
+        if self.batch is None and busy > 0:
+            aim = max(_AIM, self.workers / _HANDED_OUT)
+            self._size = max(1, min(_MOST, round(len(job.puzzles) * aim / busy), 4 * self._size))
+        self.progress.more(len(job.puzzles))
 
     def _next_size(self) -> int:
         """Return how many puzzles the next job should hold."""
-        expected = None if self._fixed else self._source.expected()
+        expected = None if self.batch else self.source.expected()
         if expected is None:
             return self._size
-        shared = (expected - self._source.read) // (_SHARES * self._workers)
+        shared = (expected - self.source.read) // (_SHARES * self.workers)
         return max(1, self._size // _LEAST, min(self._size, shared))
-
-    def _job(self, waiting: list[Asked]) -> Job:
-        return Job(dict(self._questionnaire.questions), tuple(waiting), self._seconds)
 
     def _identity(self, number: int, item: str | Grid | GridError) -> Identity | None:
         """Return what a record is, or None for a bad one."""
         try:
             if isinstance(item, GridError):
                 raise item
-            return identify(item, self._layout)
+            return identify(item, self.layout)
         except GridError as error:
-            if self._bad == "raise":
-                problem = f"in {self._source.name}, {error.problem}"
+            if self.bad == "raise":
+                problem = f"in {self.source.name}, {error.problem}"
                 raise GridError(problem, error.expected, line=number, column=error.column) from None
             self.tally.bad += 1
-            if self._bad == "collect":
-                reason = f"{error.problem}; {error.expected}"
-                if error.column:
-                    reason = f"column {error.column}: {reason}"
-                self._store.reject(self._list, number, reason, item if isinstance(item, str) else "")
-            self._progress.more(1, known=True)
+            where = f"column {error.column}: " if error.column else ""
+            told = (f"{where}{error.problem}; {error.expected}", item if isinstance(item, str) else "")
+            self.store.reject(self._list, number, *(told if self.bad == "collect" else ("", "")))
+            self.progress.more(1, known=True)
             return None
 
     def _asked(self, number: int, identity: Identity) -> Asked | None:
         """Write a record down, and return its puzzle with the questions left, or None if there is none left."""
-        puzzle = self._store.register(self._list, number, *identity)
+        puzzle = self.store.register(self._list, number, *identity)
         if puzzle in self._out:
             return None
-        troubled = not self._retry or puzzle in self._retried
-        answered = self._store.answered(puzzle, self._kinds, troubles=troubled)
-        questions = tuple(question for question in self._questionnaire.questions if question not in answered)
+        troubled = not self.retry or puzzle in self._retried
+        answered = self.store.answered(puzzle, self._kinds, troubles=troubled)
+        questions = tuple(question for question in self.asked.questions if question not in answered)
         if not questions:
             return None
         self._out.add(puzzle)

@@ -17,8 +17,8 @@ from typing import Any, NamedTuple, Self
 
 from deduce.errors import SurveyError
 from deduce.puzzle.layout import Layout
-from deduce.surveys.identity import digest, layout_from, layout_text
-from deduce.surveys.questions import FURTHER, NEEDS, SMALLEST, VALIDITY, WALK, SurveyQuestion
+from deduce.surveys.identity import digest, layout_text
+from deduce.surveys.questions import FURTHER, NEEDS, VALIDITY, WALK, SurveyQuestion
 
 __all__ = ["ANSWERS", "Asked", "Store", "StoredAnswer", "Trouble"]
 
@@ -27,6 +27,31 @@ FORM = 1
 
 _PATIENCE = 100
 """How many times a new file is tried that another process holds."""
+
+ANSWERS: dict[str, dict[str, str]] = {
+    VALIDITY: {"solutions": "TEXT"},
+    WALK: {
+        "outcome": "TEXT",
+        "steps": "INTEGER",
+        "effort": "INTEGER",
+        "hardest": "TEXT",
+        "hardest_effort": "INTEGER",
+        "depth": "INTEGER",
+        "open": "INTEGER",
+        "uses": "TEXT",
+    },
+    FURTHER: {"patterns": "TEXT"},
+    NEEDS: {"complete": "INTEGER", "sets": "TEXT"},
+}
+"""For each kind of question the columns of its answers, and what they hold."""
+
+
+def _about(table: str, columns: Mapping[str, str]) -> str:
+    """Return what makes a table of what is known about puzzles and questions."""
+    named = "".join(f"{name} {kind} NOT NULL, " for name, kind in columns.items())
+    keys = "puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions"
+    return f"CREATE TABLE {table} ({keys}, {named}PRIMARY KEY (puzzle, question)) WITHOUT ROWID;\n"
+
 
 _TABLES = """
 CREATE TABLE layouts (id INTEGER PRIMARY KEY, text TEXT NOT NULL UNIQUE);
@@ -41,32 +66,14 @@ CREATE TABLE rejects (list INTEGER REFERENCES lists, number INTEGER, reason TEXT
 CREATE TABLE questions (
     id INTEGER PRIMARY KEY, engine TEXT NOT NULL, kind TEXT NOT NULL, text TEXT NOT NULL, label TEXT NOT NULL,
     UNIQUE (engine, kind, text));
-CREATE TABLE validity (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    solutions TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
-CREATE TABLE walk (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    outcome TEXT NOT NULL, steps INTEGER NOT NULL, effort INTEGER NOT NULL, hardest TEXT NOT NULL,
-    hardest_effort INTEGER NOT NULL, depth INTEGER NOT NULL, open INTEGER NOT NULL, uses TEXT NOT NULL,
-    PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
-CREATE TABLE further (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    patterns TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
-CREATE TABLE needs (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    complete INTEGER NOT NULL, sets TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
-CREATE TABLE smallest (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    hardest INTEGER, stuck INTEGER, proved INTEGER NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
-CREATE TABLE troubles (puzzle INTEGER REFERENCES puzzles, question INTEGER REFERENCES questions,
-    kind TEXT NOT NULL, detail TEXT NOT NULL, PRIMARY KEY (puzzle, question)) WITHOUT ROWID;
 CREATE TABLE took (puzzle INTEGER REFERENCES puzzles, engine TEXT, microseconds INTEGER NOT NULL,
     PRIMARY KEY (puzzle, engine)) WITHOUT ROWID;
 """
+_TABLES += "".join(_about(kind, columns) for kind, columns in ANSWERS.items())
+_TABLES += _about("troubles", {"kind": "TEXT", "detail": "TEXT"})
 
-ANSWERS: dict[str, tuple[str, ...]] = {
-    VALIDITY: ("solutions",),
-    WALK: ("outcome", "steps", "effort", "hardest", "hardest_effort", "depth", "open", "uses"),
-    FURTHER: ("patterns",),
-    NEEDS: ("complete", "sets"),
-    SMALLEST: ("hardest", "stuck", "proved"),
-}
-"""For each kind of question the columns of its answers."""
+_KEYS = {"questions": 3}
+"""How many of its values make a row of a table what it is, where that is more than one."""
 
 
 class StoredAnswer(NamedTuple):
@@ -154,13 +161,15 @@ class Store:
         if self.path is not None and not self.path.parent.is_dir():
             raise SurveyError(f"there is no folder {self.path.parent}", "make it, or give another path for the store")
         try:
-            # The empty name is a database in a temporary file, not in memory: long surveys stay small.
-            # A store that nobody closed may be collected, and closed, in another thread.
+            # The empty name is a database in a temporary file, not in memory: long surveys stay small.  The garbage
+            # collector may close it in any thread.
             self.db = sqlite3.connect("" if self.path is None else self.path, timeout=60, check_same_thread=False)
             self._open()
         except sqlite3.DatabaseError as error:
             raise SurveyError(f"{path} cannot be used as a store ({error})", "give the path of a new file") from error
-        self._layouts = {layout_from(text): number for number, text in self.db.execute("SELECT id, text FROM layouts")}
+        self._layouts = {
+            Layout.from_json(text): number for number, text in self.db.execute("SELECT id, text FROM layouts")
+        }
 
     def _open(self) -> None:
         """Make the tables, or see that they are ours."""
@@ -209,6 +218,18 @@ class Store:
         with self._told():
             self.db.commit()
 
+    @contextmanager
+    def attached(self, path: Path) -> Iterator[None]:
+        """Let the tables of another store be read under the name ``part``; what is written is one transaction."""
+        self.commit()
+        with self._told():
+            self.db.execute("ATTACH ? AS part", (str(path),))
+            try:
+                with self.db:
+                    yield
+            finally:
+                self.db.execute("DETACH part")
+
     def close(self) -> None:
         """Close the file."""
         self.db.close()
@@ -226,21 +247,15 @@ class Store:
 
     def question(self, question: SurveyQuestion, engine: str, label: str) -> int:
         """Return the number of a question, written down if it is new; a new label replaces the old one."""
-        key = (engine, question.kind, question.text)
         with self._told(), self.db:
-            self.db.execute(
-                "INSERT INTO questions (engine, kind, text, label) VALUES (?, ?, ?, ?)"
-                " ON CONFLICT (engine, kind, text) DO UPDATE SET label = excluded.label WHERE label != excluded.label",
-                (*key, label),
-            )
-        found = self.db.execute("SELECT id FROM questions WHERE engine = ? AND kind = ? AND text = ?", key)
-        return int(found.fetchone()[0])
+            number = self._number("questions", engine=engine, kind=question.kind, text=question.text, label=label)
+            self.db.execute("UPDATE questions SET label = ? WHERE id = ? AND label != ?", (label, number, label))
+        return number
 
     def list_number(self, name: str) -> int:
         """Return the number of a list, written down if it is new."""
         with self._told(), self.db:
-            self.db.execute("INSERT OR IGNORE INTO lists (name) VALUES (?)", (name,))
-        return int(self.db.execute("SELECT id FROM lists WHERE name = ?", (name,)).fetchone()[0])
+            return self._number("lists", name=name)
 
     def lists(self) -> tuple[str, ...]:
         """Return the names of the lists, in the order in which they came."""
@@ -271,7 +286,7 @@ class Store:
         return puzzle
 
     def reject(self, list_number: int, number: int, reason: str, text: str) -> None:
-        """Write down a bad record; commit is left to the caller.
+        """Write down a bad record, without a reason if it is only to be counted; commit is left to the caller.
 
         Raises
         ------
@@ -285,17 +300,17 @@ class Store:
             self.db.execute("INSERT OR REPLACE INTO rejects VALUES (?, ?, ?, ?)", (*key, reason, text[:200]))
 
     def rejects(self, name: str) -> Iterator[tuple[int, str, str]]:
-        """Yield the bad records of a list: number, reason, and how the text begins."""
+        """Yield the bad records of a list that were collected: number, reason, and how the text begins."""
         yield from self.db.execute(
             "SELECT number, reason, rejects.text FROM rejects JOIN lists ON lists.id = list WHERE name = ?"
-            " ORDER BY number",
+            " AND reason != '' ORDER BY number",
             (name,),
         )
 
     def answered(self, puzzle: int, kinds: Iterable[str], *, troubles: bool = True) -> set[int]:
         """Return the questions that have an answer for a puzzle; `troubles` counts those that met trouble as well."""
         tables = [*kinds, "troubles"] if troubles else [*kinds]
-        found = " UNION ALL ".join(f"SELECT question FROM {table} WHERE puzzle = ?1" for table in tables)  # noqa: S608 - our names
+        found = " UNION ALL ".join(f"SELECT question FROM {table} WHERE puzzle = ?1" for table in tables)
         with self._told():
             return {number for (number,) in self.db.execute(found, (puzzle,))}
 
@@ -309,7 +324,7 @@ class Store:
         with self._told(), self.db:
             for kind, rows in by_kind.items():
                 marks = ", ".join("?" * len(rows[0]))
-                self.db.executemany(f"INSERT OR REPLACE INTO {kind} VALUES ({marks})", rows)  # noqa: S608 - our names
+                self.db.executemany(f"INSERT OR REPLACE INTO {kind} VALUES ({marks})", rows)
                 # What met trouble before has its answer now.
                 settled = [row[:2] for row in rows]
                 self.db.executemany("DELETE FROM troubles WHERE puzzle = ? AND question = ?", settled)
@@ -329,7 +344,7 @@ class Store:
         """
         columns = ", ".join(f"{kind}.{column}" for column in ANSWERS[kind])
         yield from self.db.execute(
-            f"SELECT layouts.text, puzzles.text, engine, questions.text, {columns} FROM {kind}"  # noqa: S608 - our names
+            f"SELECT layouts.text, puzzles.text, engine, questions.text, {columns} FROM {kind}"
             f" JOIN puzzles ON puzzles.id = puzzle JOIN layouts ON layouts.id = layout"
             f" JOIN questions ON questions.id = question"
             f" ORDER BY layouts.text, puzzles.text, engine, questions.text"
@@ -345,19 +360,20 @@ class Store:
         """Return the number of a puzzle, written down if it is new."""
         address = digest(layout, text)
         found = self.db.execute("SELECT id FROM puzzles WHERE digest = ?", (address,)).fetchone()
-        if found is None:
-            # Another process may have written it down since we looked.
-            values = (address, self._layout_number(layout), text)
-            self.db.execute("INSERT OR IGNORE INTO puzzles (digest, layout, text) VALUES (?, ?, ?)", values)
-            found = self.db.execute("SELECT id FROM puzzles WHERE digest = ?", (address,)).fetchone()
-        return int(found[0])
+        if found is not None:
+            return int(found[0])
+        if layout not in self._layouts:
+            self._layouts[layout] = self._number("layouts", text=layout_text(layout))
+        return self._number("puzzles", digest=address, layout=self._layouts[layout], text=text)
 
-    def _layout_number(self, layout: Layout) -> int:
-        """Return the number of a layout, written down if it is new."""
-        number = self._layouts.get(layout)
-        if number is None:
-            text = layout_text(layout)
-            self.db.execute("INSERT OR IGNORE INTO layouts (text) VALUES (?)", (text,))
-            number = int(self.db.execute("SELECT id FROM layouts WHERE text = ?", (text,)).fetchone()[0])
-            self._layouts[layout] = number
-        return number
+    def _number(self, table: str, **values: object) -> int:
+        """Return the number of a row, written down if it is new; another process may have done so since we looked.
+
+        Only the first values, as many as `_KEYS` says, make rows the same.
+        """
+        keys = [*values][: _KEYS.get(table, 1)]
+        marks = ", ".join("?" * len(values))
+        self.db.execute(f"INSERT OR IGNORE INTO {table} ({', '.join(values)}) VALUES ({marks})", (*values.values(),))
+        where = " AND ".join(f"{key} = ?" for key in keys)
+        found = self.db.execute(f"SELECT id FROM {table} WHERE {where}", [values[key] for key in keys])
+        return int(found.fetchone()[0])

@@ -82,7 +82,6 @@ def survey(
     levels: Mapping[str, Iterable[str]] | Sequence[Level | str] | None = None,
     marginal: bool = False,
     needs: bool = False,
-    smallest: bool = False,
     base: Iterable[str] = SINGLES,
     name: str | None = None,
     layout: Layout | None = None,
@@ -123,9 +122,6 @@ def survey(
         suppositions are left aside here and in `needs`, since with them nearly every puzzle comes out.
     needs : bool
         Whether to find the smallest sets of patterns that solve each puzzle beside the base.
-    smallest : bool
-        Whether to search for the smallest arguments, before the hardest step that a pattern takes and where no pattern
-        is left; slow.
     base : iterable of str
         What `marginal` and `needs` take for granted; by default naked and hidden singles.
     name : str, optional
@@ -135,7 +131,8 @@ def survey(
     column : str, optional
         Which column of a CSV file holds the puzzle.
     bad : {"raise", "skip", "collect"}
-        What happens to records that are no puzzles; collected ones are in ``Survey.bad()``.
+        What happens to records that are no puzzles; both others are counted, and collected ones
+        are in ``Survey.bad()``.
     budget : int, optional
         How many steps a walk may take.
     nodes : int
@@ -191,14 +188,14 @@ def survey(
     if seconds is not None and not seconds > 0:
         raise ValueError(f"seconds is {seconds}; give more than 0, or None for no limit")
     kept = store if isinstance(store, Store) else Store(store)
-    asking = Asking(patterns, levels, base, marginal, needs, smallest, budget, nodes, needs_limit)
+    asking = Asking(patterns, levels, base, marginal, needs, budget, nodes, needs_limit)
     asked = questionnaire(kept, asking)
     records = source(puzzles, name, layout, column)
     shown = Progress(records, progress)
     start = time.perf_counter()
     try:
         with Crew(executor, workers, in_flight) as crew:
-            run = Run(kept, asked, records, layout, bad, seconds, batch, crew.workers, shown, retry=retry)
+            run = Run(kept, asked, records, layout, bad, seconds, batch, crew.workers, shown, retry)
             for job, report in crew.run(run.jobs()):
                 run.take(job, report)
     finally:

@@ -11,10 +11,9 @@ the plan; both together are remembered.
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
 from dataclasses import dataclass
 
+from deduce.deadline import in_time
 from deduce.kernel import Argument, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import contradictions
@@ -24,11 +23,7 @@ from deduce.puzzle.grid import Grid
 from deduce.surveys.choice import Choice
 from deduce.walks.walk import Outcome, dead_end
 
-__all__ = ["CountedWalk", "Explorer", "Move", "Overlong", "SeenPosition"]
-
-
-class Overlong(Exception):  # noqa: N818 - it says what happened to a puzzle, not that something is wrong
-    """The wall-clock guard of a puzzle has run out."""
+__all__ = ["CountedWalk", "Explorer", "Move", "SeenPosition"]
 
 
 @dataclass(slots=True)
@@ -102,17 +97,11 @@ class Explorer:
     ----------
     grid : Grid
         The puzzle.
-    deadline : float, optional
-        When to give up, on the clock of `clock`.
-    clock : callable, optional
-        Seconds that only grow.
     """
 
-    def __init__(self, grid: Grid, deadline: float | None = None, clock: Callable[[], float] = time.monotonic) -> None:
+    def __init__(self, grid: Grid) -> None:
         self.start = SeenPosition(grid, next(contradictions(Board(grid)), None))
         self.searches = 0
-        self._deadline = deadline
-        self._clock = clock
         self._positions = {(grid.live, grid.true): self.start}
         self._barren: set[tuple[int, frozenset[str], int, int]] = set()
 
@@ -128,15 +117,15 @@ class Explorer:
 
         Raises
         ------
-        Overlong
-            If the deadline has passed.
+        OutOfTime
+            If the deadline of a call that is under way has passed.
         """
         moves: list[Move] = []
         waiting: Waiting = ()
         here = self.start
         cells = here.grid.layout.cells
         while True:
-            move = self._dead_end(here) if here.dead is not None else None
+            move = None if here.dead is None else self._follow(here, here.dead)
             if move is None:
                 if here.grid.true.bit_count() == cells:
                     return CountedWalk(Outcome.SOLVED, tuple(moves), here)
@@ -187,26 +176,26 @@ class Explorer:
             # HiGHS is loaded here, where the first one is sought.
             from deduce.suppositions.step import next_proof
 
-            self._look_at_the_clock()
+            self._begin()
             left = [*waiting]
             proof, _ = next_proof(here.grid, names=names, memory=left)
             here.beyond[key] = None if proof is None else self._follow(here, proof), tuple(left)
         return here.beyond[key]
 
-    def _look_at_the_clock(self) -> None:
+    def _begin(self) -> None:
         """Give up once the deadline has passed, and count the search that begins otherwise."""
-        if self._deadline is not None and self._clock() > self._deadline:
-            raise Overlong
+        in_time()
         self.searches += 1
 
     def _search(self, here: SeenPosition, number: int, finder: Finder, names: frozenset[str]) -> Move | None:
         """Ask one finder, passing over scopes that held the same candidates when it saw nothing there."""
-        self._look_at_the_clock()
+        self._begin()
         board, barren = here.board, self._barren
         for scope in finder.scopes(board.layout):
             key = (number, names, scope.item, board.open & scope.mask)
             if key in barren:
                 continue
+            in_time()
             for proof in finder.search(board, scope, names):
                 return self._follow(here, proof)
             barren.add(key)
@@ -223,13 +212,3 @@ class Explorer:
             grid = here.grid.moved(checked.after)
             after = self._positions[key] = SeenPosition(grid, dead_end(here.grid, grid))
         return Move(proof.pattern.name, proof.effort, proof.depth, after)
-
-    def _dead_end(self, here: SeenPosition) -> Move:
-        """Return the step that shows a position to be impossible."""
-        key = (-2, frozenset[str]())
-        move = here.seen.get(key)
-        if move is None:
-            if here.dead is None:
-                raise ValueError("the position is not known to be impossible")
-            move = here.seen[key] = self._follow(here, here.dead)
-        return move

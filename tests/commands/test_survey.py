@@ -15,8 +15,7 @@ from surveys.lists import small, usual
 
 from deduce.commands import command
 from deduce.commands.survey import COMMANDS
-from deduce.errors import DeduceError
-from deduce.surveys import survey
+from deduce.errors import DeduceError, MissingExtra
 from deduce.surveys.progress import Progress
 from deduce.surveys.reading import Source, source
 
@@ -64,6 +63,19 @@ def test_a_store_is_used_again(file, tmp_path, capsys):
     with sqlite3.connect(store) as db:
         assert db.execute("SELECT count(*) FROM took").fetchone() == (12,)
     db.close()
+
+
+def test_stores_are_merged(file, tmp_path, capsys):
+    other, parts = tmp_path / "other.txt", [tmp_path / "a.db", tmp_path / "b.db"]
+    other.write_text("\n".join(usual(2)))
+    for path, part in zip((file, other), parts, strict=True):
+        assert run(path, "--workers", 0, "--store", part, "--quiet") == 0
+    assert run(file, other, "--workers", 0) == 0
+    together = capsys.readouterr()
+    assert run("--merge", *parts, "--store", tmp_path / "all.db") == 0
+    assert capsys.readouterr() == together
+    with pytest.raises(DeduceError, match="--merge needs a place"):
+        run("--merge", *parts)
 
 
 def test_an_interrupt_while_tables_are_made_keeps_its_word(file, tmp_path, monkeypatch, capsys):
@@ -189,92 +201,55 @@ def test_an_interrupt_from_the_keyboard(tmp_path):
 # Progress
 
 
-def test_lines_without_tqdm(monkeypatch):
-    monkeypatch.setitem(sys.modules, "tqdm", None)
-    monkeypatch.setattr("deduce.surveys.progress._EVERY", 0)
+def test_a_bar(monkeypatch):
     out = io.StringIO()
-    progress = Progress(Source("shelf", [], total=10), True, out)
-    progress.more(4)
-    progress.close()
-    assert out.getvalue().startswith("shelf: 4 puzzles, ")
-    assert "left of 10" in out.getvalue()
-    assert progress.line(2.0) == "shelf: 4 puzzles, 2 a second, about 0:00:03 left of 10"
-    assert progress.line(4 * 3600) == "shelf: 4 puzzles, 0 a second, about 6:00:00 left of 10"
-    unknown = Progress(Source("stream", []), True, out)
-    unknown.more(3)
-    assert unknown.line(1.5) == "stream: 3 puzzles, 2 a second"
-
-
-def test_a_bar_with_tqdm():
-    out = io.StringIO()
-    progress = Progress(Source("shelf", [], total=10), True, out)
+    monkeypatch.setattr(sys, "stderr", out)
+    progress = Progress(Source("shelf", [], total=10), True)
     progress.more(10)
     progress.close()
     assert "shelf: 100%" in out.getvalue()
     assert "10/10" in out.getvalue()
 
 
+def test_without_tqdm_a_bar_is_missed_only_by_who_asks_for_it(monkeypatch):
+    monkeypatch.setitem(sys.modules, "tqdm", None)
+    assert Progress(Source("shelf", []), False).bar is None
+    with pytest.raises(MissingExtra, match="showing progress needs the package tqdm"):
+        Progress(Source("shelf", []), True)
+
+
 @pytest.mark.parametrize("count", [30, 40_000])
 @pytest.mark.parametrize(("ending", "end"), [(".txt", "\n"), (".txt", "\r\n"), (".csv.gz", "\n"), (".txt.zst", "\n")])
 def test_the_size_of_a_file_is_guessed_from_what_was_read(tmp_path, count, ending, end):
-    """Right from the first puzzles, however much of the file a buffer swallows, and whatever is still in work."""
+    """Right from the first puzzles, however much of a plain file a buffer swallows; of short packed ones at the end."""
     path = tmp_path / f"list{ending}"
     pack = {".gz": gzip.compress, ".zst": lambda data: pytest.importorskip("zstandard").compress(data)}
     data = "".join(line + end for line in small(10) * (count // 10)).encode()
     path.write_bytes(pack.get(path.suffix, bytes)(data))
     found = source(path)
-    progress = Progress(found, True, io.StringIO())
-    assert progress.expected() is None
+    assert found.expected() is None
     for read, _ in enumerate(found, 1):
         if read in (1, 20, count // 2):
-            assert count * 0.95 < progress.expected() < count * 1.05
-    assert progress.expected() == count
+            assert found.expected() is None if path.suffix in pack else count * 0.95 < found.expected() < count * 1.05
+    assert found.expected() == count
     found.close()
-    progress.close()
 
 
-@pytest.mark.parametrize("bar", [True, False])
-def test_rate_and_time_left_count_from_the_first_puzzle_that_needs_work(monkeypatch, bar):
+def test_rate_and_time_left_count_from_the_first_puzzle_that_needs_work(monkeypatch):
     """A survey that goes on where it was stopped passes thousands of puzzles in a second; that is not its rate."""
     clock = [1000.0]
-    monkeypatch.setattr("time.monotonic", lambda: clock[0])
     monkeypatch.setattr("time.time", lambda: clock[0])
-    if not bar:
-        monkeypatch.setitem(sys.modules, "tqdm", None)
-    progress = Progress(Source("shelf", [], total=2000), True, io.StringIO())
-    if bar:
-        progress._bar._time = time.time
+    monkeypatch.setattr(sys, "stderr", io.StringIO())
+    progress = Progress(Source("shelf", [], total=2000), True)
+    progress.bar._time = time.time
     for _ in range(1000):
         progress.more(1, known=True)
         clock[0] += 0.001
-    assert progress.line(0.0) == "shelf: 1,000 puzzles, 1,000 of which needed no work"
     for _ in range(10):
         clock[0] += 1
         progress.more(10)
-    assert progress.line(10.0) == (
-        "shelf: 1,100 puzzles, 1,000 of which needed no work, 10 a second, about 0:01:30 left of 2,000"
-    )
-    assert clock[0] - progress._start == pytest.approx(10, abs=0.01)
-    if bar:
-        shown = progress._bar.format_dict
-        assert (shown["n"], shown["total"]) == (1100, 2000)
-        assert shown["elapsed"] == pytest.approx(10, abs=0.01)
-        assert "01:30" in str(progress._bar)
+    shown = progress.bar.format_dict
+    assert (shown["n"], shown["total"]) == (1100, 2000)
+    assert shown["elapsed"] == pytest.approx(10, abs=0.01)
+    assert "01:30" in str(progress.bar)
     progress.close()
-
-
-def test_nothing_is_shown_where_nobody_looks(capsys):
-    survey(small(5), workers=0)
-    assert capsys.readouterr() == ("", "")
-    survey(small(5), workers=0, progress=True)
-    assert "puzzles" in capsys.readouterr().err
-
-
-def test_records_that_a_shorter_file_lacks_are_mentioned(file, tmp_path, capsys):
-    store = tmp_path / "kept.db"
-    assert run(file, "--workers", 0, "--quiet", "--store", store) == 0
-    assert capsys.readouterr().err == ""
-    file.write_text("".join(file.read_text().splitlines(keepends=True)[:-2]))
-    assert run(file, "--workers", 0, "--quiet", "--store", store) == 0
-    said = capsys.readouterr().err
-    assert said == f"deduce: {file}: {store} knows 2 further records of it from before; the tables count them too\n"

@@ -15,7 +15,7 @@ import deduce
 from deduce.errors import GridError
 from deduce.puzzle.layout import Layout
 from deduce.surveys import SurveyError
-from deduce.surveys.identity import digest, identify, layout_from, layout_text, plain
+from deduce.surveys.identity import digest, identify, layout_text, plain
 from deduce.surveys.reading import LONGEST, source
 
 LINE = "..24......1..2.."
@@ -198,8 +198,8 @@ def test_notes_belong_to_the_puzzle():
 
 @pytest.mark.parametrize("layout", [SMALL, Layout.standard(6, (3, 2)), JIGSAW, Layout(4, [], symbols="wxyz")])
 def test_layouts_as_text(layout):
-    assert layout_from(layout_text(layout)) == layout
-    assert digest(layout, "") == digest(layout_from(layout_text(layout)), "")
+    assert Layout.from_json(layout_text(layout)) == layout
+    assert digest(layout, "") == digest(Layout.from_json(layout_text(layout)), "")
 
 
 def test_the_same_line_on_another_layout_is_another_puzzle():

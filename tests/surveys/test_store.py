@@ -16,7 +16,7 @@ from surveys.lists import SMALL, small, usual
 import deduce
 from deduce.errors import GridError
 from deduce.surveys import Level, Store, SurveyError, export, survey
-from deduce.surveys.identity import identify, layout_from
+from deduce.surveys.identity import identify
 from deduce.surveys.levels import LOCKED, SINGLES
 from deduce.surveys.store import ANSWERS
 
@@ -146,7 +146,8 @@ def test_another_engine_is_asked_anew(tmp_path, monkeypatch):
 def test_the_engine_changes_with_its_sources(monkeypatch, tmp_path):
     from deduce.surveys import engine as module
 
-    monkeypatch.setattr(module, "files", lambda _: tmp_path)
+    monkeypatch.setattr(deduce, "__file__", str(tmp_path / "__init__.py"))
+    monkeypatch.setattr(module, "ROOMS", ("kernel.py", "links"))
     names = []
     (tmp_path / "kernel.py").write_text("x = 1\n")
     (tmp_path / "links").mkdir()
@@ -349,7 +350,7 @@ def test_the_rules_of_a_layout_make_another_puzzle():
         made = survey(grids, store=store, workers=2, levels=LADDER)
         assert made.tally.troubles == 0
         rows = {row[0]: row[-1] for row in store.rows("validity")}
-        assert {layout_from(text): ways for text, ways in rows.items()} == {
+        assert {deduce.Layout.from_json(text): ways for text, ways in rows.items()} == {
             layout: ("none", "one", "several")[min(2, len(list(deduce.solutions(grid, 2))))]
             for layout, grid in zip(layouts, grids, strict=True)
         }

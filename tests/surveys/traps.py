@@ -2,6 +2,7 @@
 
 import os
 
+from deduce.deadline import in_time
 from deduce.surveys import examine
 
 DEADLY, ENDLESS, FAULTY = "deadly", "endless", "faulty"
@@ -19,7 +20,7 @@ def arm(line, how):
                 raise ZeroDivisionError("a fault of the engine")
             if how == ENDLESS:
                 while True:
-                    pass
+                    in_time()
         yield from honest(asked, job)
 
     examine._answers = trapped

@@ -36,6 +36,7 @@ _COSTS = {
 }
 
 
+CUT = "The search was cut off; there may be more to see."
 BRACKETS = "In brackets behind a step: its effort."
 
 
@@ -121,16 +122,19 @@ def stuck_text(point: StuckPoint) -> str:
     if not point.deductions:
         if point.opens:
             return "Simple steps solve it."
+        if point.cut:
+            return CUT
         return " ".join(["None of the allowed patterns finds anything here.", *map(_beyond, point.beyond)])
     unlike = len(point.alternatives)
-    told = [
-        f"{count(len(point.deductions), 'deduction')}, which unlock {unlike} different {_things(unlike)}. {BRACKETS}"
-    ]
+    things = "thing" if unlike == 1 else "things"
+    told = [f"{count(len(point.deductions), 'deduction')}, which unlock {unlike} different {things}. {BRACKETS}"]
     for name, deductions in point.by_pattern.items():
         told.append(f"{capital(name)}: {len(deductions)}")
         told += [f"  {_deduction(deduction)}" for deduction in deductions]
     told += [_bottleneck_line(point, i) for i in range(len(point.bottlenecks))]
-    if not point.opens:
+    if point.cut:
+        told.append(CUT)
+    elif not point.opens:
         told.append("The allowed patterns stick before the solution.")
     elif not point.bottlenecks:
         told.append("No single conclusion is needed by every plan.")
@@ -142,14 +146,9 @@ def _beyond(proof: Proof) -> str:
     if isinstance(argument, Supposition):
         inner = count(len(argument.inferences), "inference")
         return f"A supposition refuted in {inner} reaches {proof.conclusion()} [{proof.effort}]."
-    if not isinstance(argument, Counting):  # pragma: no cover - counting makes no other arguments
-        return f"{capital(proof.pattern.name)} reaches {proof.conclusion()} [{proof.effort}]."
-    constraints = count(len(argument.bases) + len(argument.covers), "constraint")
+    added = [*argument.bases, *argument.covers] if isinstance(argument, Counting) else []
+    constraints = count(len(added), "constraint")
     return f"A counting argument over {constraints} reaches {proof.conclusion()} [{proof.effort}]."
-
-
-def _things(number: int) -> str:
-    return "thing" if number == 1 else "things"
 
 
 def _deduction(deduction: Deduction) -> str:
@@ -206,8 +205,9 @@ def compare_text(comparison: Comparison, width: int = 56) -> str:
     one, other = comparison.names
     left, right = course(comparison.first), course(comparison.second)
     told = [summary(comparison), BRACKETS, ""]
-    told += [f"{_fit(one, width)} | {other}", f"{'-' * width}-+-{'-' * width}"]
-    told += [f"{_fit(a or '', width)} | {_cut(b or '', width)}".rstrip() for a, b in zip_longest(left, right)]
+    told += [f"{_cut(one, width):{width}} | {other}", f"{'-' * width}-+-{'-' * width}"]
+    pairs = zip_longest(left, right, fillvalue="")
+    told += [f"{_cut(a, width):{width}} | {_cut(b, width)}".rstrip() for a, b in pairs]
     return "\n".join(told)
 
 
@@ -255,10 +255,6 @@ def _shorter(comparison: Comparison) -> str:
     name = one if first < second else other
     few, many = sorted((first, second))
     return f"{capital(name)} is shorter: {few[0]} advanced steps against {many[0]}, {few[1]} in all against {many[1]}."
-
-
-def _fit(text: str, width: int) -> str:
-    return _cut(text, width).ljust(width)
 
 
 def _cut(text: str, width: int) -> str:
