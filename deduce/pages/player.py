@@ -23,7 +23,7 @@ from deduce.puzzle.grid import grid_of
 from deduce.walks.walk import Walk
 from deduce.words.en import shows as show_words
 from deduce.words.en.explain import explain, headline, notation, outcome, puzzle_line
-from deduce.words.en.suppositions import inner_proofs
+from deduce.words.en.suppositions import consequences
 
 __all__ = ["fragment", "page", "proof_html"]
 
@@ -145,8 +145,8 @@ def _proof(proof: Proof, theme: str, also: str = "") -> str:
         told = "".join(f"<li>{escape(line)}</li>" for line in lines)
         said = f"{escape(first)}</p>\n<ol>{told}</ol>\n<p>{escape(last)}"
         items = "".join(
-            f"<li>{_image(of_proof(inner), theme, key=True)}<p>{escape(line)}</p></li>"
-            for inner, line in zip(inner_proofs(proof), lines, strict=True)
+            f"<li>{_image(of_proof(followed.proofs[-1]), theme, key=True)}<p>{escape(line)}</p></li>"
+            for followed, line in zip(consequences(proof), lines, strict=True)
         )
     chain = notation(proof)
     written = f"<p><code>{escape(chain)}</code></p>\n" if chain else ""

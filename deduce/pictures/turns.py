@@ -12,7 +12,7 @@ from deduce.proof import Proof
 from deduce.words.en.explain import LEVELS, explain, headline, puzzle_line
 from deduce.words.en.names import Names, capital, series
 from deduce.words.en.shows import TURNS, longer
-from deduce.words.en.suppositions import inner_proofs
+from deduce.words.en.suppositions import consequences
 
 if TYPE_CHECKING:
     from deduce.walks.walk import Step
@@ -148,6 +148,6 @@ def _followed(proof: Proof, before: Scene, first: str, lines: list[str]) -> Iter
     notes = tuple(replace(n, role="odd") if (n.cell, n.digit) == (cell, digit) else n for n in before.notes)
     area = Area("cell", before.layout.cell_name(cell), (cell,))
     yield Turn("consequence", title, first, replace(before, title=title, notes=notes, areas=(area,)))
-    for number, (inner, line) in enumerate(zip(inner_proofs(proof), lines, strict=True), 1):
+    for number, (followed, line) in enumerate(zip(consequences(proof), lines, strict=True), 1):
         title = TURNS["consequence"].format(number=number, count=len(lines))
-        yield Turn("consequence", title, line, _plain(of_proof(inner), title))
+        yield Turn("consequence", title, line, _plain(of_proof(followed.proofs[-1]), title))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from deduce.kernel import Argument, Counting, Inference, Position, Supposition, coefficients, place
+from deduce.kernel import Argument, Counting, Inference, Model, Position, Supposition, coefficients, place
 from deduce.links.statements import Statements
-from deduce.positions import after, bitset, clearing, united
+from deduce.positions import after, bitset, clearing, needs, united
 from deduce.suppositions.trail import singly
 
 __all__ = ["refitted"]
@@ -44,11 +44,36 @@ def refitted(statements: Statements, position: Position, argument: Argument) -> 
         return singly(statements, position, argument)
     if not (position.live & ~position.true) >> argument.candidate & 1:
         return None
-    steps = _replay(statements, place(statements.model, position, argument.candidate), argument.inferences)
+    supposed = place(statements.model, position, argument.candidate)
+    steps = _replay(statements, supposed, argument.inferences)
     if not steps or not steps[-1].inference.contradiction:
         return None
     kept = _needed(statements, steps)
+    straight = _replay(statements, supposed, _in_lines(statements.model, supposed, kept))
+    if straight and straight[-1].inference.contradiction:
+        kept = _needed(statements, straight)
     return Inference(Supposition(argument.candidate, kept), (argument.candidate,))
+
+
+def _in_lines(model: Model, position: Position, inferences: Sequence[Inference]) -> Iterator[Inference]:
+    """Yield inferences so that each follows what it rests on as soon as can be: straight lines stay together."""
+    used, settled = [], []
+    for inference in inferences:
+        lacks, has = needs(model, position, [inference])
+        then = after(model, position, inference)
+        used.append(lacks | has)
+        settled.append(position.live & ~then.live | then.true & ~position.true)
+        position = then
+    drawn: set[int] = set()
+
+    def draw(number: int) -> Iterator[Inference]:
+        drawn.add(number)
+        for earlier in range(number):
+            if settled[earlier] & used[number] and earlier not in drawn:
+                yield from draw(earlier)
+        yield inferences[number]
+
+    yield from draw(len(inferences) - 1)
 
 
 def _replay(statements: Statements, position: Position, inferences: Iterable[Inference]) -> list[_Step]:

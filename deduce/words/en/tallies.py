@@ -38,7 +38,7 @@ class _Sum:
     settled : int
         How much of the room the placed candidates take, less what they meet.
     plain : bool
-        Whether all covers say "at most one of these", all bases "exactly one", and nothing placed stands in them.
+        Whether all covers say "at most one of these" and all bases "exactly one"; then nothing placed stands in them.
     """
 
     weights: dict[int, int]
@@ -59,16 +59,20 @@ def _sum(grid: Grid, argument: Counting) -> _Sum:
     model, rules = grid.model, grid.model.constraints
     weights, _ = coefficients(grid.model, argument)
     open_ = grid.live & ~grid.true
-    used = [number for number, _ in (*argument.bases, *argument.covers)]
+    bases, covers = argument.bases, argument.covers
+    used = [number for number, _ in (*bases, *covers)]
+    plain = all(model.exclusive[n] for n in used) and all(rules[number].lower == 1 for number, _ in bases)
+    if plain:
+        # A need that something placed has met is none any more, nor is its place one.
+        bases, covers = (tuple((n, w) for n, w in side if not grid.true & model.masks[n]) for side in (bases, covers))
     return _Sum(
         {c: w for c, w in weights.items() if w and open_ >> c & 1},
-        argument.bases,
-        argument.covers,
-        sum((rules[number].lower or 0) * weight for number, weight in argument.bases),
-        sum((rules[number].upper or 0) * weight for number, weight in argument.covers),
+        bases,
+        covers,
+        sum((rules[number].lower or 0) * weight for number, weight in bases),
+        sum((rules[number].upper or 0) * weight for number, weight in covers),
         sum(w for c, w in weights.items() if grid.true >> c & 1),
-        all(model.exclusive[number] and not grid.true & model.masks[number] for number in used)
-        and all(rules[number].lower == 1 for number, _ in argument.bases),
+        plain,
     )
 
 
@@ -137,58 +141,36 @@ def _balance(proof: Proof, names: Names, total: _Sum) -> str:
     masks = grid_of(proof).model.masks
     fallen = proof.inferences[0].false
     idle = not any(masks[number] >> c & 1 for number, _ in total.bases for c in fallen)
-    who = (
-        "takes one of these places without meeting a need" if idle else "takes more of these places than it meets needs"
-    )
-    count = in_words(total.needs)
+    count, bases, covers = in_words(total.needs), _sides(names, total.bases, needs=True), _sides(names, total.covers)
     if total.needs == 1:
         return (
-            f"There is one need: {_sides(names, total.bases, needs=True)}. Whatever meets it takes the one place with "
-            f"room for one: {_sides(names, total.covers, needs=False)}. So the need takes up the place, and a "
-            f"candidate that {'takes it otherwise' if idle else 'takes more of it'} falls: {losses(proof.eliminates)}."
+            f"There is one need: {bases}. Whatever meets it takes the one place with room for one: {covers}. So the "
+            f"need takes up the place, and a candidate that {'takes it otherwise' if idle else 'takes more of it'} "
+            f"falls: {losses(proof.eliminates)}."
         )
+    who = "takes one of them without meeting a need" if idle else "takes more of them than it meets needs"
     return (
-        f"There are {count} needs: {_sides(names, total.bases, needs=True)}. Whatever meets one of them takes one of "
-        f"{count} places with room for one each: {_sides(names, total.covers, needs=False)}. So the needs take up all "
-        f"the places, and a candidate that {who} falls: {losses(proof.eliminates)}."
+        f"There are {count} needs: {bases}. They take up all of {count} places with room for one each: {covers}. "
+        f"So a candidate that {who} falls: {losses(proof.eliminates)}."
     )
 
 
 def _shortage(proof: Proof, names: Names, total: _Sum) -> str:
     """Suppose the opposite of the conclusion: more needs are left than places."""
-    grid = grid_of(proof)
-    supposed = _supposed(proof)
-    bases, covers, dead = _left(grid, total, supposed)
-    true = proof.inferences[0].true
-    told = ""
-    if true:
-        digit, cell = names.split(true[0])
-        told = f"Suppose that {names.cell(cell)} is not {names.digit(digit)}. "
-    elif supposed is not None:
-        digit, cell = names.split(supposed)
-        told = f"Suppose that {names.cell(cell)} is {names.digit(digit)}. "
+    supposed, true = _supposed(proof), proof.inferences[0].true
+    bases, covers, dead = _left(grid_of(proof), total, supposed)
     needs, room = sum(w for _, w in bases), sum(w for _, w in covers)
     gains = {c: gain for c, gain in total.gains.items() if not dead >> c & 1 and c not in true[:1]}
-    left = "left " if told else ""
-    there = "Then there" if told else "There"
-    told += f"{there} {_is(needs)} {_many(needs, 'need')} {left}to meet: {_sides(names, bases, needs=True)}. "
+    told = f"With {_candidate(names, supposed)}, " if supposed is not None else ""
+    told += f"Without {_candidate(names, true[0])}, " if true else ""
+    told += f"{'t' if told else 'T'}here {_is(needs)} {_many(needs, 'need')}: {_sides(names, bases, needs=True)}; "
     if covers:
-        them = "it" if needs == 1 else "one of them"
-        only = (
-            "a single place with room for one"
-            if room == 1
-            else f"one of {in_words(room)} places with room for one each"
-        )
-        told += f"Whatever meets {them} takes {only}: {_sides(names, covers, needs=False)}. "
+        told += f"but only {_many(room, 'place')} with room for one{' each' * (room > 1)}: {_sides(names, covers)}. "
         if gains:
-            more = series(_candidate(names, c) for c in gains)
-            most = sum(gains.values())
-            place = "a place of its own" if most == 1 else "places of their own"
-            told += f"At most {_many(most, 'need')} can be met without {place}, by {more}. "
-        short = needs - room - sum(gains.values())
-        told += f"That is {_many(short, 'place')} too few. "
+            most, more = sum(gains.values()), series(_candidate(names, c) for c in gains)
+            told += f"Only {_many(most, 'need')} can do without a place, by {more}. "
     else:
-        told += "Nothing that could meet it is left. " if needs == 1 else "Nothing is left that could meet them. "
+        told += "and no place for it. " if needs == 1 else "and no place for any. "
     if proof.contradiction:
         return f"{told}So this position has no solution."
     return told + _concluded(proof, names)
@@ -246,7 +228,7 @@ def _placed(proof: Proof, names: Names) -> list[tuple[int, int]]:
     return [names.split(c) for inference in proof.inferences for c in inference.true]
 
 
-def _sides(names: Names, side: Side, *, needs: bool) -> str:
+def _sides(names: Names, side: Side, *, needs: bool = False) -> str:
     """Tell needs or places, what counts once first."""
     by_weight: dict[int, list[int]] = {}
     for number, weight in side:
