@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from deduce.kernel import Argument, Counting, Inference, Model, Position, Supposition, coefficients, place
+from deduce.kernel import Argument, Inference, Model, Position, Supposition, place
 from deduce.links.statements import Statements
-from deduce.positions import after, bitset, clearing, needs, united
+from deduce.positions import after, bitset, needs, united
 from deduce.suppositions.trail import singly
 
 __all__ = ["refitted"]
@@ -108,18 +108,13 @@ def _needed(statements: Statements, steps: list[_Step]) -> tuple[Inference, ...]
             if squeezed:
                 # A sum had no room for these any more, which may take all that is concluded here and what was before.
                 false, placed = inference.false, inference.true
-                reached = Position(step.before.live & ~bitset(false), step.before.true)
-                for candidate in placed:
-                    lacks, has = clearing(statements.model, reached, candidate, squeezed)
-                    gone, true = gone | lacks, true | has
-                    reached = place(statements.model, reached, candidate)
             inference = Inference(inference.argument, false, placed)
             gone &= ~fell
             true &= ~bitset(placed)
         kept.append(inference)
-        lacks, has = _uses(statements, inference.argument)
-        gone |= lacks & ~step.before.live
-        true |= has & step.before.true
+        lacks, has = needs(statements.model, step.before, [inference])
+        gone |= lacks
+        true |= has
     return tuple(reversed(kept))
 
 
@@ -127,18 +122,3 @@ def _clears(statements: Statements, candidate: int) -> int:
     """Return the candidates of which none but this one can be true if it is."""
     model = statements.model
     return united(model.masks[k] for k in model.touching[candidate] if model.exclusive[k]) & ~(1 << candidate)
-
-
-def _uses(statements: Statements, argument: Argument) -> tuple[int, int]:
-    """Return the candidates that an argument counts on if they are dead, and if they are true."""
-    if isinstance(argument, Supposition):
-        lacks = has = 0
-        for inference in argument.inferences:
-            more = _uses(statements, inference.argument)
-            lacks, has = lacks | more[0], has | more[1]
-        return lacks, has
-    if not isinstance(argument, Counting):
-        return 0, 0
-    weights, _ = coefficients(statements.model, argument)
-    lacks = bitset(candidate for candidate, weight in weights.items() if weight < 0)
-    return lacks, bitset(candidate for candidate, weight in weights.items() if weight > 0)

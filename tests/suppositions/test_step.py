@@ -171,9 +171,9 @@ def test_a_plan_is_pruned_to_what_the_solution_rests_on():
     grid = stuck(6)
     statements, position = statements_of(grid.model), place_of(grid)
     way = plan_ahead(statements, position, counting.NAMES, Meter())
-    assert way.complete
+    assert way
     here = position
-    for argument in way.arguments:
+    for argument in way:
         inference = refitted(statements, here, argument)
         if inference is not None:
             here = judge(grid.model, here, inference).after
@@ -195,7 +195,7 @@ def test_depth_two_only_after_depth_one_has_failed():
     way = plan_ahead(statements_of(model), position, counting.NAMES, Meter())
     depths = []
     here, done = position, False
-    for argument in way.arguments:
+    for argument in way:
         inference = refitted(statements_of(model), here, argument)
         if inference is None:
             continue

@@ -143,7 +143,8 @@ def _briefly(proof: Proof, names: Names) -> str:
             return f"{names.houses(house)} has its {names.digit(digit)} in {names.cell(cell)}"
         return f"{names.cell(cell)} can only be {names.digit(digit)}"
     if pattern.chain is not None and not pattern.chain.loop:
-        return f"{_follow(names, pattern.chain)}; {series([*_places(proof), *[lost] * bool(lost)])}"
+        placed = [f"{c.cell} is {c.written}" for c in proof.places]
+        return f"{_follow(names, pattern.chain)}; {series([*placed, *[lost] * bool(lost)])}"
     if pattern.name in LOCKED:
         cells = sorted({names.split(candidate)[1] for candidate in pattern.role("locked")})
         symbol = names.digit(pattern.role("digit")[0])
@@ -156,11 +157,6 @@ def _briefly(proof: Proof, names: Names) -> str:
         return f"by the {pattern.name} of {symbol} in {names.houses(pattern.role('base lines'))} {lost}"
     told = " ".join(explain(proof).splitlines()).removesuffix(".")
     return f"there is a {pattern.name}. {told}" if pattern.name in NAMES else told[:1].lower() + told[1:]
-
-
-def _places(proof: Proof) -> list[str]:
-    """Say which cells hold which digits."""
-    return [f"{c.cell} is {c.written}" for c in proof.places]
 
 
 def _follow(names: Names, chain: Chain) -> str:
@@ -210,10 +206,9 @@ def _fallen(proof: Proof, _: Names) -> str:
     """Return the headline of a counting argument; where much falls at once it is only counted."""
     placed = [f"{c.symbol or c.digit} in r{c.row}c{c.column}" for c in proof.places]
     false = proof.eliminates
+    lost = [losses(false)] * bool(false)
     if len(false) > MOST_LISTED:
         lost = [f"{len(false)} notes fall in {len({(c.row, c.column) for c in false})} cells"]
-    else:
-        lost = [losses(false)] if false else []
     return "; ".join([series(placed)] * bool(placed) + lost)
 
 

@@ -108,7 +108,9 @@ def read_sum(proof: Proof, names: Names, pattern: Pattern) -> list[str]:
             digit, cell = names.split(c)
             what = names.cell(cell) if number >= names.layout.cells else names.digit(digit)
             held = (cover for cover, _ in covers if grid.model.masks[cover] >> c & 1)
-            taken = ["the cell itself" if cover == cell else _place(names, cover) for cover in held]
+            taken = [
+                "the cell itself" if cover == cell else next(_grouped(names, [cover], needs=False)) for cover in held
+            ]
             if dead >> c & 1 and supposed is not None:
                 told.append(f"{what} is barred by {_candidate(names, supposed)}")
             elif taken:
@@ -163,7 +165,8 @@ def _shortage(proof: Proof, names: Names, total: _Sum) -> str:
     gains = {c: gain for c, gain in total.gains.items() if not dead >> c & 1 and c not in true[:1]}
     told = f"With {_candidate(names, supposed)}, " if supposed is not None else ""
     told += f"Without {_candidate(names, true[0])}, " if true else ""
-    told += f"{'t' if told else 'T'}here {_is(needs)} {_many(needs, 'need')}: {_sides(names, bases, needs=True)}; "
+    there = f"{'t' if told else 'T'}here {'is' if needs == 1 else 'are'}"
+    told += f"{there} {_many(needs, 'need')}: {_sides(names, bases, needs=True)}; "
     if covers:
         told += f"but only {_many(room, 'place')} with room for one{' each' * (room > 1)}: {_sides(names, covers)}. "
         if gains:
@@ -173,7 +176,7 @@ def _shortage(proof: Proof, names: Names, total: _Sum) -> str:
         told += "and no place for it. " if needs == 1 else "and no place for any. "
     if proof.contradiction:
         return f"{told}So this position has no solution."
-    return told + _concluded(proof, names)
+    return told + _concluded(proof)
 
 
 def _amounts(proof: Proof, names: Names, total: _Sum) -> str:
@@ -211,21 +214,17 @@ def _amounts(proof: Proof, names: Names, total: _Sum) -> str:
         told.append(f"Without {who} that falls short by {-spare}.")
     else:
         told.append(f"That leaves {spare} to spare, and {who} would take {total.weights[first]}.")
-    return " ".join([*told, _concluded(proof, names)])
+    return " ".join([*told, _concluded(proof)])
 
 
-def _concluded(proof: Proof, names: Names) -> str:
+def _concluded(proof: Proof) -> str:
     """Say what follows; the other notes of a cell that is placed go without saying."""
-    placed = [f"{names.cell(cell)} is {names.digit(digit)}" for digit, cell in _placed(proof, names)]
+    placed = [f"{c.cell} is {c.written}" for c in proof.places]
     full = {(c.row, c.column) for c in proof.places}
     false = [c for c in proof.eliminates if (c.row, c.column) not in full]
     lost = [losses(false)] if false else []
     many = len(placed) + len(false) > 1
     return f"{'By the same count each of these holds: ' if many else 'So '}{series([*placed, *lost])}."
-
-
-def _placed(proof: Proof, names: Names) -> list[tuple[int, int]]:
-    return [names.split(c) for inference in proof.inferences for c in inference.true]
 
 
 def _sides(names: Names, side: Side, *, needs: bool = False) -> str:
@@ -307,11 +306,6 @@ def _need(names: Names, number: int) -> str:
     return told[:1].upper() + told[1:]
 
 
-def _place(names: Names, number: int) -> str:
-    """Name one place."""
-    return next(_grouped(names, [number], needs=False))
-
-
 def _amount(names: Names, grid: Grid, side: Side, *, needs: bool) -> str:
     """Tell one side of a sum of amounts: whole houses as totals, then the rest by its printable names."""
     layout = names.layout
@@ -350,7 +344,3 @@ def _times(weight: int) -> str:
 
 def _many(count: int, noun: str) -> str:
     return f"{in_words(count)} {noun}{'' if count == 1 else 's'}"
-
-
-def _is(count: int) -> str:
-    return "is" if count == 1 else "are"
