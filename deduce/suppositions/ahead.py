@@ -72,8 +72,7 @@ def plan_ahead(
         here = trail.position
         if here.live == here.true:
             return _arguments(trail, trail.roots_of(here.true & ~position.true))
-        # A list, not `any`: every one of them is offered.
-        if not any([trail.offer(argument) for argument in _easiest_arguments(search, here, names)]):
+        if not sum(trail.offer(argument) for argument in _easiest_arguments(search, here, names)):
             return _arguments(trail, (1 << len(trail.drawn)) - 1)
 
 
