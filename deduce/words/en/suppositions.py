@@ -144,7 +144,7 @@ def _briefly(proof: Proof, names: Names) -> str:
         return f"{names.cell(cell)} can only be {names.digit(digit)}"
     if pattern.chain is not None and not pattern.chain.loop:
         placed = [f"{c.cell} is {c.written}" for c in proof.places]
-        return f"{_follow(names, pattern.chain)}; {series([*placed, *[lost] * bool(lost)])}"
+        return f"{_follow(names, pattern.chain)}; either way {series([*placed, *[lost] * bool(lost)])}"
     if pattern.name in LOCKED:
         cells = sorted({names.split(candidate)[1] for candidate in pattern.role("locked")})
         symbol = names.digit(pattern.role("digit")[0])
