@@ -32,6 +32,10 @@ class Reached:
         A contradiction stands alone.
     false, true : int
         Bitsets of the candidates that some counting argument shows to be false, and to be true.
+    solves : int
+        How many linear programs were solved.
+    iterations : int
+        How many steps the simplex method took.
     complete : bool
         Whether every open candidate has been decided; otherwise the budget was spent, and more may be within reach.
     """
@@ -39,6 +43,8 @@ class Reached:
     inferences: tuple[Inference, ...]
     false: int
     true: int
+    solves: int
+    iterations: int
     complete: bool = True
 
     @property
@@ -83,7 +89,7 @@ def counting_reach(model: Model, position: Position, budget: int | None = None) 
     """
     fault = first_fault(model, position)
     if fault is not None:
-        return Reached((Inference(fault),), 0, 0)
+        return Reached((Inference(fault),), 0, 0, 0, 0)
     system = System(model, position)
     meter = Meter(budget)
     scan = Scan(system, witness(statements_of(model), position), meter=meter)
@@ -91,7 +97,7 @@ def counting_reach(model: Model, position: Position, budget: int | None = None) 
     false = true = 0
     for argument, inference in scan.arguments():
         if inference.contradiction:
-            return Reached((Inference(argument),), 0, 0)
+            return Reached((Inference(argument),), 0, 0, scan.solves, scan.iterations)
         fresh = [c for c in inference.false if not false >> c & 1] + [c for c in inference.true if not true >> c & 1]
         if fresh:
             inferences.append(inference)
@@ -99,7 +105,7 @@ def counting_reach(model: Model, position: Position, budget: int | None = None) 
             false |= 1 << c
         for c in inference.true:
             true |= 1 << c
-    return Reached(tuple(inferences), false, true, not meter.spent)
+    return Reached(tuple(inferences), false, true, scan.solves, scan.iterations, not meter.spent)
 
 
 class Scan:
@@ -149,9 +155,12 @@ class Scan:
             self._high = [high or bool(can >> c & 1) for high, c in zip(self._high, system.open, strict=True)]
             self._low = [low or bool(need_not >> c & 1) for low, c in zip(self._low, system.open, strict=True)]
         if limit < inf:
-            # Whole costs are at most `limit`; the half keeps clear of the solver's tolerance.
-            ease = [1 / (limit + 0.5)] * len(system.rows)
-            self.ease(ease, ease)
+            self.tighten(limit)
+
+    @property
+    def iterations(self) -> int:
+        """How many steps the simplex method has taken."""
+        return self.program.iterations
 
     def arguments(self) -> Iterator[tuple[Counting, Inference]]:
         """Yield arguments that between them conclude everything; a contradiction is yielded alone.
@@ -203,6 +212,21 @@ class Scan:
         """Whether any values from 0 to 1 meet the rows; if not, the position is contradictory."""
         self.program.costs([0.0] * len(self.system.open))
         return self._solve()
+
+    def tighten(self, limit: float) -> None:
+        """Ask from now on only for arguments that cost no more than a limit, each use of a row counting 1."""
+        self._limit = limit
+        # Whole costs are at most `limit`; the half keeps clear of the solver's tolerance.
+        ease = [1 / (limit + 0.5)] * len(self.system.rows)
+        self.ease(ease, ease)
+
+    def answer(self, false: int, true: int, *, known: bool) -> None:
+        """Take it as known, or as unknown, whether candidates can be 1 (those in `false`) or 0 (those in `true`)."""
+        for i, candidate in enumerate(self.system.open):
+            if false >> candidate & 1:
+                self._high[i] = known
+            if true >> candidate & 1:
+                self._low[i] = known
 
     def ease(self, below: Sequence[float], above: Sequence[float]) -> None:
         """Move the bounds of each row outward; what has been witnessed stays witnessed.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import dataclass
 from math import inf
 
 from deduce.counting.meter import Meter
@@ -11,21 +12,32 @@ from deduce.kernel import Argument, Position
 from deduce.links.statements import Statements
 from deduce.positions import bits
 from deduce.puzzle.layout import Layout
-from deduce.suppositions.search import Search, easiest, order
+from deduce.suppositions.search import EASY, Search, easiest, order
 from deduce.suppositions.trail import Trail, size_of
 
-__all__ = ["plan_ahead"]
+__all__ = ["PlannedAhead", "plan_ahead"]
 
-EASY = 60
-"""From suppositions of more than this size on, chains over groups and almost locked sets are drawn as well."""
 
-LONG = 60
-"""From this size on, which is as much as an audience follows, sums are looked for as well."""
+@dataclass(frozen=True, slots=True)
+class PlannedAhead:
+    """The arguments that lead on from a position.
+
+    Parameters
+    ----------
+    arguments : tuple of Argument
+        In order; each holds once the ones before it, and what singles, locked candidates and chains conclude in
+        between, have been taken.
+    complete : bool
+        Whether it leads to the solution, or to a contradiction; otherwise it ends where nothing more was found.
+    """
+
+    arguments: tuple[Argument, ...]
+    complete: bool
 
 
 def plan_ahead(
     statements: Statements, position: Position, names: Collection[str], meter: Meter, layout: Layout | None = None
-) -> tuple[Argument, ...]:
+) -> PlannedAhead:
     """Return the arguments that lead from a position to its solution, no more than it rests on.
 
     Parameters
@@ -44,36 +56,36 @@ def plan_ahead(
 
     Returns
     -------
-    tuple of Argument
-        What the solution, or the contradiction, rests on, in order; everything else that was found is left out.  Each
-        holds once the ones before it have been taken.  Where nothing leads so far, all that was found.
+    PlannedAhead
+        What the solution, or the contradiction, rests on; everything else that was found is left out.
 
     Notes
     -----
-    Singles, locked candidates and chains are drawn freely.  When they are exhausted, suppositions are gathered and
-    those of the lowest level of size are drawn: with straight chains inside; if these are not short, with chains over
-    groups and almost locked sets; if those are long, sums too; and if there is nothing, suppositions with sums inside.
-    Size is the measure of what is to be told: a constraint of a sum is about as many words as one under a supposition
-    counted twice.
+    Singles, locked candidates and chains are drawn freely.  When they are exhausted, sums and suppositions are gathered
+    and those of the lowest level of effort are drawn.  If there are none, suppositions are refuted with sums inside.
     Planning ahead is what keeps walks short: most of what can be eliminated on a hard position leads nowhere.
 
     Without `COUNTING` among the names nothing else may be concluded in between, so the plan is one supposition.
     """
     search = Search(statements, position, meter, layout)
     if search.solution and not search.open(position):
-        return ()
+        return PlannedAhead((), complete=False)
     if COUNTING not in names:
-        found = _easiest_arguments(search, position, names)
-        return (min(found, key=order),) if found else ()
+        found = search.refuted(position) or search.refuted_by_set_chains(position, inf)
+        hardest = [*found] or search.hard(position, inf)
+        return PlannedAhead((min(hardest, key=order),) if hardest else (), complete=False)
     trail = Trail(statements, position)
     while True:
         if trail.run():
-            return _arguments(trail, trail.drawn[-1].roots)
+            return PlannedAhead(_arguments(trail, trail.drawn[-1].roots), complete=True)
         here = trail.position
         if here.live == here.true:
-            return _arguments(trail, trail.roots_of(here.true & ~position.true))
-        if not sum(trail.offer(argument) for argument in _easiest_arguments(search, here, names)):
-            return _arguments(trail, (1 << len(trail.drawn)) - 1)
+            return PlannedAhead(_arguments(trail, trail.roots_of(here.true & ~position.true)), complete=True)
+        fresh = 0
+        for argument in _easiest_arguments(search, here, names):
+            fresh += trail.offer(argument)
+        if not fresh:
+            return PlannedAhead(_arguments(trail, (1 << len(trail.drawn)) - 1), complete=False)
 
 
 def _arguments(trail: Trail, roots: int) -> tuple[Argument, ...]:
@@ -84,16 +96,17 @@ def _arguments(trail: Trail, roots: int) -> tuple[Argument, ...]:
 def _easiest_arguments(search: Search, position: Position, names: Collection[str]) -> list[Argument]:
     """Return the arguments of the lowest level of size at which there are any."""
     found: list[Argument] = []
-    limit = inf
-    for name, look in (
-        (SUPPOSITION, search.refuted),
-        (SUPPOSITION, search.refuted_by_set_chains),
-        (COUNTING, search.sums),
-        (SUPPOSITION, search.hard),
-    ):
-        if name in names:
-            found += look(position, limit)
-            limit = easiest(found)
-        if limit <= (EASY if look == search.refuted else LONG):
-            break
+    if SUPPOSITION in names:
+        found += search.refuted(position)
+    found += search.sums(position, min(easiest(found), EASY))
+    limit = easiest(found)
+    if limit > EASY and SUPPOSITION in names:
+        found += search.refuted_by_set_chains(position, limit)
+        limit = easiest(found)
+    if limit > EASY:
+        found += search.sums(position, limit)
+        limit = easiest(found)
+    if limit == inf and SUPPOSITION in names:
+        found += search.hard(position, limit)
+        limit = easiest(found)
     return [argument for argument in found if size_of(argument) <= limit]

@@ -1,8 +1,9 @@
-"""Everything that can be concluded in a position within some size: sums, and suppositions that break down."""
+"""Everything that can be concluded in a position within some effort: sums, and suppositions that break down."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from math import inf
 
 from deduce.counting.costs import unit_cost
@@ -16,7 +17,7 @@ from deduce.kernel import Counting, Model, Position, Supposition
 from deduce.links.statements import Statements
 from deduce.suppositions.trail import Source, Trail, size_of
 
-__all__ = ["LEVELS", "level_of", "refutations", "sums", "supposition"]
+__all__ = ["LEVELS", "Settled", "level_of", "refutations", "simplest_sums", "sums", "supposition"]
 
 LEVELS = (24, 40, 60, 90, 140, 180, 220, 300, 400, 600, inf)
 """Efforts between which no difference is made when deductions are chosen."""
@@ -26,9 +27,23 @@ TRIED = 6
 """How many branchings the search for whole weights may try for each candidate; long ones seldom end in a small sum."""
 
 
-def level_of(size: float) -> float:
-    """Return the smallest of the `LEVELS` that holds an size."""
-    return next(level for level in LEVELS if size <= level)
+def level_of(effort: float) -> float:
+    """Return the smallest of the `LEVELS` that holds an effort."""
+    return next(level for level in LEVELS if effort <= level)
+
+
+@dataclass(slots=True)
+class Settled:
+    """What sums of any size conclude along one solve; what they conclude once, they conclude ever after.
+
+    Parameters
+    ----------
+    false, true : int
+        Bitsets of the candidates that some sum shows to be false, and to be true.
+    """
+
+    false: int = 0
+    true: int = 0
 
 
 def sums(
@@ -38,8 +53,9 @@ def sums(
     meter: Meter,
     solution: int = 0,
     fillings: Fillings | None = None,
+    settled: Settled | None = None,
 ) -> Iterator[Counting]:
-    """Yield counting arguments of an size up to a limit that between them conclude all that such arguments can.
+    """Yield counting arguments of an effort up to a limit that between them conclude all that such arguments can.
 
     Parameters
     ----------
@@ -48,23 +64,61 @@ def sums(
     position : Position
         The position.
     limit : float
-        The largest size of an argument.
+        The largest effort of an argument.
     meter : Meter
         Counts the linear programs that are solved.
     solution : int
         Bitset of the true candidates of a solution, if one is known.
     fillings : Fillings, optional
         Fillings found before.
+    settled : Settled, optional
+        What was found in earlier positions of the same solve; updated in place.  With it, whether any sum concludes
+        something is asked first: hardly any does where a solve is stuck, and most answers are known from before.
     """
-    if not _all_answered(position, limit, solution, fillings):
+    if settled is not None and solution:
+        scan = Scan(System(model, position), solution, fillings=fillings, meter=meter)
+        scan.answer(settled.false, settled.true, known=True)
+        for question in scan.questions():
+            for column, sign in question.items():
+                bit = 1 << scan.system.open[column]
+                settled.false |= bit if sign > 0 else 0
+                settled.true |= bit if sign < 0 else 0
+        scan.tighten(limit)
+        scan.answer(settled.false, settled.true, known=False)
+        yield from _small(scan, limit)
+    elif not _all_answered(position, limit, solution, fillings):
         yield from _small(Scan(System(model, position), solution, limit=limit, fillings=fillings, meter=meter), limit)
+
+
+def simplest_sums(
+    model: Model,
+    position: Position,
+    levels: Sequence[float],
+    meter: Meter,
+    solution: int = 0,
+    fillings: Fillings | None = None,
+) -> list[Counting]:
+    """Return the arguments of the lowest of some levels of effort at which there are any.
+
+    Parameters
+    ----------
+    model, position, meter, solution, fillings
+        As for :func:`sums`.
+    levels : sequence of float
+        Efforts, ascending.
+    """
+    for level in levels:
+        found = [*sums(model, position, level, meter, solution, fillings)]
+        if found:
+            return found
+    return []
 
 
 def _all_answered(position: Position, limit: float, solution: int, fillings: Fillings | None) -> bool:
     """Whether fillings that are known show that no argument within a limit concludes anything."""
-    can, need_not = fillings.known(position, limit) if fillings is not None else (0, 0)
-    if not can:
+    if fillings is None or not fillings.fits(position, limit):
         return False
+    can, need_not = fillings.known(position, limit)
     if solution:
         can, need_not = can | solution, need_not | ~solution
     open_ = position.live & ~position.true
@@ -114,7 +168,7 @@ def refutations(
     sources : sequence of Source
         Arguments beyond singles, locked candidates and chains.
     limit : float
-        The largest size of a supposition.
+        The largest effort of a supposition.
     """
     for candidate in candidates:
         if not meter.take():
@@ -147,7 +201,7 @@ def supposition(
     sources : sequence of Source
         Arguments beyond singles, locked candidates and chains.
     limit : float
-        The largest size of the supposition.
+        The largest effort of the supposition.
     together : bool
         Whether the first source is asked whenever chains are, not only after them: often, not always, that is shorter.
     """

@@ -146,7 +146,9 @@ def proofs_by_counting(grid: Grid, *, budget: int = 4 * TRIALS) -> tuple[Proof, 
         found = [simplest(grid)]
     except BudgetSpent:
         found = []
-    supposed = [*search.refuted(position, inf), *search.refuted_by_set_chains(position, inf)]
+    supposed: list[Supposition] = []
+    for look in (search.refuted, lambda here: search.refuted_by_set_chains(here, inf)):
+        supposed += look(position)
     if supposed:
         best = min(supposed, key=order)
         found.append(proof_of(grid, Inference(best, (best.candidate,))))

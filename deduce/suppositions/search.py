@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from math import inf
 
@@ -17,21 +17,24 @@ from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.solving.propagation import where_chains_lead, witness
 from deduce.solving.samples import true_in_solutions
-from deduce.suppositions.choices import level_of, refutations, sums, supposition
+from deduce.suppositions.choices import Settled, level_of, refutations, simplest_sums, sums, supposition
 from deduce.suppositions.refit import refitted
 from deduce.suppositions.screen import Screen
 from deduce.suppositions.set_chains import SetChains
 from deduce.suppositions.trail import Source, size_of
 
-__all__ = ["Search", "easiest", "order"]
+__all__ = ["EASY", "Search", "easiest", "order"]
 
 DEEP = 3
 """How many more hard suppositions are followed after the first that breaks down, in search of an easier one."""
 
-FOLLOWED = 10
+EASY = 90
+"""From deductions of more than this effort on, chains over groups and almost locked sets are drawn as well."""
+
+FOLLOWED = 16
 """How many of the suppositions that break down are followed with their reasons; the others only wait."""
 
-AGAIN = 2
+AGAIN = 4
 """How many of the easiest of these are followed once more in another order, which is often shorter."""
 
 INNER_LEVELS = (20, 60, 180)
@@ -66,11 +69,13 @@ class Search:
     chains : tuple of Source
         The arguments behind `by_set_chains`.
     broken : dict of int to Supposition
-        Suppositions that broke down by more than straight chains in an earlier position; they still do.
+        Suppositions that broke down by sums in an earlier position; they still do.
     unbroken : dict of int to int
         Suppositions that did not, with the number of candidates that were open then.
     fillings : Fillings
         Fillings by which linear programs have answered questions.
+    settled : Settled
+        What sums of any size conclude.
     """
 
     def __init__(self, statements: Statements, position: Position, meter: Meter, layout: Layout | None) -> None:
@@ -89,70 +94,53 @@ class Search:
         self.broken: dict[int, Supposition] = {}
         self.unbroken: dict[int, int] = {}
         self.fillings = Fillings()
+        self.settled = Settled()
 
     def open(self, position: Position) -> list[int]:
         """List the open candidates that may be false."""
         return bits(position.live & ~position.true & ~self.solution)
 
-    def refuted(self, position: Position, limit: float) -> list[Supposition]:
+    def refuted(self, position: Position) -> list[Supposition]:
         """Return the easiest of the suppositions that break down by singles, locked candidates and chains."""
-        return [*refutations(self.statements, position, self._promising(position, self.quick), self.meter, (), limit)]
+        return self._followed(position, self.quick, (), inf)
 
     def refuted_by_set_chains(self, position: Position, limit: float) -> list[Supposition]:
         """Return the easiest of those that break down by chains over groups and almost locked sets as well."""
-        if self.by_set_chains is None:
-            return []
-        candidates = self._promising(position, self.by_set_chains)
-        found = [*self._remembered(position, candidates, limit)]
-        new = (candidate for candidate in candidates if candidate not in self.broken)
-        for supposed in refutations(
-            self.statements, position, new, self.meter, self.chains, min(limit, easiest(found))
-        ):
-            self.broken[supposed.candidate] = supposed
-            found.append(supposed)
+        found = self._followed(position, self.by_set_chains, self.chains, limit) if self.by_set_chains else []
         found.sort(key=order)
         for number, old in enumerate(found[:AGAIN]):
             most = size_of(old) - 1
-            shorter = supposition(self.statements, position, old.candidate, self.chains, most, together=True)
-            if shorter is not None:
-                self.broken[old.candidate] = found[number] = shorter
+            new = supposition(self.statements, position, old.candidate, self.chains, most, together=True)
+            found[number] = new or old
         return found
 
-    def _promising(self, position: Position, screen: Screen | None) -> list[int]:
-        """Return the open candidates whose supposition breaks down with least to draw; all, where no screen says so."""
+    def _followed(
+        self, position: Position, screen: Screen | None, sources: Sequence[Source], limit: float
+    ) -> list[Supposition]:
+        """Return those of the most promising suppositions that are about as easy as the easiest, none above a limit."""
         candidates = self.open(position)
-        if screen is None:
-            return candidates
-        return [candidate for _, candidate in screen.broken(position, candidates)[:FOLLOWED]]
-
-    def _remembered(self, position: Position, candidates: Iterable[int], limit: float) -> Iterator[Supposition]:
-        """Yield what broke down in an earlier position, fitted to this one, none much longer than the shortest."""
-        for candidate in candidates:
-            known = self.broken.get(candidate)
-            fitted = refitted(self.statements, position, known) if known is not None else None
-            if fitted is not None and isinstance(fitted.argument, Supposition) and size_of(fitted.argument) <= limit:
-                limit = level_of(size_of(fitted.argument))
-                yield fitted.argument
+        if screen is not None:
+            candidates = [candidate for _, candidate in screen.broken(position, candidates)[:FOLLOWED]]
+        return [*refutations(self.statements, position, candidates, self.meter, sources, limit)]
 
     def sums(self, position: Position, limit: float) -> Iterator[Counting]:
-        """Yield the sums up to a level of size; without a limit, those of the lowest level at which there are any."""
+        """Yield the sums up to a level of effort; without a limit, those of the lowest level at which there are any."""
         if self.meter.spent:
             return
         if limit < inf:
-            yield from sums(self.statements.model, position, limit, self.meter, self.solution, self.fillings)
+            model = self.statements.model
+            yield from sums(model, position, limit, self.meter, self.solution, self.fillings, self.settled)
         else:
             yield from self.simplest_sums(position, inf, self.solution)
 
     def simplest_sums(self, position: Position, most: float, solution: int = 0) -> Iterator[Counting]:
-        """Yield the sums of the lowest level of size at which there are any."""
+        """Yield the sums of the lowest level of effort at which there are any."""
         model = self.statements.model
         top = min(most, INNER_LEVELS[-1])
-        for level in (*(level for level in INNER_LEVELS if level < top), top):
-            found = [*sums(model, position, level, self.meter, solution, self.fillings)]
-            if found:
-                yield from found
-                return
-        if top < most and not self.meter.spent:
+        levels = (*(level for level in INNER_LEVELS if level < top), top)
+        found = simplest_sums(model, position, levels, self.meter, solution, self.fillings)
+        yield from found
+        if not found and top < most and not self.meter.spent:
             least = least_on_board(System(model, position), unit_cost(model), below=most + 1, solution=solution)
             if least is not None and least.argument is not None:
                 yield least.argument
@@ -164,8 +152,12 @@ class Search:
         every candidate has been tried at depth one, suppositions are made under the supposition.
         """
         statements, meter = self.statements, self.meter
-        found: list[Argument] = [*self._remembered(position, sorted(self.broken), limit)]
-        limit = min(limit, easiest(found))
+        found: list[Argument] = []
+        for candidate in sorted(self.broken):
+            fitted = refitted(statements, position, self.broken[candidate])
+            if fitted is not None and size_of(fitted.argument) <= limit:
+                found.append(fitted.argument)
+                limit = min(limit, level_of(size_of(fitted.argument)))
         candidates = [c for c in self._by_what_is_left(position) if c not in self.broken]
         size = len(bits(position.live & ~position.true))
         shallow: tuple[Source, ...] = (*self.chains, self.simplest_sums)
@@ -190,7 +182,8 @@ class Search:
                 limit = size_of(supposed)
             if limit < inf or meter.spent:
                 break
-        return found
+        limit = easiest(found)
+        return [argument for argument in found if size_of(argument) <= limit]
 
     def _by_what_is_left(self, position: Position) -> list[int]:
         """Return the open candidates, those first whose truth leaves least open after what follows cheaply."""
@@ -202,10 +195,10 @@ class Search:
 
 
 def order(argument: Argument) -> tuple[int, str]:
-    """Return the key by which arguments are compared: their size, then anything that is the same on every run."""
+    """Return the key by which arguments are compared: their effort, then anything that is the same on every run."""
     return size_of(argument), repr(argument)
 
 
 def easiest(found: Iterable[Argument]) -> float:
-    """Return the lowest level of size that holds any of these arguments."""
+    """Return the lowest level of effort that holds any of these arguments."""
     return level_of(min(map(size_of, found), default=inf))
