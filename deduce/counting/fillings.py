@@ -63,8 +63,3 @@ class Fillings:
                 can |= whole
                 need_not |= ~used
         return can, need_not & live
-
-    def fits(self, position: Position, limit: float = inf) -> bool:
-        """Whether some remembered filling fits a position."""
-        live, true = position
-        return any(not used & ~live and not true & ~whole and most >= limit for used, whole, most in self._points)

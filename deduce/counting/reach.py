@@ -32,10 +32,6 @@ class Reached:
         A contradiction stands alone.
     false, true : int
         Bitsets of the candidates that some counting argument shows to be false, and to be true.
-    solves : int
-        How many linear programs were solved.
-    iterations : int
-        How many steps the simplex method took.
     complete : bool
         Whether every open candidate has been decided; otherwise the budget was spent, and more may be within reach.
     """
@@ -43,8 +39,6 @@ class Reached:
     inferences: tuple[Inference, ...]
     false: int
     true: int
-    solves: int
-    iterations: int
     complete: bool = True
 
     @property
@@ -89,7 +83,7 @@ def counting_reach(model: Model, position: Position, budget: int | None = None) 
     """
     fault = first_fault(model, position)
     if fault is not None:
-        return Reached((Inference(fault),), 0, 0, 0, 0)
+        return Reached((Inference(fault),), 0, 0)
     system = System(model, position)
     meter = Meter(budget)
     scan = Scan(system, witness(statements_of(model), position), meter=meter)
@@ -97,7 +91,7 @@ def counting_reach(model: Model, position: Position, budget: int | None = None) 
     false = true = 0
     for argument, inference in scan.arguments():
         if inference.contradiction:
-            return Reached((Inference(argument),), 0, 0, scan.solves, scan.iterations)
+            return Reached((Inference(argument),), 0, 0)
         fresh = [c for c in inference.false if not false >> c & 1] + [c for c in inference.true if not true >> c & 1]
         if fresh:
             inferences.append(inference)
@@ -105,7 +99,7 @@ def counting_reach(model: Model, position: Position, budget: int | None = None) 
             false |= 1 << c
         for c in inference.true:
             true |= 1 << c
-    return Reached(tuple(inferences), false, true, scan.solves, scan.iterations, not meter.spent)
+    return Reached(tuple(inferences), false, true, not meter.spent)
 
 
 class Scan:
@@ -156,11 +150,6 @@ class Scan:
             self._low = [low or bool(need_not >> c & 1) for low, c in zip(self._low, system.open, strict=True)]
         if limit < inf:
             self.tighten(limit)
-
-    @property
-    def iterations(self) -> int:
-        """How many steps the simplex method has taken."""
-        return self.program.iterations
 
     def arguments(self) -> Iterator[tuple[Counting, Inference]]:
         """Yield arguments that between them conclude everything; a contradiction is yielded alone.

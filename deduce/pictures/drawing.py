@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from deduce.pictures.geometry import Point, box, figure
+from deduce.pictures.geometry import NODE, Point, box, figure
 from deduce.pictures.scene import Scene
 from deduce.pictures.shapes import circle, end, shape
 from deduce.pictures.themes import Theme
@@ -193,7 +193,9 @@ def roles_of(scene: Scene, place: Callable[[int, int], Point]) -> Marked:
 def marked(look: Theme, *notes: Marked) -> Iterable[str]:
     """Draw marked notes, each on its shape; all of one role are one path, and all of one colour one text."""
     texts: Marked = {}
-    ends = "".join(end(role, point) for each in notes for point, role in each.get("end", ()))
+    # The sample in the key has no role, and no room to be wider than a mark.
+    around = (end(role, point, NODE + 2.6 if role else NODE) for each in notes for point, role in each.get("end", ()))
+    ends = "".join(around)
     if ends:
         yield f'<path stroke="{look.ink}" stroke-width="2" d="{ends}"/>'
     for role in sorted({role for each in notes for role in each} - {"end"}):

@@ -26,7 +26,7 @@ from deduce.puzzle.layout import Layout
 from deduce.words.en import explain as words
 from deduce.words.en.names import Names
 from deduce.words.en.reasons import barred, witnesses
-from deduce.words.en.suppositions import inner_proofs
+from deduce.words.en import suppositions as lines
 
 if TYPE_CHECKING:
     from deduce.walks.walk import Step
@@ -288,9 +288,10 @@ def stages(step: Step) -> tuple[Scene, Scene, Scene]:
 
 
 def consequences(proof: Proof) -> tuple[Scene, ...]:
-    """Return a scene for each inference under a supposition, with what has been placed since marked."""
+    """Return a scene for each line under a supposition: its last inference, with what has been placed since marked."""
     start, found = grid_of(proof), []
-    for inner in inner_proofs(proof):
+    for line in lines.consequences(proof):
+        inner = line.proofs[-1]
         scene, since = of_proof(inner), grid_of(inner).true & ~start.true
         follows = tuple(_cell_area(scene.layout, "follows", c % scene.layout.cells) for c in bits(since))
         found.append(replace(scene, areas=(*follows, *scene.areas)))
@@ -302,8 +303,8 @@ def turning_points(proof: Proof) -> tuple[Scene, ...]:
 
     Of any other proof that is its one scene.
     """
-    inner = [*zip(inner_proofs(proof), consequences(proof), strict=True)]
-    turns = [scene for each, scene in inner[:-1] if each.pattern.name not in SINGLES]
+    inner = [*zip(lines.consequences(proof), consequences(proof), strict=True)]
+    turns = [scene for line, scene in inner[:-1] if not {one.pattern.name for one in line.proofs} <= {*SINGLES}]
     return (of_proof(proof), *turns, *(scene for _, scene in inner[-1:]))
 
 

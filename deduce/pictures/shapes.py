@@ -22,7 +22,7 @@ def shape(role: str, point: Point) -> str:
     return _SHAPES[role](x, y)
 
 
-def end(role: str, point: Point, half: float = NODE + 2.6) -> str:
+def end(role: str, point: Point, half: float) -> str:
     """Return the path of the frame around the mark of an end of a chain: a square for a square, else a circle."""
     x, y = point
     return square(x, y, half) if role == "even" else circle(x, y, half)

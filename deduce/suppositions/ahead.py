@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from math import inf
 
 from deduce.counting.meter import Meter
@@ -15,29 +14,12 @@ from deduce.puzzle.layout import Layout
 from deduce.suppositions.search import EASY, Search, easiest, order
 from deduce.suppositions.trail import Trail, size_of
 
-__all__ = ["PlannedAhead", "plan_ahead"]
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedAhead:
-    """The arguments that lead on from a position.
-
-    Parameters
-    ----------
-    arguments : tuple of Argument
-        In order; each holds once the ones before it, and what singles, locked candidates and chains conclude in
-        between, have been taken.
-    complete : bool
-        Whether it leads to the solution, or to a contradiction; otherwise it ends where nothing more was found.
-    """
-
-    arguments: tuple[Argument, ...]
-    complete: bool
+__all__ = ["plan_ahead"]
 
 
 def plan_ahead(
     statements: Statements, position: Position, names: Collection[str], meter: Meter, layout: Layout | None = None
-) -> PlannedAhead:
+) -> tuple[Argument, ...]:
     """Return the arguments that lead from a position to its solution, no more than it rests on.
 
     Parameters
@@ -56,36 +38,34 @@ def plan_ahead(
 
     Returns
     -------
-    PlannedAhead
-        What the solution, or the contradiction, rests on; everything else that was found is left out.
+    tuple of Argument
+        What the solution, or the contradiction, rests on, in order; everything else that was found is left out.  Each
+        holds once the ones before it have been taken.  Where nothing leads so far, all that was found.
 
     Notes
     -----
     Singles, locked candidates and chains are drawn freely.  When they are exhausted, sums and suppositions are gathered
-    and those of the lowest level of effort are drawn.  If there are none, suppositions are refuted with sums inside.
+    and those of the lowest level of size are drawn.  If there are none, suppositions are refuted with sums inside.
     Planning ahead is what keeps walks short: most of what can be eliminated on a hard position leads nowhere.
 
     Without `COUNTING` among the names nothing else may be concluded in between, so the plan is one supposition.
     """
     search = Search(statements, position, meter, layout)
     if search.solution and not search.open(position):
-        return PlannedAhead((), complete=False)
+        return ()
     if COUNTING not in names:
         found = search.refuted(position) or search.refuted_by_set_chains(position, inf)
         hardest = [*found] or search.hard(position, inf)
-        return PlannedAhead((min(hardest, key=order),) if hardest else (), complete=False)
+        return (min(hardest, key=order),) if hardest else ()
     trail = Trail(statements, position)
     while True:
         if trail.run():
-            return PlannedAhead(_arguments(trail, trail.drawn[-1].roots), complete=True)
+            return _arguments(trail, trail.drawn[-1].roots)
         here = trail.position
         if here.live == here.true:
-            return PlannedAhead(_arguments(trail, trail.roots_of(here.true & ~position.true)), complete=True)
-        fresh = 0
-        for argument in _easiest_arguments(search, here, names):
-            fresh += trail.offer(argument)
-        if not fresh:
-            return PlannedAhead(_arguments(trail, (1 << len(trail.drawn)) - 1), complete=False)
+            return _arguments(trail, trail.roots_of(here.true & ~position.true))
+        if not sum(trail.offer(argument) for argument in _easiest_arguments(search, here, names)):
+            return _arguments(trail, (1 << len(trail.drawn)) - 1)
 
 
 def _arguments(trail: Trail, roots: int) -> tuple[Argument, ...]:

@@ -1,4 +1,4 @@
-"""Everything that can be concluded in a position within some effort: sums, and suppositions that break down."""
+"""Everything that can be concluded in a position within some size: sums, and suppositions that break down."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from deduce.kernel import Counting, Model, Position, Supposition
 from deduce.links.statements import Statements
 from deduce.suppositions.trail import Source, Trail, size_of
 
-__all__ = ["LEVELS", "Settled", "level_of", "refutations", "simplest_sums", "sums", "supposition"]
+__all__ = ["LEVELS", "Settled", "level_of", "refutations", "sums", "supposition"]
 
 LEVELS = (24, 40, 60, 90, 140, 180, 220, 300, 400, 600, inf)
 """Efforts between which no difference is made when deductions are chosen."""
@@ -27,9 +27,9 @@ TRIED = 6
 """How many branchings the search for whole weights may try for each candidate; long ones seldom end in a small sum."""
 
 
-def level_of(effort: float) -> float:
-    """Return the smallest of the `LEVELS` that holds an effort."""
-    return next(level for level in LEVELS if effort <= level)
+def level_of(size: float) -> float:
+    """Return the smallest of the `LEVELS` that holds an size."""
+    return next(level for level in LEVELS if size <= level)
 
 
 @dataclass(slots=True)
@@ -55,7 +55,7 @@ def sums(
     fillings: Fillings | None = None,
     settled: Settled | None = None,
 ) -> Iterator[Counting]:
-    """Yield counting arguments of an effort up to a limit that between them conclude all that such arguments can.
+    """Yield counting arguments of an size up to a limit that between them conclude all that such arguments can.
 
     Parameters
     ----------
@@ -64,7 +64,7 @@ def sums(
     position : Position
         The position.
     limit : float
-        The largest effort of an argument.
+        The largest size of an argument.
     meter : Meter
         Counts the linear programs that are solved.
     solution : int
@@ -90,35 +90,11 @@ def sums(
         yield from _small(Scan(System(model, position), solution, limit=limit, fillings=fillings, meter=meter), limit)
 
 
-def simplest_sums(
-    model: Model,
-    position: Position,
-    levels: Sequence[float],
-    meter: Meter,
-    solution: int = 0,
-    fillings: Fillings | None = None,
-) -> list[Counting]:
-    """Return the arguments of the lowest of some levels of effort at which there are any.
-
-    Parameters
-    ----------
-    model, position, meter, solution, fillings
-        As for :func:`sums`.
-    levels : sequence of float
-        Efforts, ascending.
-    """
-    for level in levels:
-        found = [*sums(model, position, level, meter, solution, fillings)]
-        if found:
-            return found
-    return []
-
-
 def _all_answered(position: Position, limit: float, solution: int, fillings: Fillings | None) -> bool:
     """Whether fillings that are known show that no argument within a limit concludes anything."""
-    if fillings is None or not fillings.fits(position, limit):
+    can, need_not = fillings.known(position, limit) if fillings is not None else (0, 0)
+    if not can:
         return False
-    can, need_not = fillings.known(position, limit)
     if solution:
         can, need_not = can | solution, need_not | ~solution
     open_ = position.live & ~position.true
@@ -168,7 +144,7 @@ def refutations(
     sources : sequence of Source
         Arguments beyond singles, locked candidates and chains.
     limit : float
-        The largest effort of a supposition.
+        The largest size of a supposition.
     """
     for candidate in candidates:
         if not meter.take():
@@ -201,7 +177,7 @@ def supposition(
     sources : sequence of Source
         Arguments beyond singles, locked candidates and chains.
     limit : float
-        The largest effort of the supposition.
+        The largest size of the supposition.
     together : bool
         Whether the first source is asked whenever chains are, not only after them: often, not always, that is shorter.
     """

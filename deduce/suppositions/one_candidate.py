@@ -146,9 +146,7 @@ def proofs_by_counting(grid: Grid, *, budget: int = 4 * TRIALS) -> tuple[Proof, 
         found = [simplest(grid)]
     except BudgetSpent:
         found = []
-    supposed: list[Supposition] = []
-    for look in (search.refuted, lambda here: search.refuted_by_set_chains(here, inf)):
-        supposed += look(position)
+    supposed = [*search.refuted(position), *search.refuted_by_set_chains(position, inf)]
     if supposed:
         best = min(supposed, key=order)
         found.append(proof_of(grid, Inference(best, (best.candidate,))))

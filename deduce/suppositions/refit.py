@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from deduce.kernel import Argument, Counting, Inference, Position, Supposition, coefficients, place
+from deduce.kernel import Argument, Inference, Model, Position, Supposition, place
 from deduce.links.statements import Statements
-from deduce.positions import after, bitset, clearing, united
+from deduce.positions import after, bitset, needs, united
 from deduce.suppositions.trail import singly
 
 __all__ = ["refitted"]
@@ -44,11 +44,36 @@ def refitted(statements: Statements, position: Position, argument: Argument) -> 
         return singly(statements, position, argument)
     if not (position.live & ~position.true) >> argument.candidate & 1:
         return None
-    steps = _replay(statements, place(statements.model, position, argument.candidate), argument.inferences)
+    supposed = place(statements.model, position, argument.candidate)
+    steps = _replay(statements, supposed, argument.inferences)
     if not steps or not steps[-1].inference.contradiction:
         return None
     kept = _needed(statements, steps)
+    straight = _replay(statements, supposed, _in_lines(statements.model, supposed, kept))
+    if straight and straight[-1].inference.contradiction:
+        kept = _needed(statements, straight)
     return Inference(Supposition(argument.candidate, kept), (argument.candidate,))
+
+
+def _in_lines(model: Model, position: Position, inferences: Sequence[Inference]) -> Iterator[Inference]:
+    """Yield inferences so that each follows what it rests on as soon as can be: straight lines stay together."""
+    used, settled = [], []
+    for inference in inferences:
+        lacks, has = needs(model, position, [inference])
+        then = after(model, position, inference)
+        used.append(lacks | has)
+        settled.append(position.live & ~then.live | then.true & ~position.true)
+        position = then
+    drawn: set[int] = set()
+
+    def draw(number: int) -> Iterator[Inference]:
+        drawn.add(number)
+        for earlier in range(number):
+            if settled[earlier] & used[number] and earlier not in drawn:
+                yield from draw(earlier)
+        yield inferences[number]
+
+    yield from draw(len(inferences) - 1)
 
 
 def _replay(statements: Statements, position: Position, inferences: Iterable[Inference]) -> list[_Step]:
@@ -83,18 +108,13 @@ def _needed(statements: Statements, steps: list[_Step]) -> tuple[Inference, ...]
             if squeezed:
                 # A sum had no room for these any more, which may take all that is concluded here and what was before.
                 false, placed = inference.false, inference.true
-                reached = Position(step.before.live & ~bitset(false), step.before.true)
-                for candidate in placed:
-                    lacks, has = clearing(statements.model, reached, candidate, squeezed)
-                    gone, true = gone | lacks, true | has
-                    reached = place(statements.model, reached, candidate)
             inference = Inference(inference.argument, false, placed)
             gone &= ~fell
             true &= ~bitset(placed)
         kept.append(inference)
-        lacks, has = _uses(statements, inference.argument)
-        gone |= lacks & ~step.before.live
-        true |= has & step.before.true
+        lacks, has = needs(statements.model, step.before, [inference])
+        gone |= lacks
+        true |= has
     return tuple(reversed(kept))
 
 
@@ -102,18 +122,3 @@ def _clears(statements: Statements, candidate: int) -> int:
     """Return the candidates of which none but this one can be true if it is."""
     model = statements.model
     return united(model.masks[k] for k in model.touching[candidate] if model.exclusive[k]) & ~(1 << candidate)
-
-
-def _uses(statements: Statements, argument: Argument) -> tuple[int, int]:
-    """Return the candidates that an argument counts on if they are dead, and if they are true."""
-    if isinstance(argument, Supposition):
-        lacks = has = 0
-        for inference in argument.inferences:
-            more = _uses(statements, inference.argument)
-            lacks, has = lacks | more[0], has | more[1]
-        return lacks, has
-    if not isinstance(argument, Counting):
-        return 0, 0
-    weights, _ = coefficients(statements.model, argument)
-    lacks = bitset(candidate for candidate, weight in weights.items() if weight < 0)
-    return lacks, bitset(candidate for candidate, weight in weights.items() if weight > 0)

@@ -17,7 +17,7 @@ from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.solving.propagation import where_chains_lead, witness
 from deduce.solving.samples import true_in_solutions
-from deduce.suppositions.choices import Settled, level_of, refutations, simplest_sums, sums, supposition
+from deduce.suppositions.choices import Settled, level_of, refutations, sums, supposition
 from deduce.suppositions.refit import refitted
 from deduce.suppositions.screen import Screen
 from deduce.suppositions.set_chains import SetChains
@@ -29,7 +29,7 @@ DEEP = 3
 """How many more hard suppositions are followed after the first that breaks down, in search of an easier one."""
 
 EASY = 90
-"""From deductions of more than this effort on, chains over groups and almost locked sets are drawn as well."""
+"""From deductions of more than this size on, chains over groups and almost locked sets are drawn as well."""
 
 FOLLOWED = 16
 """How many of the suppositions that break down are followed with their reasons; the others only wait."""
@@ -124,7 +124,7 @@ class Search:
         return [*refutations(self.statements, position, candidates, self.meter, sources, limit)]
 
     def sums(self, position: Position, limit: float) -> Iterator[Counting]:
-        """Yield the sums up to a level of effort; without a limit, those of the lowest level at which there are any."""
+        """Yield the sums up to a level of size; without a limit, those of the lowest level at which there are any."""
         if self.meter.spent:
             return
         if limit < inf:
@@ -134,13 +134,15 @@ class Search:
             yield from self.simplest_sums(position, inf, self.solution)
 
     def simplest_sums(self, position: Position, most: float, solution: int = 0) -> Iterator[Counting]:
-        """Yield the sums of the lowest level of effort at which there are any."""
+        """Yield the sums of the lowest level of size at which there are any."""
         model = self.statements.model
         top = min(most, INNER_LEVELS[-1])
-        levels = (*(level for level in INNER_LEVELS if level < top), top)
-        found = simplest_sums(model, position, levels, self.meter, solution, self.fillings)
-        yield from found
-        if not found and top < most and not self.meter.spent:
+        for level in (*(level for level in INNER_LEVELS if level < top), top):
+            found = [*sums(model, position, level, self.meter, solution, self.fillings)]
+            if found:
+                yield from found
+                return
+        if top < most and not self.meter.spent:
             least = least_on_board(System(model, position), unit_cost(model), below=most + 1, solution=solution)
             if least is not None and least.argument is not None:
                 yield least.argument
@@ -195,10 +197,10 @@ class Search:
 
 
 def order(argument: Argument) -> tuple[int, str]:
-    """Return the key by which arguments are compared: their effort, then anything that is the same on every run."""
+    """Return the key by which arguments are compared: their size, then anything that is the same on every run."""
     return size_of(argument), repr(argument)
 
 
 def easiest(found: Iterable[Argument]) -> float:
-    """Return the lowest level of effort that holds any of these arguments."""
+    """Return the lowest level of size that holds any of these arguments."""
     return level_of(min(map(size_of, found), default=inf))

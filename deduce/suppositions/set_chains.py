@@ -43,7 +43,7 @@ class SetChains:
         position : Position
             The position.
         most : float
-            The largest effort of an argument.
+            The largest size of an argument.
         """
         grid = self.grid(position)
         links = set_links(grid, groups=True, almost_locked_sets=True)

@@ -81,7 +81,7 @@ def next_proof(
     meter = budget if isinstance(budget, Meter) else Meter(allowance(grid.model) if budget is None else budget)
     for planned in (False, True):
         if planned:
-            waiting += plan_ahead(statements, position, names, meter, grid.layout).arguments
+            waiting += plan_ahead(statements, position, names, meter, grid.layout)
         while waiting:
             inference = refitted(statements, position, waiting.pop(0))
             if inference is not None:

@@ -16,7 +16,7 @@ from deduce.positions import bits, conclusions
 __all__ = ["Drawn", "Source", "Trail", "singly", "size_of"]
 
 Source = Callable[[Position, float], Iterable[Argument]]
-"""Further arguments that hold in a position, up to some effort; asked when everything simpler has been drawn."""
+"""Further arguments that hold in a position, up to some size; asked when everything simpler has been drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +29,13 @@ class Drawn:
         The argument with everything that it concluded when it was drawn.
     roots : int
         The inferences that it rests on, itself included, as a bitset over their places in the trail.
-    effort : int
-        Its own effort (see :func:`size_of`).
+    size : int
+        Its own size (see :func:`size_of`).
     """
 
     inference: Inference
     roots: int
-    effort: int
+    size: int
 
 
 class Trail:
@@ -48,7 +48,7 @@ class Trail:
     start : Position
         Where it begins.
     limit : float
-        Inferences that take more effort, with all they rest on, are not drawn.
+        Inferences that are larger, with all they rest on, are not drawn.
     sources : sequence of Source
         Asked in order, the next one only when everything before it is exhausted.
     touched : iterable of int, optional
@@ -58,8 +58,8 @@ class Trail:
 
     Notes
     -----
-    Inferences wait in a queue and are drawn by the effort of all that has to be read to reach them, each inference
-    counted once.  What an inference needs is what earlier ones ruled out in its bases, so the effort of the first
+    Inferences wait in a queue and are drawn by the size of all that is to be read to reach them, each inference
+    counted once.  What an inference needs is what earlier ones ruled out in its bases, so the size of the first
     contradiction drawn is least among those that rule each candidate out in the cheapest way found for it.
     """
 
@@ -88,7 +88,7 @@ class Trail:
         self._queue: list[tuple[int, int, Argument]] = []
         self._seen: set[Argument] = set()
         self._order = 0
-        self._efforts: dict[int, int] = {0: 0}
+        self._sizes: dict[int, int] = {0: 0}
         for number in range(len(statements.masks)) if touched is None else touched:
             self._examine(number)
 
@@ -139,19 +139,19 @@ class Trail:
         return roots
 
     def offer(self, argument: Argument) -> bool:
-        """Queue an argument unless it was there before or takes too much effort; say whether it went in."""
+        """Queue an argument unless it was there before or is too large; say whether it went in."""
         if argument in self._seen:
             return False
-        effort = self._effort(self._roots(argument)) + size_of(argument)
-        if effort > self.limit:
+        size = self._size(self._roots(argument)) + size_of(argument)
+        if size > self.limit:
             return False
         self._seen.add(argument)
-        self._push(effort, argument)
+        self._push(size, argument)
         return True
 
-    def _push(self, effort: int, argument: Argument) -> None:
+    def _push(self, size: int, argument: Argument) -> None:
         self._order += 1
-        heappush(self._queue, (effort, self._order, argument))
+        heappush(self._queue, (size, self._order, argument))
 
     def _ask(self, stage: int) -> int:
         """Ask chains, then the sources, for anything new; return the next stage, or -1 if there is nothing."""
@@ -173,8 +173,8 @@ class Trail:
         return -1
 
     def _price(self, number: int) -> int:
-        """Return the effort of using a constraint as a base, with what has to be read to see what it has left."""
-        return 1 + self._effort(self._roots_of_gone(self.statements.masks[number]))
+        """Return the size of using a constraint as a base, with what has to be read to see what it has left."""
+        return 1 + self._size(self._roots_of_gone(self.statements.masks[number]))
 
     def _exhaust(self) -> bool:
         """Draw what is in the queue; say whether this ended in a contradiction."""
@@ -247,7 +247,7 @@ class Trail:
             # What a sum says changes with every candidate, so such a constraint may be drawn on again and again.
             for argument in statements.alone[number]:
                 if conclusions(self._model, self.position, argument) is not None:
-                    self._push(self._effort(self._roots(argument)) + 1, argument)
+                    self._push(self._size(self._roots(argument)) + 1, argument)
             return
         if not statements.some[number] or here & self._true:
             return
@@ -308,11 +308,11 @@ class Trail:
             roots |= self._loss(candidate)
         return roots
 
-    def _effort(self, roots: int) -> int:
-        """Return the effort of a set of inferences."""
-        known = self._efforts.get(roots)
+    def _size(self, roots: int) -> int:
+        """Return the size of a set of inferences."""
+        known = self._sizes.get(roots)
         if known is None:
-            known = self._efforts[roots] = sum(self.drawn[number].effort for number in bits(roots))
+            known = self._sizes[roots] = sum(self.drawn[number].size for number in bits(roots))
         return known
 
 
@@ -326,9 +326,9 @@ def singly(statements: Statements, position: Position, argument: Argument) -> In
 
 
 def size_of(argument: Argument) -> int:
-    """Return how many constraints an argument adds up, those under a supposition counted twice; here called effort.
+    """Return how many constraints an argument adds up, those under a supposition counted twice.
 
-    Coarser than `Proof.effort`, which also looks at cells and digits, and quick to find.
+    This is its size, about in proportion to the words that tell it and quick to find; `Proof.effort` is another number.
     """
     if isinstance(argument, Counting):
         return sum(weight for side in (argument.bases, argument.covers) for _, weight in side)

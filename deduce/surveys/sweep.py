@@ -18,6 +18,7 @@ from deduce.kernel import Argument, check
 from deduce.patterns.board import Board
 from deduce.patterns.catalogue import contradictions
 from deduce.patterns.finder import Finder
+from deduce.patterns.singles import SINGLES
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
 from deduce.surveys.choice import Choice
@@ -129,7 +130,7 @@ class Explorer:
             if move is None:
                 if here.grid.true.bit_count() == cells:
                     return CountedWalk(Outcome.SOLVED, tuple(moves), here)
-                move = self.seen_by_finders(here, level)
+                move = self.seen_by_finders(here, level, planned=bool(waiting))
                 if move is None and level.beyond:
                     move, waiting = self._beyond(here, level.beyond, waiting)
                 if move is None:
@@ -148,10 +149,15 @@ class Explorer:
             move, _ = self._beyond(here, level.beyond, ())
         return move
 
-    def seen_by_finders(self, here: SeenPosition, level: Choice) -> Move | None:
-        """Return the first deduction that the finders of a set of patterns see in a position, or None."""
+    def seen_by_finders(self, here: SeenPosition, level: Choice, *, planned: bool = False) -> Move | None:
+        """Return the first deduction that the finders of a set of patterns see in a position, or None.
+
+        Along a way that was planned only singles are looked for.
+        """
         seen = here.seen
         for number, finder, names in level.finders:
+            if planned and not names <= {*SINGLES}:
+                continue
             key = (number, names)
             if key in seen:
                 move = seen[key]

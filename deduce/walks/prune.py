@@ -29,9 +29,6 @@ from deduce.walks.walk import Outcome, Step, Walk
 
 __all__ = ["needed_steps", "prune", "restated"]
 
-CUT = Outcome.REACHED
-"""How a walk ends that is cut off at its goal while there was more to find."""
-
 
 @dataclass(frozen=True, slots=True)
 class _Goal:
@@ -97,7 +94,7 @@ def prune(walk: Walk, goal: Iterable[Candidate | str] | None = None, *, narrow: 
     outcome = walk.outcome
     if goal is not None and not (steps and steps[-1].checked.contradiction):
         last = steps[-1].after if steps else walk.start
-        outcome = Outcome.SOLVED if last.true.bit_count() == last.layout.cells else CUT
+        outcome = Outcome.SOLVED if last.true.bit_count() == last.layout.cells else Outcome.REACHED
     return Walk(walk.start, tuple(steps), outcome, walk.patterns, walk.one_solution)
 
 
@@ -114,7 +111,7 @@ def needed_steps(walk: Walk, goal: Iterable[Candidate | str] | None = None) -> t
     aim = _aim(walk, goal)
     walk.check()
     run = _Run(walk, aim)
-    kept = run.behind_goal()
+    kept = [*steps_behind(walk.steps, Needs(aim.gone, aim.true), last=aim.contradiction)]
     if not run.holds(kept):
         # The arguments of these steps hold, but some pattern is not what its name says without the steps beside them.
         kept = list(range(len(walk)))
@@ -137,10 +134,6 @@ class _Run:
     def __init__(self, walk: Walk, aim: _Goal) -> None:
         self.start, self.steps, self.aim = walk.start, walk.steps, aim
         self.needs = [step.proof.needs for step in walk.steps]
-
-    def behind_goal(self) -> list[int]:
-        """List the steps from which a path leads to one that settled a part of the goal."""
-        return [*steps_behind(self.steps, Needs(self.aim.gone, self.aim.true), last=self.aim.contradiction)]
 
     def holds(self, chosen: Sequence[int]) -> bool:
         """Whether these steps alone check, one after the other, and reach the goal."""

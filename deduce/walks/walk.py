@@ -223,8 +223,10 @@ def walk(
     Notes
     -----
     Every step passes :func:`deduce.check` before the next one is sought.  Counting arguments and suppositions are
-    sought only where no pattern of the catalogue finds anything.  A part of the board in which a finder saw nothing is
-    not searched again until one of its candidates has gone.
+    sought only where no pattern of the catalogue finds anything.  There the way to the solution is planned as a whole,
+    so that little is to be told, and followed with nothing but singles in between; patterns that it does not need are
+    passed over.  A part of the board in which a finder saw nothing is not searched again until one of its candidates
+    has gone.
 
     Examples
     --------
@@ -270,6 +272,7 @@ def _go(
 ) -> Outcome:
     """Add step after step; say how it ended."""
     barren: Barren = {}
+    singles = [item for item in finders if item[2] <= {*SINGLES}]
     proof = next(contradictions(Board(position)), None)
     while True:
         in_time()
@@ -278,7 +281,9 @@ def _go(
                 return Outcome.SOLVED
             proof = attention.single(position) if attention is not None else None
             if proof is None:
-                proof, _ = first(position, finders, barren, attention.moved if attention is not None else 0)
+                # Along a way that was planned nothing else is told but the singles that it opens.
+                wanted = singles if search.planned else finders
+                proof, _ = first(position, wanted, barren, attention.moved if attention is not None else 0)
             if proof is None and search.names:
                 if len(steps) == budget:
                     # There may be more to find, but to look would take long.
@@ -354,6 +359,11 @@ class _Beyond:
         self._trials = trials
         self._memory: list[Argument] = []
         self._meter: Meter | None = None
+
+    @property
+    def planned(self) -> bool:
+        """Whether a way has been planned that has not come to its end."""
+        return bool(self._memory)
 
     def next(self, position: Grid) -> Proof | None:
         """Return the next proof; if there is none, `spent` says whether the search was cut off."""

@@ -24,6 +24,7 @@ from deduce.kernel import Constraint, Inference, Model, Position, Supposition, c
 from deduce.links.statements import statements_of
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.patterns.catalogue import choose, first
+from deduce.patterns.singles import SINGLES
 from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.solving.generate import minimal_puzzle
@@ -171,13 +172,32 @@ def test_a_plan_is_pruned_to_what_the_solution_rests_on():
     grid = stuck(6)
     statements, position = statements_of(grid.model), place_of(grid)
     way = plan_ahead(statements, position, counting.NAMES, Meter())
-    assert way.complete
+    assert way
     here = position
-    for argument in way.arguments:
+    for argument in way:
         inference = refitted(statements, here, argument)
         if inference is not None:
             here = judge(grid.model, here, inference).after
     assert here.live == here.true
+
+
+@pytest.mark.parametrize("seed", BEYOND_PATTERNS)
+def test_a_plan_is_followed_with_nothing_but_singles_beside_it(seed):
+    """Patterns that the planned way does not need are passed over, even where they are to be had."""
+    walk = deduce.walk(minimal_puzzle(seed))
+    names = [step.proof.pattern.name for step in walk.steps]
+    at = next(i for i, name in enumerate(names) if name in counting.NAMES)
+    start = walk.steps[at].before
+    way = plan_ahead(statements_of(start.model), place_of(start), counting.NAMES, Meter(), start.layout)
+    planned = {argument.candidate if isinstance(argument, Supposition) else argument for argument in way}
+    beside = 0
+    for step in walk.steps[at:]:
+        if step.proof.pattern.name not in SINGLES:
+            (argument,) = (inference.argument for inference in step.proof.inferences)
+            assert (argument.candidate if isinstance(argument, Supposition) else argument) in planned
+            beside += next(deduce.find(step.before, NAMES), None) is not None
+    assert walk.solved
+    assert beside
 
 
 def test_depth_two_only_after_depth_one_has_failed():
@@ -195,7 +215,7 @@ def test_depth_two_only_after_depth_one_has_failed():
     way = plan_ahead(statements_of(model), position, counting.NAMES, Meter())
     depths = []
     here, done = position, False
-    for argument in way.arguments:
+    for argument in way:
         inference = refitted(statements_of(model), here, argument)
         if inference is None:
             continue

@@ -14,15 +14,15 @@ import deduce
 from deduce import counting
 from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import _roles, argument_of
-from deduce.kernel import Counting, Inference, Position, Supposition, check, coefficients
+from deduce.kernel import Counting, Inference, Position, Supposition, check, coefficients, place
 from deduce.pages.player import proof_html
 from deduce.patterns.catalogue import PLAIN as NAMES
 from deduce.pictures.scene import of_proof
-from deduce.positions import bits, conclusions
+from deduce.positions import Setting, accepted, after, bits, conclusions
 from deduce.proof import Pattern, Proof, Role
 from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.names import NUMBERS, Names
-from deduce.words.en.suppositions import inner_proofs
+from deduce.words.en.suppositions import consequences, inner_proofs
 from deduce.words.en.tallies import read_sum
 
 
@@ -45,7 +45,7 @@ def supposition(seed: int = 6) -> Proof:
 
 
 def number(word: str) -> int:
-    return NUMBERS.index(word) if word in NUMBERS else 1 if word == "a single" else int(word)
+    return NUMBERS.index(word) if word in NUMBERS else int(word)
 
 
 def test_words_of_a_sum_count_as_the_sum_does():
@@ -59,15 +59,10 @@ def test_words_of_a_sum_count_as_the_sum_does():
         left = [[(k, w) for k, w in side if first is None or not masks[k] >> first & 1] for side in
                 (argument.bases, argument.covers)]  # fmt: skip
         needs, room = (sum(w for _, w in side) for side in left)
-        assert number(re.search(r"there (?:is|are) (\w+) needs? left", told)[1]) == needs
-        if room:
-            assert number(re.search(r"takes (?:one of )?(a single|\w+) places?", told)[1]) == room
-        short = re.search(r"That is (\w+) places? too few", told)
-        spared = re.search(r"At most (\w+) needs? can be met without", told)
-        if short:
-            assert number(short[1]) == needs - room - (number(spared[1]) if spared else 0) > 0
-        else:
-            assert room == 0
+        assert number(re.search(r"there (?:is|are) (\w+) needs?: ", told)[1]) == needs
+        places = re.search(r"(\w+) places? (?:with|for)", told)
+        spared = re.search(r"Only (\w+) needs? can do without a place", told)
+        assert number(places[1]) == room < needs - (number(spared[1]) if spared else 0)
 
 
 def test_every_need_is_read_with_what_could_meet_it():
@@ -79,7 +74,7 @@ def test_every_need_is_read_with_what_could_meet_it():
         assert told[-1].partition(". ")[2] == proof.words()
         assert lines
         assert not [
-            line for line in lines if "takes nothing" in line and "too few" in told[-1] and "without" not in told[-1]
+            line for line in lines if "takes nothing" in line and "but only" in told[-1] and "without" not in told[-1]
         ]
 
 
@@ -102,8 +97,8 @@ def test_a_crossing_of_rows_and_columns_is_told_as_one():
     assert {*inference.false} == {c for c in bits(live) if weights.get(c, 0) > 0}
     told = Proof(position, (inference,), counting.name_argument(position, inference)).words()
     assert told.startswith("There are four needs: ")
-    assert "takes one of four places with room for one each" in told
-    assert "without meeting a need falls: " in told
+    assert "They take up all of four places with room for one each: " in told
+    assert "takes one of them without meeting a need falls: " in told
     assert "a digit in each of the four cells where rows 1 and 4 cross columns 2 and 5" in told
     assert "the 2 and 7 of columns 2 and 5" in told
 
@@ -117,25 +112,54 @@ def test_roles_say_how_often_a_part_counts():
         assert deduce.Proof.from_json(proof.to_json()).pattern == proof.pattern
 
 
-def test_words_of_a_supposition_tell_each_inference():
-    proof = supposition()
+@pytest.mark.parametrize("seed", [6, 169])
+def test_words_of_a_supposition_tell_each_inference(seed):
+    proof = supposition(seed)
     inner = proof.inferences[0].argument.inferences
     assert len(proof.pattern.inner) == len(inner)
     told = proof.words().splitlines()
     (candidate,) = proof.eliminates
-    assert (
-        told[0]
-        == f"Suppose that r{candidate.row}c{candidate.column} is {candidate.digit}, and follow what it leads to."
-    )
-    # What one pattern rules out in several inferences is told once.
-    once = len({*proof.pattern.inner} - {Pattern("contradiction")}) + 1
-    counted = sum(part.name in (COUNTING, SUPPOSITION) for part in proof.pattern.inner)
-    assert once <= len(told) - 2 <= once + counted <= len(inner) + counted
+    assert told[0] == f"Suppose that r{candidate.row}c{candidate.column} is {candidate.digit}."
     assert [line.split(".")[0] for line in told[1:-1]] == [str(i + 1) for i in range(len(told) - 2)]
-    assert told[-1].endswith(f": r{candidate.row}c{candidate.column} loses {candidate.digit}.")
+    assert told[-1] == f"So r{candidate.row}c{candidate.column} loses {candidate.digit}."
     full = proof.words(level="full").splitlines()
     assert [line.split(".")[0] for line in full] == [str(i + 1) for i in range(len(told))]
-    assert f"breaks down in {len(told) - 2} steps" in proof.words(level="line")
+    assert [line.partition(". ")[2] for line in full[1:-1]] == [line.words for line in consequences(proof)]
+    assert re.search("(has no|no place left) ", told[-2])
+    # Every inference is told, those of one pattern together, and every digit that is placed is named with its cell.
+    lines = consequences(proof)
+    assert sorted(map(repr, inner)) == sorted(
+        repr(i) for line in lines for part in line.proofs for i in part.inferences
+    )
+    count = sum(len(line.proofs) for line in lines)
+    assert f"breaks down {'at once' if count == 1 else f'in {count} steps'}" in proof.words(level="line")
+    for line in lines:
+        for part in line.proofs:
+            for placed in part.places:
+                assert re.search(rf"{placed.cell} (can only be|is) {placed.digit}|its {placed.digit} in {placed.cell}",
+                                 line.words)  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", [6, 169])
+def test_a_line_rests_on_no_more_than_the_lines_that_it_names(seed):
+    """The kernel accepts each line after the supposition and the lines that it names, with those that they name."""
+    proof = supposition(seed)
+    (candidate,) = proof.pattern.role("supposed")
+    start = place(proof.grid.model, Position(proof.grid.live, proof.grid.true), candidate)
+    behind: list[list[Inference]] = []
+    for line in consequences(proof):
+        cited = re.match(r"By ([\d, and]+), ", line.words)
+        on = [int(number) - 1 for number in re.findall(r"\d+", cited[1])] if cited else []
+        assert all(number < len(behind) for number in on)
+        before = [inference for number in on for inference in behind[number]]
+        own = [inference for part in line.proofs for inference in part.inferences]
+        behind.append([*dict.fromkeys([*before, *own])])
+        position = start
+        for inference in before:
+            position = after(proof.grid.model, position, inference)
+        setting = Setting(proof.grid.model, *position)
+        assert accepted(setting, tuple(own)), line.words
+    assert own[-1].contradiction
 
 
 def test_a_supposition_without_inner_patterns_is_told_all_the_same():
@@ -162,7 +186,7 @@ def test_pictures_of_suppositions_show_what_follows_and_where_it_breaks():
     assert len(scene.area("trouble")) == 1
     assert scene.noted("eliminated")
     html = proof_html(proof)
-    assert html.count("<img ") == len(inner) + 1
+    assert html.count("<img ") == len(consequences(proof)) + 1
     assert "Step by step" in html
 
 
@@ -275,13 +299,13 @@ def test_what_is_gained_is_told_by_whose_it_is():
     assert {str(c) for c in map(grid.candidate, inference.false)} == {"2r1c3", "2r1c4"}
 
 
-def test_a_need_without_a_place_of_its_own_is_told_in_good_grammar():
+def test_a_need_that_can_do_without_a_place_is_told_in_good_grammar():
     told = [proof.words() for seed in (6, 169) for proof in nameless(seed)]
-    found = [match[0] for words in told for match in [re.search(r"At most .*? of (its|their) own, by", words)] if match]
+    found = [
+        match for words in told for match in [re.search(r"Only (\w+) needs? can do without a place", words)] if match
+    ]
     assert found
-    for words in found:
-        one = words.startswith("At most one need ")
-        assert words.endswith("a place of its own, by" if one else "places of their own, by"), words
+    assert all(match[0].split()[2] == ("need" if match[1] == "one" else "needs") for match in found)
 
 
 def told_first(text: str, *names: str) -> tuple[str, str]:
@@ -372,6 +396,6 @@ def test_a_supposition_tells_each_pattern_once() -> None:
         ),
     )
     told = proof.words()
-    assert told.count("Naked pair") == 1
+    assert told.count("naked pair") == 1
     assert "r1c3, r1c4, r1c5, r1c6, r1c7, r1c8 and r1c9 lose 1 and 2" in told
     assert "breaks down in 2 steps" in proof.words(level="line")

@@ -38,7 +38,7 @@ class _Sum:
     settled : int
         How much of the room the placed candidates take, less what they meet.
     plain : bool
-        Whether all covers say "at most one of these", all bases "exactly one", and nothing placed stands in them.
+        Whether all covers say "at most one of these" and all bases "exactly one"; then nothing placed stands in them.
     """
 
     weights: dict[int, int]
@@ -59,16 +59,20 @@ def _sum(grid: Grid, argument: Counting) -> _Sum:
     model, rules = grid.model, grid.model.constraints
     weights, _ = coefficients(grid.model, argument)
     open_ = grid.live & ~grid.true
-    used = [number for number, _ in (*argument.bases, *argument.covers)]
+    bases, covers = argument.bases, argument.covers
+    used = [number for number, _ in (*bases, *covers)]
+    plain = all(model.exclusive[n] for n in used) and all(rules[number].lower == 1 for number, _ in bases)
+    if plain:
+        # A need that something placed has met is none any more, nor is its place one.
+        bases, covers = (tuple((n, w) for n, w in side if not grid.true & model.masks[n]) for side in (bases, covers))
     return _Sum(
         {c: w for c, w in weights.items() if w and open_ >> c & 1},
-        argument.bases,
-        argument.covers,
-        sum((rules[number].lower or 0) * weight for number, weight in argument.bases),
-        sum((rules[number].upper or 0) * weight for number, weight in argument.covers),
+        bases,
+        covers,
+        sum((rules[number].lower or 0) * weight for number, weight in bases),
+        sum((rules[number].upper or 0) * weight for number, weight in covers),
         sum(w for c, w in weights.items() if grid.true >> c & 1),
-        all(model.exclusive[number] and not grid.true & model.masks[number] for number in used)
-        and all(rules[number].lower == 1 for number, _ in argument.bases),
+        plain,
     )
 
 
@@ -104,7 +108,10 @@ def read_sum(proof: Proof, names: Names, pattern: Pattern) -> list[str]:
             digit, cell = names.split(c)
             what = names.cell(cell) if number >= names.layout.cells else names.digit(digit)
             held = (cover for cover, _ in covers if grid.model.masks[cover] >> c & 1)
-            taken = [f"the {names.nouns.cell} itself" if cover == cell else _place(names, cover) for cover in held]
+            taken = [
+                f"the {names.nouns.cell} itself" if cover == cell else next(_grouped(names, [cover], needs=False))
+                for cover in held
+            ]
             if dead >> c & 1 and supposed is not None:
                 told.append(f"{what} is barred by {_candidate(names, supposed)}")
             elif taken:
@@ -137,61 +144,40 @@ def _balance(proof: Proof, names: Names, total: _Sum) -> str:
     masks = grid_of(proof).model.masks
     fallen = proof.inferences[0].false
     idle = not any(masks[number] >> c & 1 for number, _ in total.bases for c in fallen)
-    who = (
-        "takes one of these places without meeting a need" if idle else "takes more of these places than it meets needs"
-    )
-    count = in_words(total.needs)
+    count, bases, covers = in_words(total.needs), _sides(names, total.bases, needs=True), _sides(names, total.covers)
     if total.needs == 1:
         return (
-            f"There is one need: {_sides(names, total.bases, needs=True)}. Whatever meets it takes the one place with "
-            f"room for one: {_sides(names, total.covers, needs=False)}. So the need takes up the place, and a "
-            f"candidate that {'takes it otherwise' if idle else 'takes more of it'} falls: {losses(proof.eliminates)}."
+            f"There is one need: {bases}. Whatever meets it takes the one place with room for one: {covers}. So the "
+            f"need takes up the place, and a candidate that {'takes it otherwise' if idle else 'takes more of it'} "
+            f"falls: {losses(proof.eliminates)}."
         )
+    who = "takes one of them without meeting a need" if idle else "takes more of them than it meets needs"
     return (
-        f"There are {count} needs: {_sides(names, total.bases, needs=True)}. Whatever meets one of them takes one of "
-        f"{count} places with room for one each: {_sides(names, total.covers, needs=False)}. So the needs take up all "
-        f"the places, and a candidate that {who} falls: {losses(proof.eliminates)}."
+        f"There are {count} needs: {bases}. They take up all of {count} places with room for one each: {covers}. "
+        f"So a candidate that {who} falls: {losses(proof.eliminates)}."
     )
 
 
 def _shortage(proof: Proof, names: Names, total: _Sum) -> str:
     """Suppose the opposite of the conclusion: more needs are left than places."""
-    grid = grid_of(proof)
-    supposed = _supposed(proof)
-    bases, covers, dead = _left(grid, total, supposed)
-    true = proof.inferences[0].true
-    told = ""
-    if true:
-        digit, cell = names.split(true[0])
-        told = f"Suppose that {names.cell(cell)} is not {names.digit(digit)}. "
-    elif supposed is not None:
-        digit, cell = names.split(supposed)
-        told = f"Suppose that {names.cell(cell)} is {names.digit(digit)}. "
+    supposed, true = _supposed(proof), proof.inferences[0].true
+    bases, covers, dead = _left(grid_of(proof), total, supposed)
     needs, room = sum(w for _, w in bases), sum(w for _, w in covers)
     gains = {c: gain for c, gain in total.gains.items() if not dead >> c & 1 and c not in true[:1]}
-    left = "left " if told else ""
-    there = "Then there" if told else "There"
-    told += f"{there} {_is(needs)} {_many(needs, 'need')} {left}to meet: {_sides(names, bases, needs=True)}. "
+    told = f"With {_candidate(names, supposed)}, " if supposed is not None else ""
+    told += f"Without {_candidate(names, true[0])}, " if true else ""
+    there = f"{'t' if told else 'T'}here {'is' if needs == 1 else 'are'}"
+    told += f"{there} {_many(needs, 'need')}: {_sides(names, bases, needs=True)}; "
     if covers:
-        them = "it" if needs == 1 else "one of them"
-        only = (
-            "a single place with room for one"
-            if room == 1
-            else f"one of {in_words(room)} places with room for one each"
-        )
-        told += f"Whatever meets {them} takes {only}: {_sides(names, covers, needs=False)}. "
+        told += f"but only {_many(room, 'place')} with room for one{' each' * (room > 1)}: {_sides(names, covers)}. "
         if gains:
-            more = series(_candidate(names, c) for c in gains)
-            most = sum(gains.values())
-            place = "a place of its own" if most == 1 else "places of their own"
-            told += f"At most {_many(most, 'need')} can be met without {place}, by {more}. "
-        short = needs - room - sum(gains.values())
-        told += f"That is {_many(short, 'place')} too few. "
+            most, more = sum(gains.values()), series(_candidate(names, c) for c in gains)
+            told += f"Only {_many(most, 'need')} can do without a place, by {more}. "
     else:
-        told += "Nothing that could meet it is left. " if needs == 1 else "Nothing is left that could meet them. "
+        told += "and no place for it. " if needs == 1 else "and no place for any. "
     if proof.contradiction:
         return f"{told}So this position has no solution."
-    return told + _concluded(proof, names)
+    return told + _concluded(proof)
 
 
 def _amounts(proof: Proof, names: Names, total: _Sum) -> str:
@@ -229,12 +215,12 @@ def _amounts(proof: Proof, names: Names, total: _Sum) -> str:
         told.append(f"Without {who} that falls short by {-spare}.")
     else:
         told.append(f"That leaves {spare} to spare, and {who} would take {total.weights[first]}.")
-    return " ".join([*told, _concluded(proof, names)])
+    return " ".join([*told, _concluded(proof)])
 
 
-def _concluded(proof: Proof, names: Names) -> str:
+def _concluded(proof: Proof) -> str:
     """Say what follows; the other notes of a cell that is placed go without saying."""
-    placed = [f"{names.cell(cell)} is {names.digit(digit)}" for digit, cell in _placed(proof, names)]
+    placed = [f"{c.cell} is {c.written}" for c in proof.places]
     full = {(c.row, c.column) for c in proof.places}
     false = [c for c in proof.eliminates if (c.row, c.column) not in full]
     lost = [losses(false)] if false else []
@@ -242,11 +228,7 @@ def _concluded(proof: Proof, names: Names) -> str:
     return f"{'By the same count each of these holds: ' if many else 'So '}{series([*placed, *lost])}."
 
 
-def _placed(proof: Proof, names: Names) -> list[tuple[int, int]]:
-    return [names.split(c) for inference in proof.inferences for c in inference.true]
-
-
-def _sides(names: Names, side: Side, *, needs: bool) -> str:
+def _sides(names: Names, side: Side, *, needs: bool = False) -> str:
     """Tell needs or places, what counts once first."""
     by_weight: dict[int, list[int]] = {}
     for number, weight in side:
@@ -329,11 +311,6 @@ def _need(names: Names, number: int) -> str:
     return told[:1].upper() + told[1:]
 
 
-def _place(names: Names, number: int) -> str:
-    """Name one place."""
-    return next(_grouped(names, [number], needs=False))
-
-
 def _amount(names: Names, grid: Grid, side: Side, *, needs: bool) -> str:
     """Tell one side of a sum of amounts: whole houses as totals, then the rest by its printable names."""
     layout = names.layout
@@ -372,7 +349,3 @@ def _times(weight: int) -> str:
 
 def _many(count: int, noun: str) -> str:
     return f"{in_words(count)} {noun}{'' if count == 1 else 's'}"
-
-
-def _is(count: int) -> str:
-    return "is" if count == 1 else "are"
