@@ -24,9 +24,9 @@ from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
 from deduce.words.en import explain as words
+from deduce.words.en import suppositions as lines
 from deduce.words.en.names import Names
 from deduce.words.en.reasons import barred, witnesses
-from deduce.words.en import suppositions as lines
 
 if TYPE_CHECKING:
     from deduce.walks.walk import Step

@@ -281,8 +281,9 @@ def _go(
                 return Outcome.SOLVED
             proof = attention.single(position) if attention is not None else None
             if proof is None:
-                # Along a way that was planned nothing else is told but the singles that it opens.
-                wanted = singles if search.planned else finders
+                # Along a way that was planned nothing else is told but the singles that it opens; but sums over what
+                # a problem asks for are hard to follow where a pattern would do.
+                wanted = singles if search.planned and not position.layout.problem else finders
                 proof, _ = first(position, wanted, barren, attention.moved if attention is not None else 0)
             if proof is None and search.names:
                 if len(steps) == budget:

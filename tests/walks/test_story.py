@@ -189,8 +189,8 @@ def test_titles_say_what_the_heaviest_step_of_a_chapter_does():
         "The rest are singles: 42 cells",
     ]
     assert "The pointing pair that places four 5s" in titles["diagonals"]
-    assert "The X-chain that takes 7 from r5c2" in titles["diagonals"]
-    assert "The continuous loop that opens column 3" in titles["diagonals"]
+    assert "The supposition that fills box 6" in titles["diagonals"]
+    assert "The chain that takes 9 from r1c1" in titles["diagonals"]
     assert titles["cages"][1] == "The sum that takes 6 from r1c1, r1c2 and r2c2"
     assert titles["thermometers"][1] == "The rule that opens box 1"
     assert titles["problem"][1] == "The supposition that settles Bo"
@@ -243,7 +243,6 @@ def test_what_mirror_steps_are_told_by():
 def test_causes_of_what_holds_anyway_have_a_sentence_of_their_own():
     told = deduce.walk(READ["cages"]).story().words()
     assert "9. Now r1c3 has lost its 1 and 3. Box 1 totals 21, and the cage of " in told
-    assert "38. Now r6c9 is 7. But for r2c8 and r6c4 in diagonal 2, " in deduce.walk(TOLD["diagonals"]).story().words()
 
 
 def test_what_a_step_gains_stands_before_its_written_chain():

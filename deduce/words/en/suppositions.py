@@ -140,7 +140,7 @@ def _briefly(proof: Proof, names: Names) -> str:
         digit, cell = names.split(pattern.role("placed")[0])
         house = pattern.role("house")
         if house:
-            return f"{names.houses(house)} has its {names.digit(digit)} in {names.cell(cell)}"
+            return f"{_needy(names, house[0])} {names.digit(digit)} in {names.cell(cell)}"
         return f"{names.cell(cell)} can only be {names.digit(digit)}"
     if pattern.chain is not None and not pattern.chain.loop:
         placed = [f"{c.cell} is {c.written}" for c in proof.places]
@@ -148,7 +148,7 @@ def _briefly(proof: Proof, names: Names) -> str:
     if pattern.name in LOCKED:
         cells = sorted({names.split(candidate)[1] for candidate in pattern.role("locked")})
         symbol = names.digit(pattern.role("digit")[0])
-        return f"{names.houses(pattern.role('base'))} has its {symbol} in {names.cells(cells, 'or')}, so {lost}"
+        return f"{_needy(names, pattern.role('base')[0])} {symbol} in {names.cells(cells, 'or')}, so {lost}"
     if pattern.name in FAMILIES["subsets"]:
         digits = names.digits(pattern.role("digits"))
         return f"the {pattern.name} {digits} in {names.cells(pattern.role('subset'))} means that {lost}"
@@ -173,7 +173,12 @@ def _made(names: Names, link: Link, node: Sequence[int]) -> str:
     where = names.layout.house_of(link.constraints[0])
     if where is None:
         return true(names, node)
-    return f"{names.houses([where[0]])} has its {_there(names, node)}"
+    return f"{_needy(names, where[0])} {_there(names, node)}"
+
+
+def _needy(names: Names, house: int) -> str:
+    """Begin to say where a house has a digit; what a problem asks for is a list of its variables."""
+    return f"{names.houses([house])} {'have their' if names.layout.problem else 'has its'}"
 
 
 def _there(names: Names, node: Sequence[int]) -> str:
