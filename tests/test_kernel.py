@@ -47,8 +47,7 @@ def exactly(name, *candidates, bound=1):
 # a = b - c = d, and z conflicts with a and d: the worked example of the counting rule.
 A, B, C, D, Z = range(5)
 WORKED = Model(
-    "abcdz",
-    [at_least("ab", A, B), at_least("cd", C, D), at_most("bc", B, C), at_most("za", Z, A), at_most("zd", Z, D)],
+    "abcdz", [at_least("ab", A, B), at_least("cd", C, D), at_most("bc", B, C), at_most("za", Z, A), at_most("zd", Z, D)]
 )
 CHAIN = Counting(((0, 1), (1, 1)), ((2, 1), (3, 1), (4, 1)))
 

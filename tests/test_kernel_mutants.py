@@ -128,11 +128,7 @@ TRIO = Model("abc", [one("ab", 0, 1)])
             {},
             ((1,), "no way without z", "a sum of at least 0, in which it weighs 2, with room for 1"),
         ),
-        (
-            [Inference(Supposition(7, (BROKEN,)), (Z,))],
-            {},
-            ((1,), "a candidate of the model", "7"),
-        ),
+        ([Inference(Supposition(7, (BROKEN,)), (Z,))], {}, ((1,), "a candidate of the model", "7")),
         (
             [Inference(Supposition(Z, (BROKEN,)), (A,))],
             {},

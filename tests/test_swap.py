@@ -72,17 +72,7 @@ def test_a_swap_without_exits_is_a_contradiction():
     grid = deduce.Grid.empty()
     swap = rectangle(grid, (1, 2), (1, 4), (1, 2))
     bare = deduce.Grid(grid.layout, grid.live & ~sum(1 << c for c in swap.exits), 0, 0)
-    proof = type(
-        "P",
-        (),
-        {
-            "inferences": (
-                Inference(
-                    Swap(swap.pattern, ()),
-                ),
-            )
-        },
-    )
+    proof = type("P", (), {"inferences": (Inference(Swap(swap.pattern, ())),)})
     assert deduce.check(bare, proof).contradiction
 
 

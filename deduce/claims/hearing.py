@@ -25,9 +25,14 @@ _SIDES = re.compile(
     re.I,
 )
 _SIDE = {"top": 0, "upper": 0, "left": 0, "bottom": 2, "lower": 2, "right": 2}
-_CELL = re.compile(r"(r|row\s+)(\d+)(?:-(\d))?(?:\s*,)?\s*c(?:ol(?:umn)?\b)?\s*(\d+)(?:-(\d))?(?![\w/]|\s*r\d)", re.I)
-_TURNED = re.compile(r"c(?:ol(?:umn)?\b)?\s*(\d+),?\s*r(?:ow\b)?\s*(\d+)(?!\w)", re.I)
-_SHORT = re.compile(r"([1-9])[cC]([1-9])(?!\w)")
+_CELL = re.compile(
+    r"(?!(?-i:r)\d+c\d+(?!\d|-\d))(?:r|row\s+)(?P<row>\d+)(?:-(?P<last_row>\d))?(?:\s*,)?\s*c(?:ol(?:umn)?\b)?\s*"
+    r"(?P<column>\d+)(?:-(?P<last_column>\d))?(?![\w/]|\s*r\d)",
+    re.I,
+)
+"""A cell in other words than ``r4c3``."""
+_TURNED = re.compile(r"c(?:ol(?:umn)?\b)?\s*(?P<column>\d+),?\s*r(?:ow\b)?\s*(?P<row>\d+)(?!\w)", re.I)
+_SHORT = re.compile(r"(?P<row>[1-9])[cC](?P<column>[1-9])(?!\w)")
 _REACH = re.compile(r"\s*(?:-|\u2013|to|through|thru)\s*(?=r\s?\d|row\s|\dc\d)", re.I)
 _NEXT_NODE = re.compile(r"\(|\w\s*r\s?\d", re.I)
 _SIGNS = {",": ",", ";": ",", ":": ":", "(": "(", ")": ")", "?": "?", "+": "+", **dict.fromkeys("-\u2212\u2013", "-")}
@@ -94,16 +99,14 @@ class Ear(Reader):
             return Token("X", at, at, chain=self._chain())
         for letter, spoken in (("C", self._spoken_cells), ("H", self._spoken_houses), ("D", self._spoken_digits)):
             # A name may begin as a house does: "box-line".
-            names = _lexicon().spellings.match(self.text, at) if letter == "H" else None
+            names = self.takes(_lexicon().spellings) if letter == "H" else None
             if names:
-                self.at = names.end()
                 return Token("P", at, at, names=_lexicon().known[_key(names[1])])
             items = spoken()
             if items:
                 return Token(letter, at, at, tuple(items))
-        phrase = _lexicon().phrases.match(self.text, at)
+        phrase = self.takes(_lexicon().phrases)
         if phrase:
-            self.at = phrase.end()
             return Token(_lexicon().letters[_plain(phrase[0])], at, at)
         word = _WORD.match(self.text, at)
         if word:
@@ -165,29 +168,21 @@ class Ear(Reader):
         return [*found[:-1], *(self.cell(r + 1, c + 1, start) for r in rows for c in columns)]
 
     def _cells_here(self) -> list[int]:
-        start = self.at
-        found = _CELL.match(self.text, start)
-        figures = [found[n] or "" for n in (2, 4)] if found else []
-        if (
-            found
-            and (found[1] != "r" or found[3] or found[5] or "," in found[0] or " " in found[0])
-            and ("row" in found[1].lower() or self.layout.broad or max(map(len, figures)) == 1)
-        ):
-            if "," in found[0] and self.named:
-                return []
-            self.at = found.end()
-            rows = range(int(found[2]), int(found[3] or found[2]) + 1)
-            columns = range(int(found[4]), int(found[5] or found[4]) + 1)
-            if not rows or not columns:
-                self.fail("a range goes upwards", "write the smaller number first", start)
-            return [self.cell(row, column, start) for row in rows for column in columns]
-        turned, short = _TURNED.match(self.text, start), _SHORT.match(self.text, start)
-        if turned and (self.layout.broad or max(len(turned[1]), len(turned[2])) == 1):
-            self.at = turned.end()
-            return [self.cell(int(turned[2]), int(turned[1]), start)]
-        if short and not self.layout.broad:
-            self.at = short.end()
-            return [self.cell(int(short[1]), int(short[2]), start)]
+        start, broad = self.at, self.layout.broad
+        for form in (_CELL, _TURNED) if broad else (_CELL, _TURNED, _SHORT):
+            found = form.match(self.text, start)
+            told = found.groupdict() if found else {}
+            if found and (broad or len(told["row"]) == len(told["column"]) == 1 or "row" in found[0].lower()):
+                if form is _CELL and "," in found[0] and self.named:
+                    return []
+                self.at = found.end()
+                rows, columns = (
+                    range(int(told[line]), int(told.get(f"last_{line}") or told[line]) + 1)
+                    for line in ("row", "column")
+                )
+                if not rows or not columns:
+                    self.fail("a range goes upwards", "write the smaller number first", start)
+                return [self.cell(row, column, start) for row in rows for column in columns]
         return self.cells() if self.sees_cell() and not self.sees_houses() else []
 
     def _spoken_houses(self) -> list[int]:

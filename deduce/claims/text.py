@@ -87,11 +87,7 @@ _REFUSALS = tuple(
         ),
         (rf"{_ASKS}(?!.*[CH]).*()", "it is not clear which cell is meant", "name it, such as r4c3"),
         (r"[^u]*(u)", "what depends on {word!r} is no claim", "say what a cell is or is not, without if"),
-        (
-            rf"(?!.*P)(){_D}{_C}",
-            "a candidate alone says nothing",
-            "write +{both} if it is true, -{both} if it falls",
-        ),
+        (rf"(?!.*P)(){_D}{_C}", "a candidate alone says nothing", "write +{both} if it is true, -{both} if it falls"),
         (rf"(?:{_C}|{_D})(M)i*", *_POSSIBLE),
     )
 )

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from deduce.errors import DeduceError, PatternError
@@ -24,6 +26,7 @@ __all__ = [
     "say",
     "text_from",
     "write",
+    "writing",
 ]
 
 _ENDINGS = (".txt", ".csv", ".json", ".log", ".md")
@@ -181,14 +184,21 @@ def note(text: str) -> None:
 
 
 def write(path: str, content: str) -> None:
-    """Write a file.
+    """Write a file; errors are those of `writing`."""
+    with writing(path):
+        Path(path).write_text(content, encoding="utf-8")
+
+
+@contextmanager
+def writing(path: str) -> Iterator[None]:
+    """Complain if what is done inside cannot write there.
 
     Raises
     ------
     Complaint
-        If it cannot be written.
+        With the name of the file or folder.
     """
     try:
-        Path(path).write_text(content, encoding="utf-8")
+        yield
     except OSError as error:
-        raise Complaint(f"{path} cannot be written ({error.strerror})") from error
+        raise Complaint(f"{path} cannot be written ({error.strerror or error})") from error

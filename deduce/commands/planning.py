@@ -151,10 +151,7 @@ def _compare(options: argparse.Namespace) -> Answer:
         compared = against_best(first, seconds=options.seconds)
     else:
         compared = compare(first, walk(grid, second, assume_unique=options.assume_unique))
-    files: Files = {
-        options.svg: lambda: compare_picture(compared),
-        options.page: lambda: compare_page(compared),
-    }
+    files: Files = {options.svg: lambda: compare_picture(compared), options.page: lambda: compare_page(compared)}
     both = compared.first.solved and compared.second.solved
     return _told(both, comparison_data(compared), compare_text(compared), files)
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from deduce.commands.inputs import Complaint, layout_from, names_from, note, say, write
+from deduce.commands.inputs import Complaint, layout_from, names_from, note, say, write, writing
 from deduce.errors import GridError
 
 if TYPE_CHECKING:
@@ -68,6 +68,7 @@ def _survey(options: argparse.Namespace) -> int:
 def _report(made: Survey, options: argparse.Namespace, empty: bool) -> int:
     """Print and write the tables of all lists, and return the exit code."""
     from deduce.pages.survey import write_csv
+    from deduce.surveys.export import to_csv, to_parquet
 
     coverage = made.coverage()
     if not options.quiet:
@@ -75,12 +76,11 @@ def _report(made: Survey, options: argparse.Namespace, empty: bool) -> int:
     if options.html is not None:
         write(options.html, coverage.page())
     if options.csv is not None:
-        try:
+        with writing(options.csv):
             write_csv(coverage, Path(options.csv))
-        except OSError as error:
-            raise Complaint(f"{options.csv} cannot be written ({error.strerror or error})") from error
     if options.rows is not None:
-        _write_rows(options.rows, made)
+        with writing(options.rows):
+            (to_csv if options.rows.endswith(".csv") else to_parquet)(made, options.rows)
     troubles = sum(count.troubles for count in coverage.counts.values())
     if troubles:
         _note(f"{_counted(troubles, 'puzzle')} met trouble; --retry asks again")
@@ -109,16 +109,6 @@ def _names(files: Sequence[str]) -> dict[str, str | None]:
 
     usual = {file: called(file) for file in files}
     return {file: file if [*usual.values()].count(name) > 1 else None for file, name in usual.items()}
-
-
-def _write_rows(path: str, made: Survey) -> None:
-    """Write one row for each record and level."""
-    from deduce.surveys.export import to_csv, to_parquet
-
-    try:
-        (to_csv if path.endswith(".csv") else to_parquet)(made, path)
-    except OSError as error:
-        raise Complaint(f"{path} cannot be written ({error.strerror or error})") from error
 
 
 def _counted(count: int, what: str) -> str:

@@ -131,9 +131,7 @@ class Scan:
         self.system = system
         size = len(system.open)
         self.program = Program(
-            [(0.0, 1.0, 0.0)] * size,
-            [(row.terms, *_bounds(row, 0.0, 0.0)) for row in system.rows],
-            primal=True,
+            [(0.0, 1.0, 0.0)] * size, [(row.terms, *_bounds(row, 0.0, 0.0)) for row in system.rows], primal=True
         )
         self.solves = 0
         self._high = [bool(solution >> candidate & 1) for candidate in system.open]

@@ -134,12 +134,7 @@ def cell_links(grid: Grid) -> Links:
 
 
 def set_links(
-    grid: Grid,
-    *,
-    groups: bool = False,
-    almost_locked_sets: bool = False,
-    digit: int | None = None,
-    idle: bool = False,
+    grid: Grid, *, groups: bool = False, almost_locked_sets: bool = False, digit: int | None = None, idle: bool = False
 ) -> Links:
     """Return the links between single candidates and nodes of several.
 

@@ -444,13 +444,7 @@ _FILES = {
 
 
 def _kit(
-    walk: Walk,
-    frame: Frame,
-    steps: Iterable[int] | None,
-    singles: str,
-    detail: str,
-    pace: Pace,
-    minutes: float | None,
+    walk: Walk, frame: Frame, steps: Iterable[int] | None, singles: str, detail: str, pace: Pace, minutes: float | None
 ) -> _Kit:
     """Return what is told and when; less is told to meet a target."""
     if detail not in DETAILS:

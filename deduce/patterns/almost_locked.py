@@ -268,13 +268,7 @@ def _roles(sets: Sequence[tuple[int, ...]], commons: Sequence[int], digit: int |
 
 
 FINDERS = tuple(
-    chain_family(
-        (name,),
-        everywhere,
-        search,
-        through_sets,
-        {**dict.fromkeys(sets, "set"), **dict.fromkeys(digits, "")},
-    )
+    chain_family((name,), everywhere, search, through_sets, {**dict.fromkeys(sets, "set"), **dict.fromkeys(digits, "")})
     for name, search, sets, digits in (
         (ALS_XZ, _xz, ("first set", "second set"), ("common digit", "digit")),
         (DOUBLY_LINKED, _doubly_linked, ("first set", "second set"), ("common digits",)),

@@ -139,11 +139,7 @@ def _blocks(grid: Grid, cells: list[int], covers: list[int], largest: int) -> _B
 
 
 def _partings(
-    blocks: _Blocks,
-    cells: list[int],
-    parts: int,
-    largest: int,
-    steps: Iterator[int],
+    blocks: _Blocks, cells: list[int], parts: int, largest: int, steps: Iterator[int]
 ) -> Iterator[list[_Block]]:
     """Yield each way to part cells, of which some may come several times, into so many almost locked sets."""
     if not cells:

@@ -56,11 +56,7 @@ def _xy_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
 
 def _pivot_roles(pivot: int, pincers: tuple[int, int], digit: int) -> tuple[Role, ...]:
     """Return the roles that the two wings with a pivot share."""
-    return (
-        Role("pivot", "cells", (pivot,)),
-        Role("pincers", "cells", pincers),
-        Role("digit", "digits", (digit,)),
-    )
+    return (Role("pivot", "cells", (pivot,)), Role("pincers", "cells", pincers), Role("digit", "digits", (digit,)))
 
 
 def _xyz_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
@@ -243,13 +239,5 @@ _BRIDGE = {"pincers": "pincer", "bridge": "base", "digit": ""}
 FINDERS = (
     chain_family((XY_WING,), everywhere, _xy_wings, _of_chain, _PIVOT, why_not=_why_not),
     chain_family((W_WING,), everywhere, _w_wings, _of_chain, _BRIDGE, why_not=_why_not),
-    Family(
-        (XYZ_WING,),
-        everywhere,
-        _xyz_wings,
-        _xyz_fault,
-        roles=_PIVOT,
-        reads=ShapeReading(_read),
-        why_not=_why_not,
-    ),
+    Family((XYZ_WING,), everywhere, _xyz_wings, _xyz_fault, roles=_PIVOT, reads=ShapeReading(_read), why_not=_why_not),
 )

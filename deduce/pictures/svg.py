@@ -14,17 +14,7 @@ from string import ascii_uppercase
 from textwrap import wrap
 from typing import Any
 
-from deduce.pictures.drawing import (
-    NOTE_DROP,
-    NOTE_SIZE,
-    Drawing,
-    Key,
-    dotted,
-    links,
-    marked,
-    outline,
-    roles_of,
-)
+from deduce.pictures.drawing import NOTE_DROP, NOTE_SIZE, Drawing, Key, dotted, links, marked, outline, roles_of
 from deduce.pictures.geometry import Geometry, Point, box, figure
 from deduce.pictures.routes import Router, toward
 from deduce.pictures.rule_marks import RuleMark

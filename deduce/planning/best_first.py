@@ -74,12 +74,7 @@ class BestPlan:
 
 
 def cheapest(
-    terrain: Terrain,
-    price: Price,
-    *,
-    required: Collection[str] = (),
-    budget: int = 100,
-    below: PlanCost | None = None,
+    terrain: Terrain, price: Price, *, required: Collection[str] = (), budget: int = 100, below: PlanCost | None = None
 ) -> BestPlan:
     """Return a cheapest plan, by best-first search.
 

@@ -159,12 +159,7 @@ def _joined(position: Position, others: Iterable[Position | None]) -> Position:
 
 
 def one_round(
-    grid: Grid,
-    names: Collection[str],
-    spared: int = 0,
-    unplaced: int = 0,
-    *,
-    assume_unique: bool = False,
+    grid: Grid, names: Collection[str], spared: int = 0, unplaced: int = 0, *, assume_unique: bool = False
 ) -> Position | None:
     """Return the position after every deduction by these patterns at once.
 

@@ -279,15 +279,7 @@ class _Request:
             walked = prune(route)
             cost = self.cost(walked)
         return Plan(
-            walked,
-            answer,
-            self.objective,
-            cost,
-            self.simple,
-            self.allowed,
-            self.preferred,
-            self.required,
-            best.looked,
+            walked, answer, self.objective, cost, self.simple, self.allowed, self.preferred, self.required, best.looked
         )
 
     def _names(self) -> tuple[str, ...]:

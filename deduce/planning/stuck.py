@@ -248,11 +248,7 @@ def stuck_points(
 
 
 def bottlenecks(
-    grid: Grid,
-    allowed: Iterable[str] | None = None,
-    *,
-    simple: Iterable[str] = SIMPLE,
-    assume_unique: bool = False,
+    grid: Grid, allowed: Iterable[str] | None = None, *, simple: Iterable[str] = SIMPLE, assume_unique: bool = False
 ) -> tuple[Bottleneck, ...]:
     """Return what every plan from a position must conclude by an advanced step.
 

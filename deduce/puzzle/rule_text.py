@@ -151,12 +151,7 @@ def _less(layout: Layout, words: list[Word]) -> list[Rule]:
 
 
 def _all(
-    layout: Layout,
-    words: list[Word],
-    before: Word,
-    letters: Mapping[str, tuple[int, ...]],
-    *,
-    again: bool = False,
+    layout: Layout, words: list[Word], before: Word, letters: Mapping[str, tuple[int, ...]], *, again: bool = False
 ) -> tuple[int, ...]:
     """Read one or more cells, letters and ranges, in the order in which they stand; none twice unless `again`."""
     if not words:

@@ -99,12 +99,7 @@ class Validity(ShownValidity):
 
 
 def validity(
-    grid: Grid,
-    *,
-    budget: int = NODES,
-    checks: int = CHECKS,
-    seconds: float | None = None,
-    cancel: Cancel | None = None,
+    grid: Grid, *, budget: int = NODES, checks: int = CHECKS, seconds: float | None = None, cancel: Cancel | None = None
 ) -> Validity:
     """Say how many solutions a puzzle has, and what is wrong or superfluous about its clues.
 

@@ -6,14 +6,7 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterator
-from concurrent.futures import (
-    FIRST_COMPLETED,
-    BrokenExecutor,
-    Executor,
-    Future,
-    ProcessPoolExecutor,
-    wait,
-)
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, ProcessPoolExecutor, wait
 from multiprocessing import parent_process
 from types import TracebackType
 from typing import Self

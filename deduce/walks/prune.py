@@ -254,9 +254,7 @@ def _less(proof: Proof, number: int, candidate: int) -> Proof:
     inferences = list(proof.inferences)
     old = inferences[number]
     left = Inference(
-        old.argument,
-        tuple(c for c in old.false if c != candidate),
-        tuple(c for c in old.true if c != candidate),
+        old.argument, tuple(c for c in old.false if c != candidate), tuple(c for c in old.true if c != candidate)
     )
     inferences[number : number + 1] = [left] if left.false or left.true else []
     return replace(proof, inferences=tuple(inferences))

@@ -1,6 +1,7 @@
 """Verdicts: truth, proof and reason kept apart, in puzzles with one solution, several and none."""
 
 import json
+from html import escape
 
 import pytest
 from claims.oracle import entailed, is_solution
@@ -9,6 +10,7 @@ import deduce
 from deduce import counting
 from deduce.claims.seek import to_read
 from deduce.claims.verdict import FaultKind, Kind, Remedy
+from deduce.pages.audit import _failing
 from deduce.patterns import NAMES, PLAIN
 from deduce.solving.generate import minimal_puzzle
 from deduce.solving.truth import Count
@@ -364,3 +366,27 @@ def test_the_plain_answer_comes_first_and_the_solution_only_when_asked():
     mistaken = judge(TALL, "skyscrapper on 8 so r4c3 isnt 8").words().splitlines()
     assert mistaken[1] == "Read as: r4c3 <> 8 because skyscraper 8 (taking 'skyscrapper' as 'skyscraper')"
     assert mistaken[2] == "Yes: 8 falls in r4c3, and your skyscraper shows it."
+
+
+@pytest.mark.parametrize(
+    ("claim", "marked"),
+    [("r2c1 = 2", ()), ("r1c1 <> 3", ("r1c1",)), ("r2c1 <> 1 because naked pair 13 r1c1 r2c2", ("r2c2",))],
+)
+def test_a_verdict_is_drawn_and_has_a_page_that_gives_nothing_away(claim, marked):
+    grid = deduce.Grid.parse("..24......1..2..")
+    verdict = judge(grid, claim)
+    drawn, page = verdict.picture(theme="dark", notes="needed", size=300), verdict.page()
+    assert drawn.startswith("<svg ")
+    assert verdict.picture() != drawn
+    if verdict.proof is not None:
+        assert drawn == verdict.proof.picture(theme="dark", notes="needed", size=300)
+    else:
+        scene = _failing(verdict)
+        assert {area.role for area in scene.areas} == {"trouble"}
+        assert {*marked} <= {area.name for area in scene.areas}
+    assert page.startswith("<!DOCTYPE html>")
+    assert f"<title>{escape(claim)}</title>" in page
+    assert escape(verdict.words().splitlines()[-1]) in page
+    assert verdict.counter is None or verdict.counter.line() not in page
+    with pytest.raises(ValueError, match="theme is 'loud'"):
+        verdict.picture(theme="loud")

@@ -397,10 +397,7 @@ def test_a_cut_off_search_for_one_side_leaves_the_other_unproved(monkeypatch):
 
 @pytest.mark.parametrize(
     "lines",
-    [
-        "cage r1c1 r1c2 r1c3 = 6\ncage r4c3 r4c4 = 5",
-        "total r1c1 r1c2 r2c1 r3c3 >= 12\ntotal r2c2 r3c2 r3c4 <= 5",
-    ],
+    ["cage r1c1 r1c2 r1c3 = 6\ncage r4c3 r4c4 = 5", "total r1c1 r1c2 r2c1 r3c3 >= 12\ntotal r2c2 r3c2 r3c4 <= 5"],
 )
 @pytest.mark.parametrize("cost", COSTS)
 def test_the_least_on_a_board_with_totals_as_scipy_says(lines, cost):

@@ -26,20 +26,7 @@ ODD = (
 """Layouts with and without names of their own, some with symbols and house names that grammars use."""
 
 TEXTS = st.sampled_from(
-    [
-        "skyscraper",
-        "pointing pair",
-        "so",
-        "chain",
-        "also",
-        "a; b | c",
-        '"',
-        "Ünïcode",
-        "2 * x",
-        "  ",
-        "",
-        "-",
-    ]
+    ["skyscraper", "pointing pair", "so", "chain", "also", "a; b | c", '"', "Ünïcode", "2 * x", "  ", "", "-"]
 ) | st.text(st.characters(categories=["L", "N", "P", "S", "Zs"]), max_size=12).filter(str.isprintable)
 
 

@@ -283,10 +283,7 @@ def test_the_text_does_not_depend_on_the_hash_seed():
     program += "print(d.to_json(), to_pseudo_boolean(d), to_clausal(d), proof_to_line(d.proofs[9]))"
     outputs = [
         subprocess.run(
-            [sys.executable, "-c", program],
-            env={**os.environ, "PYTHONHASHSEED": seed},
-            capture_output=True,
-            check=True,
+            [sys.executable, "-c", program], env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, check=True
         ).stdout
         for seed in ("1", "77")
     ]

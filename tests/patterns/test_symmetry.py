@@ -158,11 +158,7 @@ def _bands(order: int, band: int, rng: Random) -> list[int]:
 def conclusions(grid: deduce.Grid, names: tuple[str, ...]) -> Counter[tuple[str, frozenset[int], frozenset[int]]]:
     """Every proof's name with what it eliminates and places."""
     return Counter(
-        (
-            proof.pattern.name,
-            frozenset(map(grid.number, proof.eliminates)),
-            frozenset(map(grid.number, proof.places)),
-        )
+        (proof.pattern.name, frozenset(map(grid.number, proof.eliminates)), frozenset(map(grid.number, proof.places)))
         for proof in deduce.find(grid, names)
     )
 

@@ -183,12 +183,7 @@ def with_sets() -> Proof:
     """Return a chain through two almost locked sets, built by hand."""
     grid = thinned({"r1c1": "12", "r1c3": "123", "r4c1": "14", "r4c2": "134"})
     number, layout = grid.number, grid.layout
-    nodes = (
-        (number("3r1c3"),),
-        (number("1r1c1"), number("1r1c3")),
-        (number("1r4c1"),),
-        (number("3r4c2"),),
-    )
+    nodes = ((number("3r1c3"),), (number("1r1c1"), number("1r1c3")), (number("1r4c1"),), (number("3r4c2"),))
     links = (Link(True, (0, 2)), Link(False, (layout.house_constraint(9, 1),)), Link(True, (27, 28)))
     inference = Inference(Counting(((0, 1), (2, 1), (27, 1), (28, 1)), ()), (number("3r4c3"),))
     return Proof(grid, (inference,), Pattern("chain of almost locked sets", (), Chain(nodes, links)))

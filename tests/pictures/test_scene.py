@@ -207,10 +207,7 @@ def test_the_exits_of_a_swap_are_marked() -> None:
     corners = ("r1c1", "r1c2", "r4c1", "r4c2")
     swap = Swap(
         tuple(sorted(grid.number(digit + cell) for digit in "12" for cell in corners)),
-        (
-            grid.number("3r4c1"),
-            grid.number("3r4c2"),
-        ),
+        (grid.number("3r4c1"), grid.number("3r4c2")),
     )
     row = next(n for n, rule in enumerate(grid.model.constraints) if rule.name == "3 in row 4")
     argument = Counting((), ((row, 1),), ((swap, 1),))

@@ -98,10 +98,7 @@ def test_a_path_against_the_best():
 
 
 def test_a_path_of_claims():
-    wanted = plan(
-        HARD,
-        [*LOCKED, "naked pair", "W-wing", "XY-chain"],
-    )
+    wanted = plan(HARD, [*LOCKED, "naked pair", "W-wing", "XY-chain"])
     best = wanted if wanted.exists else plan(HARD, budget=30)
     claims = []
     for step in best.advanced:

@@ -105,11 +105,7 @@ def test_wishes_for_themes_are_checked():
 
 @pytest.mark.parametrize(
     ("seed", "wanted", "shape"),
-    [
-        (1, ["pointing pair"], "6x6"),
-        (2, ["skyscraper"], "9x9"),
-        (1, ["naked triple"], "9x9"),
-    ],
+    [(1, ["pointing pair"], "6x6"), (2, ["skyscraper"], "9x9"), (1, ["naked triple"], "9x9")],
 )
 def test_a_puzzle_made_for_a_pattern_needs_it(seed, wanted, shape):
     made = themed_puzzle(seed, wanted, layout=LAYOUTS[shape], budget=2000)

@@ -27,10 +27,7 @@ from deduce.surveys.tables import Table
 
 PATTERNS = (*SINGLES, *LOCKED, *SUBSETS, "X-wing", "skyscraper", "X-chain", "XY-chain")
 COLUMNS_AT = {name: place for place, name in enumerate(COLUMNS)}
-LISTS = {
-    "first": [*usual(25), "11" + "." * 79, "." * 81, usual(1)[0]],
-    "second": usual(25, 30),
-}
+LISTS = {"first": [*usual(25), "11" + "." * 79, "." * 81, usual(1)[0]], "second": usual(25, 30)}
 
 
 @pytest.fixture(scope="module")

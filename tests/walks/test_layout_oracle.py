@@ -71,10 +71,7 @@ def rules(draw: st.DrawFn, answer: tuple[int, ...]) -> list[tuple[str, object]]:
             found.append((f"{CELLS[a]} < {CELLS[b]}", lambda s, a=a, b=b: s[a] < s[b]))
         elif kind == "difference":
             found.append(
-                (
-                    f"difference {CELLS[a]} {CELLS[b]} >= {least}",
-                    lambda s, a=a, b=b, n=least: abs(s[a] - s[b]) >= n,
-                )
+                (f"difference {CELLS[a]} {CELLS[b]} >= {least}", lambda s, a=a, b=b, n=least: abs(s[a] - s[b]) >= n)
                 if gap
                 else (f"difference {CELLS[a]} {CELLS[b]} <= 1", lambda s, a=a, b=b: abs(s[a] - s[b]) <= 1)
             )

@@ -53,10 +53,7 @@ def test_chains_of_walks_are_read_back() -> None:
         lambda order: st.tuples(
             st.just(order),
             st.lists(
-                st.tuples(
-                    st.integers(1, order),
-                    st.sets(st.integers(0, order * order - 1), min_size=1, max_size=3),
-                ),
+                st.tuples(st.integers(1, order), st.sets(st.integers(0, order * order - 1), min_size=1, max_size=3)),
                 min_size=2,
                 max_size=8,
             ).filter(lambda nodes: len(nodes) % 2 == 0),

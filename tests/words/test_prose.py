@@ -361,8 +361,7 @@ def test_a_total_is_added_up_right() -> None:
     for one in found_on("cages"):
         told = one.words()
         for digit, others, bound, whole, wrong in re.findall(
-            r"were (\d), the other cells? would come to (\d+) at (most|least), (\d+) in all, which is too (\w+)",
-            told,
+            r"were (\d), the other cells? would come to (\d+) at (most|least), (\d+) in all, which is too (\w+)", told
         ):
             seen += 1
             total = int(re.findall(r"(?:totals?|is) (\d+)(?:, the rest|\. If)", told)[0])

@@ -146,7 +146,7 @@ def test_counts_articles_and_alternatives() -> None:
         *("one cell", "four cells", "12 steps", "2 steps"),
     )
     assert [article(symbol) for symbol in ("8", "11", "18", "80", "7", "A", "x", "B")] == [
-        *("an 8", "an 11", "an 18", "an 80", "a 7", "an A", "an x", "a B"),
+        *("an 8", "an 11", "an 18", "an 80", "a 7", "an A", "an x", "a B")
     ]
     assert alternatives(["3", "4", "5", "9"]) == "3 to 5 or 9"
     layout = Grid.from_problem(worked.market()).layout

@@ -121,10 +121,7 @@ class _Reader:
     """Turns one constraint after the other into plain data."""
 
     def __init__(
-        self,
-        variables: tuple[Hashable, ...],
-        texts: tuple[str, ...],
-        domains: tuple[dict[int, Hashable], ...],
+        self, variables: tuple[Hashable, ...], texts: tuple[str, ...], domains: tuple[dict[int, Hashable], ...]
     ) -> None:
         self.texts = texts
         self.number_of = {variable: number for number, variable in enumerate(variables)}

@@ -97,10 +97,7 @@ def test_what_is_placed_stays_live_where_another_placement_leaves_it_no_room() -
 
 def test_a_position_reads_back_whatever_sums_leave_room_for_by_now() -> None:
     # x was placed while z might have been -3; since then x leaves y no room, which is for a step to say.
-    spec: Spec = (
-        {"x": [1, 2], "y": [0, 1, 2], "z": [-3, 0]},
-        [("MaxSum", (2, None), ["x", "y", "z"])],
-    )
+    spec: Spec = ({"x": [1, 2], "y": [0, 1, 2], "z": [-3, 0]}, [("MaxSum", (2, None), ["x", "y", "z"])])
     layout = Grid.from_problem(build(spec, constraint)).layout
     x, z = layout.parse_candidate("x = 2"), layout.parse_candidate("z = -3")
     placed = Grid.from_numbers(layout, (), [x])
