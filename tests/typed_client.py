@@ -53,7 +53,8 @@ def proved(grid: deduce.Grid) -> deduce.Checked:
     proof = next(found)
     assert_type(proof.eliminates, tuple[deduce.Candidate, ...])
     assert_type(proof.places, tuple[deduce.Candidate, ...])
-    assert_type(proof.premises, tuple[str, ...])
+    premises: tuple[str, ...] = proof.premises
+    assert len(premises) > 0
     assert_type(proof.effort, int)
     assert_type(proof.picture(theme="dark", size=400), str)
     return deduce.check(grid, proof)

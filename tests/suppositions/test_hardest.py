@@ -199,4 +199,4 @@ def test_the_command_takes_trials(capsys):
     assert main(["walk", puzzle, "--trials", "0", "--quiet"]) == 1
     assert "its budget was spent" in capsys.readouterr().out
     assert main(["walk", puzzle, "--trials", "-2"]) == 2
-    assert "--trials -2 is below zero" in capsys.readouterr().err
+    assert "--trials: -2 is below 0" in capsys.readouterr().err

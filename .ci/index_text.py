@@ -13,7 +13,7 @@ from typing import Any
 
 from hatchling.metadata.plugin.interface import MetadataHookInterface
 
-HERE = Path(__file__).parent
+HERE = Path(__file__).parent.parent
 RELATIVE = r"(?!https?:|#)"
 
 
