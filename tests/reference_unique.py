@@ -43,9 +43,9 @@ def rectangles(board: Board, givens: Collection[int]) -> Iterator[Rectangle]:
 
 
 def balanced(board: Board, corners: tuple[int, ...]) -> bool:
-    """Whether every house holds as many of the first and last corner as of the other two."""
+    """Whether every house holds as many of the first and last corner as of the other two, and no house both of them."""
     a, b, c, d = corners
-    return all((a in cells) + (d in cells) == (b in cells) + (c in cells) for _, cells in board.houses)
+    return all((a in cells) + (d in cells) == (b in cells) + (c in cells) < 2 for _, cells in board.houses)
 
 
 def direct(board: Board, exits: Collection[Cand]) -> frozenset[Cand]:

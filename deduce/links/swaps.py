@@ -100,7 +100,8 @@ def swappable_over(grid: Grid, cells: Sequence[int], digits: Sequence[int]) -> S
 def rectangle_corners(layout: Layout) -> tuple[tuple[int, int, int, int], ...]:
     """Return the corners of each rectangle in which opposite corners balance the other two in every house.
 
-    In the order upper left, upper right, lower left, lower right.
+    Opposite corners share no house: where all four lie in one region, no digit could stand in two of them.  In the
+    order upper left, upper right, lower left, lower right.
     """
     at, houses = layout.cell_at, layout.houses_of
     found = []
@@ -110,7 +111,7 @@ def rectangle_corners(layout: Layout) -> tuple[tuple[int, int, int, int], ...]:
             a, b, c, d = corners
             if a is None or b is None or c is None or d is None:
                 continue
-            if sorted(houses[a] + houses[d]) == sorted(houses[b] + houses[c]):
+            if sorted(houses[a] + houses[d]) == sorted(houses[b] + houses[c]) and {*houses[a]}.isdisjoint(houses[d]):
                 found.append((a, b, c, d))
     return tuple(found)
 
