@@ -44,6 +44,16 @@ def test_the_trusted_file_stays_small():
     assert code_lines((ROOT / "deduce" / "kernel.py").read_text()) <= 400
 
 
+def test_a_public_class_name_has_one_home():
+    homes = {}
+    for file in sorted((ROOT / "deduce").rglob("*.py")):
+        for node in ast.parse(file.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                homes.setdefault(node.name, []).append(str(file.relative_to(ROOT)))
+    assert len(homes) > 100
+    assert {name: files for name, files in homes.items() if len(files) > 1} == {}
+
+
 def test_the_kernel_loads_nothing_but_its_errors():
     program = "import deduce.kernel, sys; print(*sorted(m for m in sys.modules if m.startswith('deduce')))"
     assert python(program).split() == ["deduce", "deduce.errors", "deduce.kernel"]

@@ -9,7 +9,7 @@ from deduce.claims.audit import audit
 from deduce.claims.notes import compare_notes, notes_needed
 from deduce.claims.reply import ask
 from deduce.claims.verdict import Kind, Verdict
-from deduce.commands.command import Answer, distinct, parser_of
+from deduce.commands.command import CommandResult, distinct, parser_of
 from deduce.commands.inputs import Complaint, grid_asked, text_from
 from deduce.envelope import enveloped
 from deduce.solving.truth import Count
@@ -20,7 +20,7 @@ from deduce.words.en.audits import explain_needed
 __all__ = ["COMMANDS"]
 
 
-def _judge(options: argparse.Namespace) -> Answer:
+def _judge(options: argparse.Namespace) -> CommandResult:
     """Judge one claim, or answer one question."""
     said = _options_behind(options)
     if said[:1] == ["--"]:
@@ -32,11 +32,11 @@ def _judge(options: argparse.Namespace) -> Answer:
     if not isinstance(found, Verdict):
         if options.page or options.svg:
             raise Complaint("--page and --svg show claims; for a question leave them out")
-        return Answer(0, found.words, found.to_json)
+        return CommandResult(0, found.words, found.to_json)
     drawn = {options.page: found.page, options.svg: found.picture}
     code = 0 if found.kind is Kind.PROVED else 1
     spoil = options.spoil
-    return Answer(code, lambda: found.words(spoil=spoil), lambda: found.to_json(spoil=spoil), drawn)
+    return CommandResult(code, lambda: found.words(spoil=spoil), lambda: found.to_json(spoil=spoil), drawn)
 
 
 def _options_behind(options: argparse.Namespace) -> list[str]:
@@ -53,29 +53,29 @@ def _options_behind(options: argparse.Namespace) -> list[str]:
     return [*options.claim]
 
 
-def _audit(options: argparse.Namespace) -> Answer:
+def _audit(options: argparse.Namespace) -> CommandResult:
     """Judge a log."""
     found = audit(grid_asked(options), text_from(options.log, "one move a line"))
-    return Answer(0 if found.flawless else 1, found.words, found.to_json, {options.page: found.page})
+    return CommandResult(0 if found.flawless else 1, found.words, found.to_json, {options.page: found.page})
 
 
-def _notes(options: argparse.Namespace) -> Answer:
+def _notes(options: argparse.Namespace) -> CommandResult:
     """Compare notes, or say which a walk needs."""
     grid = grid_asked(options)
     if options.notes is not None:
         report = compare_notes(grid, text_from(options.notes))
-        return Answer(0 if report.clean else 1, report.words, report.to_json)
+        return CommandResult(0 if report.clean else 1, report.words, report.to_json)
     walked = walk(grid)
     needed = notes_needed(walked)
     told: dict[str, Any] = {"outcome": walked.outcome.value, "steps": [need.to_dict(grid) for need in needed]}
     code = 0 if walked.solved else 1
-    return Answer(code, lambda: explain_needed(grid, needed), lambda: enveloped("notes-needed", told))
+    return CommandResult(code, lambda: explain_needed(grid, needed), lambda: enveloped("notes-needed", told))
 
 
-def _status(options: argparse.Namespace) -> Answer:
+def _status(options: argparse.Namespace) -> CommandResult:
     """Say what can be said of a puzzle as such."""
     found = validity(grid_asked(options))
-    return Answer(0 if found.count is Count.ONE else 1, found.words, found.to_json)
+    return CommandResult(0 if found.count is Count.ONE else 1, found.words, found.to_json)
 
 
 COMMANDS = {"judge": _judge, "audit": _audit, "notes": _notes, "status": _status}

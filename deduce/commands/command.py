@@ -19,7 +19,7 @@ from typing import Any, NoReturn
 from deduce.commands.inputs import Complaint, note, say, write
 from deduce.envelope import enveloped
 
-__all__ = ["Answer", "bar", "distinct", "nothing", "parser_of", "run", "waiting"]
+__all__ = ["CommandResult", "bar", "distinct", "nothing", "parser_of", "run", "waiting"]
 
 PATIENCE = 2.0
 """After how many seconds a terminal shows that an answer is on its way."""
@@ -47,7 +47,7 @@ def at_least(least: float, kind: Callable[[str], float] = int) -> Callable[[str]
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class CommandResult:
     """What a command has to say; made up only when it is needed.
 
     Parameters
@@ -66,10 +66,10 @@ class Answer:
     files: Mapping[str | None, Callable[[], str]] = field(default_factory=dict)
 
 
-def nothing(sentence: str) -> Answer:
+def nothing(sentence: str) -> CommandResult:
     """Return the answer that there is nothing of what was asked for: exit code 1, and no error."""
     told = {"kind": "nothing", "exit_code": 1, "message": sentence}
-    return Answer(1, lambda: sentence, lambda: enveloped("error", told))
+    return CommandResult(1, lambda: sentence, lambda: enveloped("error", told))
 
 
 _OPTION = re.compile(
@@ -143,7 +143,7 @@ def parser_of(name: str, *, dashed: bool = False) -> argparse.ArgumentParser:
     return parser
 
 
-def run(name: str, command: Callable[[argparse.Namespace], Answer | int], arguments: Sequence[str]) -> int:
+def run(name: str, command: Callable[[argparse.Namespace], CommandResult | int], arguments: Sequence[str]) -> int:
     """Run a command: read its arguments, wait for its answer, print or write it; return the exit code.
 
     Raises

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from deduce.commands.command import Answer
+from deduce.commands.command import CommandResult
 from deduce.commands.inputs import Complaint, grid_from, layout_from
 from deduce.envelope import enveloped, schema_of, schemas
 from deduce.errors import ExchangeError
@@ -48,7 +48,7 @@ def read_document(source: str) -> Document:
     return Document.from_json(text)
 
 
-def _check(options: argparse.Namespace) -> Answer:
+def _check(options: argparse.Namespace) -> CommandResult:
     """Say what puzzle a document is about, verify it, names of patterns too, with a verdict for each step."""
     from deduce.patterns.catalogue import fault
 
@@ -71,7 +71,7 @@ def _check(options: argparse.Namespace) -> Answer:
         told += [line for verdict in verdicts for line in _lines(verdict)]
         told += [f"Taken as given besides the puzzle: {count} {what}." for what, count in _taken(document).items()]
         told.append(_summary(verdicts, document, options.step))
-    return Answer(0 if good else 1, lambda: "\n".join(told), lambda: enveloped("check", report))
+    return CommandResult(0 if good else 1, lambda: "\n".join(told), lambda: enveloped("check", report))
 
 
 def _lines(verdict: JudgedStep) -> list[str]:
@@ -94,7 +94,7 @@ def _wanted(options: argparse.Namespace) -> Grid | None:
     return grid_from(options.puzzle, number=options.number, layout=layout_from(options))
 
 
-def _export(options: argparse.Namespace) -> Answer:
+def _export(options: argparse.Namespace) -> CommandResult:
     """Write a document in another form."""
     document = read_document(options.file)
     if options.to == "json":
@@ -111,24 +111,24 @@ def _export(options: argparse.Namespace) -> Answer:
             )
         texts = dict(zip(ENDINGS[options.to], (files.formula, files.proof), strict=True))
     if options.output is None:
-        return Answer(0, lambda: "".join(texts.values()))
-    return Answer(0, str, files={options.output + ending: partial(str, text) for ending, text in texts.items()})
+        return CommandResult(0, lambda: "".join(texts.values()))
+    return CommandResult(0, str, files={options.output + ending: partial(str, text) for ending, text in texts.items()})
 
 
-def _schema(options: argparse.Namespace) -> Answer:
+def _schema(options: argparse.Namespace) -> CommandResult:
     """Print a JSON Schema, or the description of the format."""
     if options.text:
-        return Answer(0, format_text)
+        return CommandResult(0, format_text)
     name = options.name or "proof"
     if name in schemas():
-        return Answer(0, lambda: schema_of(name))
+        return CommandResult(0, lambda: schema_of(name))
     if name not in ("proof", "story"):
         raise Complaint(f"there is no schema {name}; the names are: {', '.join(('proof', 'story', *schemas()))}")
     try:
         found = schema(f"deduce-{name}", options.of)
     except ValueError as error:
         raise Complaint(f"--of: {error}") from error
-    return Answer(0, lambda: found)
+    return CommandResult(0, lambda: found)
 
 
 def _report(verdict: JudgedStep) -> dict[str, Any]:

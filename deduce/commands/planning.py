@@ -7,7 +7,7 @@ import json
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from deduce.commands.command import Answer, waiting
+from deduce.commands.command import CommandResult, waiting
 from deduce.commands.inputs import (
     Complaint,
     grid_asked,
@@ -46,8 +46,8 @@ OBJECTIVES = {
 Files = Mapping[str | None, Callable[[], str]]
 
 
-def _told(good: bool, value: dict[str, Any], words: str, files: Files) -> Answer:
-    return Answer(0 if good else 1, lambda: words, lambda: json.dumps(value, indent=1), files)
+def _told(good: bool, value: dict[str, Any], words: str, files: Files) -> CommandResult:
+    return CommandResult(0 if good else 1, lambda: words, lambda: json.dumps(value, indent=1), files)
 
 
 def _simple(options: argparse.Namespace) -> list[str]:
@@ -55,7 +55,7 @@ def _simple(options: argparse.Namespace) -> list[str]:
     return [*SIMPLE] if options.simple is None else names_from(options.simple) or []
 
 
-def _plan(options: argparse.Namespace) -> Answer:
+def _plan(options: argparse.Namespace) -> CommandResult:
     """Return the best plan; 0 if there is one, 1 if not."""
     found = plan(
         grid_asked(options),
@@ -72,7 +72,7 @@ def _plan(options: argparse.Namespace) -> Answer:
     return _told(found.exists, plan_data(found), plan_text(found), {options.page: found.walk.page})
 
 
-def _prune(options: argparse.Namespace) -> Answer:
+def _prune(options: argparse.Namespace) -> CommandResult:
     """Return the pruned walk; 0 if it reaches the solution or the goal, 1 if the walk got stuck."""
     walked = walk(grid_asked(options), names_asked(options), assume_unique=options.assume_unique)
     goal = names_from(options.goal, "--goal")
@@ -82,7 +82,7 @@ def _prune(options: argparse.Namespace) -> Answer:
     return _told(walked.solved or goal is not None, *told, {options.page: pruned.page})
 
 
-def _stuck(options: argparse.Namespace) -> Answer:
+def _stuck(options: argparse.Namespace) -> CommandResult:
     """Return what there is to see; 0 if there is anything, 1 if not."""
     point = stuck_point(
         grid_asked(options),
@@ -94,7 +94,7 @@ def _stuck(options: argparse.Namespace) -> Answer:
     return _told(bool(point.deductions), stuck_data(point), f"{point.grid.pencil()}\n\n{stuck_text(point)}", {})
 
 
-def _themes(options: argparse.Namespace) -> Answer | int:
+def _themes(options: argparse.Namespace) -> CommandResult | int:
     """Print the puzzles that show what is wanted as they are found; 0 if there are any.
 
     With ``--make`` return a new puzzle and the plan that opens it.
@@ -136,7 +136,7 @@ def _themes(options: argparse.Namespace) -> Answer | int:
     return 0 if told else 1
 
 
-def _compare(options: argparse.Namespace) -> Answer:
+def _compare(options: argparse.Namespace) -> CommandResult:
     """Return two walks side by side; 0 if both reach the solution, 1 if not."""
     grid = grid_asked(options)
     if options.claims is None:

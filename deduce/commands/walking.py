@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from deduce.commands.command import Answer, nothing
+from deduce.commands.command import CommandResult, nothing
 from deduce.commands.inputs import Complaint, grid_asked, names_asked
 from deduce.counting.costs import COSTS, cost_named
 from deduce.errors import BudgetSpent
@@ -21,7 +21,7 @@ __all__ = ["COMMANDS"]
 NODES = 20_000
 
 
-def _walk(options: argparse.Namespace) -> Answer:
+def _walk(options: argparse.Namespace) -> CommandResult:
     """Walk one puzzle."""
     grid = grid_asked(options)
     if options.step is not None and options.svg is None:
@@ -50,7 +50,7 @@ def _walk(options: argparse.Namespace) -> Answer:
         options.page: lambda: walked.page(theme=options.theme or "auto", **looks),
         options.story_json: lambda: walked.story().to_json(),
     }
-    return Answer(0 if walked.solved else 1, words, walked.to_json, files)
+    return CommandResult(0 if walked.solved else 1, words, walked.to_json, files)
 
 
 def _validity(grid: Grid) -> str:
@@ -79,7 +79,7 @@ def _step(wanted: int | None, efforts: list[int]) -> int:
     return wanted
 
 
-def _simplest(options: argparse.Namespace) -> Answer:
+def _simplest(options: argparse.Namespace) -> CommandResult:
     """Find one counting argument."""
     grid = grid_asked(options)
     names = names_asked(options)
@@ -99,7 +99,7 @@ def _simplest(options: argparse.Namespace) -> Answer:
     if options.level != "line":
         said.append(proof.words(level=options.level))
     said.append(_measured(grid, proof, options.cost))
-    return Answer(0, lambda: "\n".join(said), proof.to_json, {options.svg: proof.picture})
+    return CommandResult(0, lambda: "\n".join(said), proof.to_json, {options.svg: proof.picture})
 
 
 def _least(grid: Grid, options: argparse.Namespace) -> Proof | None:

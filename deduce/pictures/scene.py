@@ -18,7 +18,7 @@ from deduce.patterns.singles import SINGLES
 from deduce.patterns.sums import BOUND
 from deduce.patterns.unique_names import ways_of
 from deduce.pictures.rule_marks import RuleMark, rule_marks
-from deduce.pictures.tally import Tally, tally_of
+from deduce.pictures.tally import SumTable, tally_of
 from deduce.positions import bits
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid, grid_of
@@ -161,7 +161,7 @@ class Scene:
     course : Scene, optional
         The scene in which the links take their course, where this one shows only some of them: so a link stays where
         it is while a chain grows.
-    tally : Tally, optional
+    tally : SumTable, optional
         The table of a sum.
     """
 
@@ -176,7 +176,7 @@ class Scene:
     hits: tuple[Tie, ...] = ()
     told: tuple[tuple[str, str], ...] = ()
     course: Scene | None = None
-    tally: Tally | None = None
+    tally: SumTable | None = None
 
     @property
     def description(self) -> str:

@@ -13,7 +13,7 @@ from html import escape
 from deduce.pictures.drawing import Drawing, Key, Marked, discs, links, mark, roles_of, shaded
 from deduce.pictures.geometry import NODE, Point, box, figure
 from deduce.pictures.scene import Scene
-from deduce.pictures.tally import Tally
+from deduce.pictures.tally import SumTable
 from deduce.pictures.themes import Theme, theme_of
 from deduce.words.en.explain import key_of
 from deduce.words.en.shows import TALLY
@@ -161,7 +161,7 @@ def _arc(near: Point, far: Point) -> str:
     return "M{} {}Q{} {} {} {}".format(*map(figure, points))
 
 
-def sum_table(tally: Tally, look: Theme) -> Drawing:
+def sum_table(tally: SumTable, look: Theme) -> Drawing:
     """Draw the table of a sum: discs where a need may take a place, tiles on the places that are taken already."""
     more = [TALLY["idle"]] * bool(tally.idle) + [TALLY["missing"]] * tally.missing
     place = TableGeometry([tally.supposed] * bool(tally.supposed) + [*tally.needs], [*tally.places, *more])

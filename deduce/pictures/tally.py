@@ -13,11 +13,11 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import grid_of
 from deduce.words.en.shows import TALLY
 
-__all__ = ["Tally", "tally_of"]
+__all__ = ["SumTable", "tally_of"]
 
 
 @dataclass(frozen=True, slots=True)
-class Tally:
+class SumTable:
     """Needs as rows and places as columns, once the opposite of the conclusion is supposed.
 
     Parameters
@@ -48,7 +48,7 @@ class Tally:
     missing: int
 
 
-def tally_of(proof: Proof) -> Tally | None:
+def tally_of(proof: Proof) -> SumTable | None:
     """Return the table of a counting argument; None for other proofs, and for sums that are told in amounts.
 
     Those have rules that allow more than one of something or need other than one, such as totals.
@@ -77,7 +77,7 @@ def tally_of(proof: Proof) -> Tally | None:
         return tuple(TALLY["once" if often == 1 else "often"].format(said[number], often) for number, often in listed)
 
     opposite = [TALLY["false" if true else "true"].format(grid.candidate(c)) for c in bits(false | true)]
-    return Tally(
+    return SumTable(
         "".join(opposite),
         tuple(number for number, _ in needs),
         named(needs),

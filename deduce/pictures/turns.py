@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from deduce.counting.names import SUPPOSITION
 from deduce.pictures.scene import Area, NoteRole, Scene, area_of, consequences, sights, stages
-from deduce.pictures.tally import Tally
+from deduce.pictures.tally import SumTable
 from deduce.proof import Proof
 from deduce.words.en.explain import explain, headline, puzzle_line
 from deduce.words.en.names import Names, capital
@@ -141,7 +141,7 @@ def _followed(proof: Proof, before: Scene, first: str, lines: list[str]) -> Iter
         yield Turn("consequence", title, line, _plain(scene, title))
 
 
-def _counted(pattern: Scene, tally: Tally, lines: list[str]) -> Iterator[Turn]:
+def _counted(pattern: Scene, tally: SumTable, lines: list[str]) -> Iterator[Turn]:
     """Yield the needs of a sum one by one, with the places that each may take."""
     layout, seen = pattern.layout, 0
     for number, (need, line) in enumerate(zip(tally.numbers, lines, strict=True), 1):

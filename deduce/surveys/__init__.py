@@ -39,26 +39,26 @@ again elsewhere, and a puzzle that kills every worker it meets is found, alone, 
 have not been tried here; a Dask cluster of local processes with a worker killed in mid-run is in the tests.
 
 What to expect: `benchmarks/coverage.py --rate` measures what a puzzle costs a worker and the surveying process, and
-prints the time for up to 10^8 puzzles on up to 512 workers; README.md holds a table.
+prints the time for up to 10^8 puzzles on up to 512 workers; benchmarks/FIGURES.md holds a table.
 """
 
 from deduce.errors import MissingExtra, SurveyError
 from deduce.surveys.coverage import Coverage
 from deduce.surveys.crew import Here
 from deduce.surveys.levels import REFUTATION_LEVEL, Level, cumulative, with_each, without_each
-from deduce.surveys.merging import Conflict, Merged, merge
+from deduce.surveys.merging import Merged, StoreConflict, merge
 from deduce.surveys.store import Store
 from deduce.surveys.survey import Survey, survey
 
 __all__ = [
     "REFUTATION_LEVEL",
-    "Conflict",
     "Coverage",
     "Here",
     "Level",
     "Merged",
     "MissingExtra",
     "Store",
+    "StoreConflict",
     "Survey",
     "SurveyError",
     "cumulative",

@@ -12,10 +12,10 @@ from typing import NamedTuple
 from deduce.errors import SurveyError
 from deduce.surveys.store import ANSWERS, Store
 
-__all__ = ["Conflict", "Merged", "merge"]
+__all__ = ["Merged", "StoreConflict", "merge"]
 
 
-class Conflict(NamedTuple):
+class StoreConflict(NamedTuple):
     """Two stores that do not agree; what came first is kept.
 
     Parameters
@@ -49,7 +49,7 @@ class Merged:
         How many of either it had not had before.
     engines : tuple of str
         The engines whose answers it holds; each answers for itself.
-    conflicts : tuple of Conflict
+    conflicts : tuple of StoreConflict
         What did not agree.
     """
 
@@ -57,7 +57,7 @@ class Merged:
     puzzles: int
     answers: int
     engines: tuple[str, ...]
-    conflicts: tuple[Conflict, ...]
+    conflicts: tuple[StoreConflict, ...]
 
 
 def merge(
@@ -86,7 +86,7 @@ def merge(
     store twice changes nothing.
     """
     kept = into if isinstance(into, Store) else Store(into)
-    conflicts: list[Conflict] = []
+    conflicts: list[StoreConflict] = []
     before = _held(kept)
     for part in stores:
         path = part.path if isinstance(part, Store) else Path(part)
@@ -121,7 +121,7 @@ _BOTH = "AS theirs" + _PUZZLES + _QUESTIONS
 """Rows of the store that is read, beside what they are about in the one that is written."""
 
 
-def _brought(db: Connection, path: Path, name: str | None) -> Iterator[Conflict]:
+def _brought(db: Connection, path: Path, name: str | None) -> Iterator[StoreConflict]:
     """Copy what an attached store holds, and yield what does not agree with what is there."""
     db.execute("INSERT OR IGNORE INTO layouts (text) SELECT text FROM part.layouts ORDER BY id")
     db.execute(
@@ -146,7 +146,7 @@ def _brought(db: Connection, path: Path, name: str | None) -> Iterator[Conflict]
             values,
         )
         for record, one, other in rows:
-            yield Conflict(str(path), "record", f"record {record} of {called}", one, other)
+            yield StoreConflict(str(path), "record", f"record {record} of {called}", one, other)
         db.execute(
             "INSERT OR IGNORE INTO members SELECT :mine, theirs.number + :from, these.id"
             " FROM part.members AS theirs" + _PUZZLES + " WHERE theirs.list = :number",
@@ -165,7 +165,7 @@ def _brought(db: Connection, path: Path, name: str | None) -> Iterator[Conflict]
             f" AND {kind}.question = questions.id WHERE {one} != {other} ORDER BY 1"
         )
         for text, had, brought in rows:
-            yield Conflict(str(path), kind, text, had, brought)
+            yield StoreConflict(str(path), kind, text, had, brought)
         values_of = ", ".join(f"theirs.{column}" for column in columns)
         db.execute(f"INSERT OR IGNORE INTO {kind} SELECT these.id, questions.id, {values_of} FROM part.{kind} {_BOTH}")
     db.execute(

@@ -17,7 +17,7 @@ from deduce.puzzle.grid import grid_of
 from deduce.solving.generate import minimal_puzzle
 from deduce.words.en.explain import headline
 from deduce.words.en.names import Names, alternatives, article, concluded, excluded, many
-from deduce.words.en.speech import Part, fill
+from deduce.words.en.speech import Spoken, fill
 
 CELL = r"r\d+c\d+"
 
@@ -149,7 +149,7 @@ def test_counts_articles_and_alternatives() -> None:
     layout = Grid.from_problem(worked.market()).layout
     lost = [layout.candidate(layout.number(digit, cell)) for cell in (0, 1) for digit in (1, 2)]
     assert excluded(lost) == "neither Ada nor Bo can be 1 or 2"
-    part = Part(proof("naked pair"), Names(Layout.standard()), "cells", (4,))
+    part = Spoken(proof("naked pair"), Names(Layout.standard()), "cells", (4,))
     assert f"{part} {part:has|have} {part:count}" == "r1c5 has one"
 
 

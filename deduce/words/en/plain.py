@@ -13,7 +13,7 @@ from deduce.puzzle.grid import grid_of
 from deduce.words.en.chains import joined, round_loop, tell_chain, through_set, two_cases
 from deduce.words.en.names import Names, capital, concluded, named, series
 from deduce.words.en.reasons import barred, witnesses
-from deduce.words.en.speech import Part, fill
+from deduce.words.en.speech import Spoken, fill
 
 __all__ = ["TELLERS", "Teller", "tell_chained", "written"]
 
@@ -103,7 +103,7 @@ def _hidden_single(proof: Proof, names: Names, pattern: Pattern) -> str:
     if len(names.open_cells(grid, house)) == 1:
         return fill(proof, names, _LAST)
     digit = names.split(pattern.role("placed")[0])[0]
-    placed, others = (Part(proof, names, "cells", cells) for cells in barred(grid, house, digit))
+    placed, others = (Spoken(proof, names, "cells", cells) for cells in barred(grid, house, digit))
     reasons = []
     if placed.items:
         every = "other open cells" if others.items else "every other open cell"
@@ -118,7 +118,7 @@ def _naked_single(proof: Proof, names: Names, pattern: Pattern) -> str:
     end = ", so {placed:digit} is all that it can hold."
     if not witnesses(grid_of(proof), cell)[1]:
         return fill(proof, names, "Every digit but {placed:digit} has been ruled out in {placed}" + end)
-    houses = Part(proof, names, "houses", names.layout.houses_of[cell])
+    houses = Spoken(proof, names, "houses", names.layout.houses_of[cell])
     return fill(proof, names, "{placed} sees every digit but {placed:digit} in {houses}" + end, houses=houses)
 
 
@@ -137,7 +137,7 @@ def _locked(proof: Proof, names: Names, pattern: Pattern) -> str:
 def _naked_subset(proof: Proof, names: Names, pattern: Pattern) -> str:
     hit, shared = {grid_of(proof).number(c) % names.layout.cells for c in proof.eliminates}, pattern.role("houses")
     houses = [house for house in shared if not hit.isdisjoint(names.layout.houses[house].cells)]
-    return fill(proof, names, _NAKED, where=Part(proof, names, "houses", houses or shared))
+    return fill(proof, names, _NAKED, where=Spoken(proof, names, "houses", houses or shared))
 
 
 def _finned_fish(proof: Proof, names: Names, pattern: Pattern) -> str:
@@ -187,7 +187,7 @@ def _wxyz_wing(proof: Proof, names: Names, pattern: Pattern) -> str:
     )
     others = [digit for digit in pattern.role("digits") if digit not in pattern.role("digit")]
     told += _ENDS.replace("spots", "wing:with digit")
-    return fill(proof, names, told, others=Part(proof, names, "digits", others))
+    return fill(proof, names, told, others=Spoken(proof, names, "digits", others))
 
 
 def _doubly_linked(proof: Proof, names: Names, pattern: Pattern) -> str:
@@ -199,7 +199,7 @@ def _doubly_linked(proof: Proof, names: Names, pattern: Pattern) -> str:
     )
     kept = ""
     for role in ("first set", "second set"):
-        one = Part(proof, names, "cells", pattern.role(role))
+        one = Spoken(proof, names, "cells", pattern.role(role))
         rest = [digit for digit in one.held if digit not in pattern.role("common digits")]
         if rest:
             kept += f", and {one} {one:keeps|keep} {names.digits(rest)}"
@@ -212,7 +212,7 @@ def _death_blossom(proof: Proof, names: Names, pattern: Pattern) -> str:
         "if it is {held}, {petal}, which {petal:is|hold} {inside}, {petal:sees|see} that and {petal:has|have} {digit}"
     )
     for digit in names.notes(grid_of(proof), pattern.role("stem")[0]):
-        petal = Part(proof, names, "cells", pattern.role(f"petal for {names.digit(digit)}"))
+        petal = Spoken(proof, names, "cells", pattern.role(f"petal for {names.digit(digit)}"))
         petals += petal.items
         inside = format(petal, "notes or" if len(petal.items) == 1 else "notes")
         cases.append(fill(proof, names, case, held=names.digit(digit), petal=petal, inside=inside))
@@ -220,7 +220,7 @@ def _death_blossom(proof: Proof, names: Names, pattern: Pattern) -> str:
         "{stem} is {stem:notes or}. {Cases}. For each of these sets has one digit more than cells, so the one that "
         "lacks a digit has all its others." + _ENDS.replace("spots", "petals:with digit")
     )
-    return fill(proof, names, told, cases="; ".join(cases), petals=Part(proof, names, "cells", petals))
+    return fill(proof, names, told, cases="; ".join(cases), petals=Spoken(proof, names, "cells", petals))
 
 
 def _sue_de_coq(proof: Proof, names: Names, pattern: Pattern) -> str:
@@ -232,7 +232,7 @@ def _sue_de_coq(proof: Proof, names: Names, pattern: Pattern) -> str:
     parts = ["{line digits} from the rest of {line}", "{region digits} from the rest of {region}"]
     parts += ["{crossing digits} from the rest of both"] * bool(pattern.role("crossing digits"))
     cells = [cell for role in ("crossing", "line set", "region set") for cell in pattern.role(role)]
-    return fill(proof, names, told + series(parts) + ": {falls}.", all=Part(proof, names, "cells", cells))
+    return fill(proof, names, told + series(parts) + ": {falls}.", all=Spoken(proof, names, "cells", cells))
 
 
 def tell_chained(proof: Proof, _: Names, pattern: Pattern) -> str:
@@ -247,7 +247,7 @@ def _set_loop(proof: Proof, names: Names, pattern: Pattern) -> str:
     links = round_loop(names, grid_of(proof), chain) if len(chain.nodes) > 2 else ""
     kept = []
     for link, near, far in joined(chain):
-        held = Part(proof, names, "cells", through_set(names, link))
+        held = Spoken(proof, names, "cells", through_set(names, link))
         rest = [d for d in held.held if d not in {names.split(c)[0] for c in (*near, *far)}]
         if rest:
             kept.append(f"{held} keep {names.digits(rest)}")

@@ -1,7 +1,8 @@
 """Sentences with gaps: templates in which the roles of a pattern stand by name and are spelled by their kind.
 
 A gap holds the name of a role, with a capital at the head of a sentence, or ``node 2`` for a node of the chain; names
-joined by ``+`` are told as one, and ``falls`` is what is eliminated.  Behind a colon stands how it is told: see `Part`.
+joined by ``+`` are told as one, and ``falls`` is what is eliminated.  Behind a colon stands how it is told: see
+`Spoken`.
 """
 
 from __future__ import annotations
@@ -13,10 +14,10 @@ from deduce.proof import Proof
 from deduce.puzzle.grid import grid_of
 from deduce.words.en.names import Names, capital, in_words, losses, series
 
-__all__ = ["Part", "fill"]
+__all__ = ["Spoken", "fill"]
 
 
-class Part:
+class Spoken:
     """Things of one kind in a sentence.
 
     A gap lists them with "and", or with the joint behind the colon (``or``).  A number picks one; ``in order`` does not
@@ -94,7 +95,7 @@ class Part:
 class _Capital:
     """A part at the head of a sentence."""
 
-    def __init__(self, part: Part | str, names: Names) -> None:
+    def __init__(self, part: Spoken | str, names: Names) -> None:
         self.part, self.names = part, names
 
     def __format__(self, how: str) -> str:
@@ -104,23 +105,23 @@ class _Capital:
 class _Gaps(dict[str, Any]):
     """What may stand in the gaps of a template."""
 
-    def __init__(self, proof: Proof, names: Names, more: dict[str, Part | str]) -> None:
+    def __init__(self, proof: Proof, names: Names, more: dict[str, Spoken | str]) -> None:
         self.proof, self.names = proof, names
-        super().__init__({role.name: Part(proof, names, role.kind, role.items) for role in proof.pattern.roles})
+        super().__init__({role.name: Spoken(proof, names, role.kind, role.items) for role in proof.pattern.roles})
         self.update(more, falls=losses(proof.eliminates))
 
-    def __missing__(self, key: str) -> Part | _Capital:
+    def __missing__(self, key: str) -> Spoken | _Capital:
         if key[0].isupper():
             return _Capital(self[key[0].lower() + key[1:]], self.names)
         if "+" in key:
             parts = [self[name] for name in key.split("+")]
-            return Part(self.proof, self.names, parts[0].kind, (item for part in parts for item in part.items))
+            return Spoken(self.proof, self.names, parts[0].kind, (item for part in parts for item in part.items))
         kind, _, number = key.partition(" ")
         if kind != "node" or self.proof.pattern.chain is None:
             raise KeyError(key)
-        return Part(self.proof, self.names, "candidates", self.proof.pattern.chain.nodes[int(number)])
+        return Spoken(self.proof, self.names, "candidates", self.proof.pattern.chain.nodes[int(number)])
 
 
-def fill(proof: Proof, names: Names, template: str, **more: Part | str) -> str:
+def fill(proof: Proof, names: Names, template: str, **more: Spoken | str) -> str:
     """Fill the gaps of a template with the roles of a proof's pattern, and with what else there is."""
     return names.worded(template).format_map(_Gaps(proof, names, more))

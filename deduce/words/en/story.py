@@ -17,7 +17,7 @@ from deduce.words.en.chains import there
 from deduce.words.en.explain import explain, headline, outcome, puzzle_line
 from deduce.words.en.names import Names, concluded, entry, in_words, many, series, together
 from deduce.words.en.notation import notation
-from deduce.words.en.speech import Part
+from deduce.words.en.speech import Spoken
 
 if TYPE_CHECKING:
     from deduce.proof import Candidate, Proof
@@ -122,12 +122,12 @@ def _likewise(proof: Proof) -> str:
     names, pattern, parts = Names(grid_of(proof).layout), proof.pattern, {"digits": "", "cells": "", "houses": ""}
     for kind in parts:
         items = dict.fromkeys(item for role in pattern.roles if role.kind == kind for item in role.items)
-        parts[kind] = format(Part(proof, names, kind, items)) if kind != "houses" else series(names.by_kind(items))
+        parts[kind] = format(Spoken(proof, names, kind, items)) if kind != "houses" else series(names.by_kind(items))
     told = f"Likewise{' for ' * bool(parts['digits'])}{parts['digits']}"
     if parts["cells"] or parts["houses"]:
         told += f"{' with ' * bool(parts['cells'])}{parts['cells']}{' in ' * bool(parts['houses'])}{parts['houses']}"
     elif pattern.chain is not None:
-        where = [Part(proof, names, "candidates", node) for node in pattern.chain.nodes]
+        where = [Spoken(proof, names, "candidates", node) for node in pattern.chain.nodes]
         nodes = [f"{node:or}" if parts["digits"] else there(names, node.items) for node in where]
         way = f"from {nodes[0]} {'back to it' if nodes[0] == nodes[-1] else f'to {nodes[-1]}'}"
         told += f", {f'round {series(nodes)}' if pattern.chain.loop else way}"

@@ -12,7 +12,7 @@ from deduce.positions import bits, bitset
 from deduce.proof import Pattern, Proof
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.words.en.names import Names, losses, series
-from deduce.words.en.speech import Part, fill
+from deduce.words.en.speech import Spoken, fill
 
 __all__ = ["TELLERS", "assumed"]
 
@@ -172,7 +172,7 @@ def _locked(proof: Proof, names: Names) -> str:
         "the others}. So {falling} must stand there or at an exit, and {falling:falls|fall} from what sees all of "
         "these places"
     )
-    return fill(proof, names, told, falling=Part(proof, names, "digits", sorted({c.digit for c in proof.eliminates})))
+    return fill(proof, names, told, falling=Spoken(proof, names, "digits", sorted({c.digit for c in proof.eliminates})))
 
 
 def _way(names: Names, exits: Sequence[int], tail: tuple[int, ...], known: set[tuple[int, ...]]) -> str:
