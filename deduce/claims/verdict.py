@@ -138,9 +138,11 @@ class Verdict(ShownVerdict):
     def to_dict(self, *, spoil: bool = False) -> dict[str, Any]:
         """Return the verdict as plain data: candidates as tokens, absent members left out.
 
-        The solution against a claim is among them only if `spoil` says so.
+        The solution against a claim, the candidates that the position has lost of it, and whether a candidate in the
+        way of a reason belongs to it are among them only if `spoil` says so.
         """
         names = self.grid.model.names
+        cells = self.grid.layout.cells
 
         def tokens(numbers: tuple[int, ...]) -> list[str]:
             return [names[number] for number in numbers]
@@ -160,9 +162,10 @@ class Verdict(ShownVerdict):
                 already=tokens(self.already),
                 also=tokens(self.also),
                 false=tokens(self.false),
-                lost=tokens(self.lost),
+                lost=tokens(self.lost) if spoil else [],
+                lost_in=[self.grid.layout.cell_name(cell) for cell in sorted({c % cells for c in self.lost})],
                 counter_solution=self.counter.line() if spoil and self.counter is not None else "",
-                fault=_fault_fields(self.grid, self.fault) if self.fault is not None else None,
+                fault=_fault_fields(self.grid, self.fault, spoil=spoil) if self.fault is not None else None,
                 misnamed=self.misnamed,
                 tried=[asdict(one) for one in self.tried],
             ),
@@ -199,10 +202,12 @@ def proof_fields(proof: Proof) -> dict[str, Any]:
     }
 
 
-def _fault_fields(grid: Grid, fault: Fault) -> dict[str, Any]:
-    """Return what a report says of a fault."""
+def _fault_fields(grid: Grid, fault: Fault, *, spoil: bool) -> dict[str, Any]:
+    """Return what a report says of a fault; unless `spoil` says so, nothing that gives the solution away."""
     names = grid.model.names
-    parts = ("extras", "missing", "blockers", "restores")
+    kept = spoil or fault.kind is not FaultKind.RESTS_ON_ERROR
+    parts = ("extras", "missing", "blockers", "restores") if kept else ("missing", "blockers", "restores")
+    known = {Remedy.NEVER: Remedy.NEVER if spoil else Remedy.NOT_FOUND}
     return {
         "kind": fault.kind.value,
         **filled(
@@ -211,7 +216,10 @@ def _fault_fields(grid: Grid, fault: Fault) -> dict[str, Any]:
             constraint="" if fault.constraint is None else grid.model.constraints[fault.constraint].name,
             **{part: [names[number] for number in getattr(fault, part)] for part in parts},
             cells=[grid.layout.cell_name(cell) for cell in fault.cells],
-            mends=[{"eliminate": names[mend.candidate], "provable": mend.remedy.value} for mend in fault.mends],
+            mends=[
+                {"eliminate": names[mend.candidate], "provable": known.get(mend.remedy, mend.remedy).value}
+                for mend in fault.mends
+            ],
         ),
         "mended": fault.mended,
     }

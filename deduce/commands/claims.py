@@ -12,6 +12,7 @@ from deduce.claims.verdict import Kind, Verdict
 from deduce.commands.command import CommandResult, distinct, parser_of
 from deduce.commands.inputs import Complaint, grid_asked, text_from
 from deduce.envelope import enveloped
+from deduce.puzzle.grid import Grid
 from deduce.solving.truth import Count
 from deduce.solving.validity import validity
 from deduce.walks.walk import walk
@@ -28,7 +29,7 @@ def _judge(options: argparse.Namespace) -> CommandResult:
     if not said:
         raise Complaint("there is no claim; give one such as 'r8c3 <> 6'")
     claim = text_from("-").strip() if said == ["-"] else " ".join(said)
-    found = ask(grid_asked(options), claim, options.about)
+    found = ask(_board(options), claim, options.about)
     if not isinstance(found, Verdict):
         if options.page or options.svg:
             raise Complaint("--page and --svg show claims; for a question leave them out")
@@ -37,6 +38,17 @@ def _judge(options: argparse.Namespace) -> CommandResult:
     code = 0 if found.kind is Kind.PROVED else 1
     spoil = options.spoil
     return CommandResult(code, lambda: found.words(spoil=spoil), lambda: found.to_json(spoil=spoil), drawn)
+
+
+def _board(options: argparse.Namespace) -> Grid:
+    """Return the position of a claim: the puzzle, or with ``--step`` the board before that step of its walk."""
+    grid = grid_asked(options)
+    if options.step is None:
+        return grid
+    steps = walk(grid, budget=max(options.step, 1)).steps
+    if not 1 <= options.step <= len(steps):
+        raise Complaint(f"--step {options.step} is not there; the walk has {len(steps)} steps, numbered from 1")
+    return steps[options.step - 1].before
 
 
 def _options_behind(options: argparse.Namespace) -> list[str]:

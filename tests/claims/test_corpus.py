@@ -1,6 +1,7 @@
 """The corpus of claims: every one judged as its making calls for, and every truth confirmed by a SAT solver."""
 
 import json
+import re
 from functools import lru_cache
 from pathlib import Path
 
@@ -102,3 +103,21 @@ def test_a_dull_twin_agrees_on_the_link_at_fault(entry):
     cells = grid.layout.cells
     nodes = [[(c // cells + 1, c % cells) for c in node] for node in reason.nodes]
     assert first_fault(grid, nodes, reason.strong) == (entry.get("link") or None)
+
+
+def test_no_verdict_gives_the_solution_away():
+    """What is said of the solution is said of what is claimed, and no candidate in the way is said to be in it."""
+    spoken = hidden = 0
+    for number, entry in enumerate(CLAIMS):
+        verdict, told = judged(number), judged(number).to_dict()
+        claimed = {verdict.grid.layout.cell_name(c % verdict.grid.layout.cells) for c in verdict.claim.candidates}
+        for sentence in re.split(r"(?<=[.;:])\s", verdict.words()):
+            if "solution" in sentence and "lost the solution" not in sentence:
+                spoken += 1
+                assert claimed.issuperset(re.findall(r"r\d+c\d+", sentence)), (entry["claim"], sentence)
+        shown = verdict.to_dict(spoil=True).get("fault", {}).get("mends", ())
+        hidden += sum(one["provable"] == "never" for one in shown)
+        assert "never" not in [one["provable"] for one in told.get("fault", {}).get("mends", ())]
+        assert not {"lost", "counter_solution"} & set(told)
+    assert spoken > 30
+    assert hidden > 3

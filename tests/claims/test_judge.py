@@ -307,7 +307,10 @@ def test_a_position_that_has_lost_the_solution_is_told():
     wrong = TALL.without(["7r4c3"])
     verdict = judge(wrong, "r4c3 <> 8")
     assert tokens(wrong, verdict.lost) == ["7r4c3"]
-    assert "Beware: the position has lost the solution, in which r4c3 is 7." in verdict.words()
+    assert "Beware: the position has lost the solution; look at r4c3 again." in verdict.words()
+    assert "Beware: the position has lost the solution, in which r4c3 is 7; look at" in verdict.words(spoil=True)
+    assert (verdict.to_dict()["lost_in"], "lost" in verdict.to_dict()) == (["r4c3"], False)
+    assert verdict.to_dict(spoil=True)["lost"] == ["7r4c3"]
     lie = judge(TALL.without(["8r5c8", "8r6c8"]), "r3c8 = 8: hidden single in column 8")
     assert lie.kind is Kind.REFUTED
     rests = judge(TALL.without(["7r1c2"]), "naked pair 36 r1c2 r2c2")

@@ -38,6 +38,17 @@ def test_a_claim_may_begin_with_a_minus_and_be_spread_over_words(capsys):
         assert (code, out.splitlines()[0]) == (0, " ".join(word for word in words if word != "--"))
 
 
+def test_a_claim_in_the_middle_of_a_walk(capsys):
+    steps = deduce.walk(PUZZLE).steps
+    number = next(n for n, step in enumerate(steps, 1) if len(step.proof.eliminates) and n > 1)
+    claim = claim_of(steps[number - 1].proof)
+    code, out = run(capsys, "judge", LINE, claim, "--step", str(number))
+    assert (code, out) == (0, f"{judge(steps[number - 1].before, claim).words()}\n")
+    for beyond in (0, len(steps) + 1):
+        with pytest.raises(Complaint, match=f"--step {beyond} is not there; the walk has "):
+            run(capsys, "judge", LINE, claim, "--step", str(beyond))
+
+
 @pytest.mark.parametrize("where", ["before", "after"])
 def test_verdicts_as_json(capsys, where):
     claim = claim_of(FIRST)

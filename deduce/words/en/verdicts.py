@@ -33,8 +33,10 @@ def explain_verdict(verdict: Verdict, *, spoil: bool = False) -> str:
     if spoil and verdict.counter is not None:
         told.append(str(verdict.counter))
     if verdict.lost:
-        answers = listed((is_in(verdict.grid, c) for c in verdict.lost), 4)
-        told.append(f"Beware: the position has lost the solution, in which {answers}.")
+        names = Names(verdict.grid.layout)
+        where = listed((names.cell(c) for c in sorted({names.split(c)[1] for c in verdict.lost})), 4)
+        answers = f", in which {listed((is_in(verdict.grid, c) for c in verdict.lost), 4)}" if spoil else ""
+        told.append(f"Beware: the position has lost the solution{answers}; look at {where} again.")
     if verdict.count is Count.NONE:
         told.append("Beware: the puzzle has no solution, so anything can be proved of it.")
     return "\n".join(part for part in told if part)
@@ -180,16 +182,13 @@ def _mending(grid: Grid, fault: Fault) -> list[str]:
 
 
 def _remedy(grid: Grid, mend: Mend) -> str:
-    return {
-        Remedy.NEVER: "{} cannot be eliminated, since it belongs to the solution",
-        Remedy.NOW: "{} can be, by {by}",
-        Remedy.LATER: "{} can be, in {steps} from here",
-        Remedy.NOT_FOUND: "no proof against {} was found",
-    }[mend.remedy].format(
-        note_in(grid, mend.candidate),
-        by=series(an(proof.pattern.name) for proof in mend.proofs),
-        steps=counted(len(mend.proofs), "step"),
-    )
+    """Say how a candidate falls; one that the solution holds reads like one that no proof was found against."""
+    told = note_in(grid, mend.candidate)
+    if not mend.proofs:
+        return f"no proof against {told} was found"
+    if mend.remedy is Remedy.NOW:
+        return f"{told} can be, by {series(an(proof.pattern.name) for proof in mend.proofs)}"
+    return f"{told} can be, in {counted(len(mend.proofs), 'step')} from here"
 
 
 def _steps(proofs: Sequence[Proof]) -> str:
@@ -276,7 +275,7 @@ _FAULTS = {
     FaultKind.NOT_CONCLUDED: "the {reason} is there, but says nothing of {missing}",
     FaultKind.NOTHING_FALLS: "the {chain} is there, but nothing is left for it to eliminate",
     FaultKind.NOT_UNIQUE: "the {pattern} needs a puzzle with one solution only, and this one is not known to be that",
-    FaultKind.RESTS_ON_ERROR: "it rests on notes or entries that are wrong: {extras} in the solution",
+    FaultKind.RESTS_ON_ERROR: "it rests on notes or entries that are wrong, in {where}",
 }
 """What is wrong with a reason; what stands in brackets is said of the fault at hand."""
 
