@@ -45,10 +45,11 @@ def _board(options: argparse.Namespace) -> Grid:
     grid = grid_asked(options)
     if options.step is None:
         return grid
-    steps = walk(grid, budget=max(options.step, 1)).steps
-    if not 1 <= options.step <= len(steps):
-        raise Complaint(f"--step {options.step} is not there; the walk has {len(steps)} steps, numbered from 1")
-    return steps[options.step - 1].before
+    wanted: int = options.step
+    steps = walk(grid, budget=max(wanted, 1)).steps
+    if not 1 <= wanted <= len(steps):
+        raise Complaint(f"--step {wanted} is not there; the walk has {len(steps)} steps, numbered from 1")
+    return steps[wanted - 1].before
 
 
 def _options_behind(options: argparse.Namespace) -> list[str]:

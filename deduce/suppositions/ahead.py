@@ -12,6 +12,7 @@ from deduce.links.statements import Statements
 from deduce.positions import bits
 from deduce.puzzle.layout import Layout
 from deduce.suppositions.search import EASY, Search, easiest, order
+from deduce.suppositions.shorten import shortened
 from deduce.suppositions.trail import Trail, size_of
 
 __all__ = ["plan_ahead"]
@@ -46,6 +47,7 @@ def plan_ahead(
     -----
     Singles, locked candidates and chains are drawn freely.  When they are exhausted, sums and suppositions are gathered
     and those of the lowest level of size are drawn.  If there are none, suppositions are refuted with sums inside.
+    A way that leads to the solution is then made shorter (see :func:`shortened`).
     Planning ahead is what keeps walks short: most of what can be eliminated on a hard position leads nowhere.
 
     Without `COUNTING` among the names nothing else may be concluded in between, so the plan is one supposition.
@@ -63,7 +65,8 @@ def plan_ahead(
             return _arguments(trail, trail.drawn[-1].roots)
         here = trail.position
         if here.live == here.true:
-            return _arguments(trail, trail.roots_of(here.true & ~position.true))
+            way = _arguments(trail, trail.roots_of(here.true & ~position.true))
+            return shortened(search, position, way) if SUPPOSITION in names else way
         if not sum(trail.offer(argument) for argument in _easiest_arguments(search, here, names)):
             return _arguments(trail, (1 << len(trail.drawn)) - 1)
 

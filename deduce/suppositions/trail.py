@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass
 from heapq import heappop, heappush
 from math import inf
@@ -108,6 +109,13 @@ class Trail:
         gone = position.live & ~start.live
         touched = sorted({k for c in (*bits(gone), candidate) for k in statements.touching[c]})
         return cls(statements, start, limit, sources, touched, together=together)
+
+    def copy(self) -> Trail:
+        """Return a trail that goes on from here by itself."""
+        other = copy(self)
+        for name in ("drawn", "_why", "_placed", "_beside", "_queue", "_seen", "_sizes"):
+            setattr(other, name, getattr(self, name).copy())
+        return other
 
     @property
     def position(self) -> Position:

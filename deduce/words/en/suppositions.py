@@ -142,9 +142,10 @@ def _briefly(proof: Proof, names: Names) -> str:
         if house:
             return f"{_needy(names, house[0])} {names.digit(digit)} in {names.cell(cell)}"
         return f"{names.cell(cell)} can only be {names.digit(digit)}"
-    if pattern.chain is not None and not pattern.chain.loop:
+    if pattern.chain is not None:
         placed = [f"{c.cell} is {c.written}" for c in proof.places]
-        return f"{_follow(names, pattern.chain)}; either way {series([*placed, *[lost] * bool(lost)])}"
+        closed = ", and the loop is closed" if pattern.chain.loop else ""
+        return f"{_follow(names, pattern.chain)}{closed}; either way {series([*placed, *[lost] * bool(lost)])}"
     if pattern.name in LOCKED:
         cells = sorted({names.split(candidate)[1] for candidate in pattern.role("locked")})
         symbol = names.digit(pattern.role("digit")[0])
@@ -155,7 +156,7 @@ def _briefly(proof: Proof, names: Names) -> str:
     if pattern.role("base lines"):
         symbol = names.digit(pattern.role("digit")[0])
         return f"by the {pattern.name} of {symbol} in {names.houses(pattern.role('base lines'))} {lost}"
-    told = " ".join(explain(proof).splitlines()).removesuffix(".")
+    told = " ".join(explain(proof).splitlines()).removesuffix(" So this position has no solution.").removesuffix(".")
     return f"there is a {pattern.name}. {told}" if pattern.name in NAMES else told[:1].lower() + told[1:]
 
 

@@ -166,15 +166,16 @@ def _shortage(proof: Proof, names: Names, total: _Sum) -> str:
     gains = {c: gain for c, gain in total.gains.items() if not dead >> c & 1 and c not in true[:1]}
     told = f"With {_candidate(names, supposed)}, " if supposed is not None else ""
     told += f"Without {_candidate(names, true[0])}, " if true else ""
-    there = f"{'t' if told else 'T'}here {'is' if needs == 1 else 'are'}"
-    told += f"{there} {_many(needs, 'need')}: {_sides(names, bases, needs=True)}; "
+    sides = _sides(names, bases, needs=True)
+    if covers or needs > 1:
+        told += f"{'t' if told else 'T'}here {'is' if needs == 1 else 'are'} {_many(needs, 'need')}: {sides}; "
     if covers:
         told += f"but only {_many(room, 'place')} with room for one{' each' * (room > 1)}: {_sides(names, covers)}. "
         if gains:
             most, more = sum(gains.values()), series(_candidate(names, c) for c in gains)
             told += f"Only {_many(most, 'need')} can do without a place, by {more}. "
     else:
-        told += "and no place for it. " if needs == 1 else "and no place for any. "
+        told += "and no place for any. " if needs > 1 else f"{'n' if told else 'N'}othing is left for {sides}. "
     if proof.contradiction:
         return f"{told}So this position has no solution."
     return told + _concluded(proof)
