@@ -322,44 +322,31 @@ def _peaks(request: _Request) -> Price:
 
 
 def _fewest_patterns(request: _Request) -> BestPlan:
-    """Try sets of patterns, smallest first, that hold one of those that lead on wherever a smaller set stuck.
+    """Try sets of patterns, smallest first, that hold one of those that lead on wherever another set stuck.
 
     A set that sticks in a position shows that a set which solves the puzzle holds a pattern with a deduction there, or
     one that can shrink to such a pattern, or one of which that is not known.  So a smallest set that satisfies all
-    that was shown this way is a lower bound.  Sets are first tried as if patterns never shrank, which finds a small
-    one soon; then those smaller ones are searched that only shrinking, or not knowing, leaves open.
+    that was shown this way is a lower bound.  A set that sticks although it holds such a pattern is searched: it may
+    do without the deduction that was in its way.
     """
-    looked = 0
+    looked, proved = 0, True
     leads: list[frozenset[str]] = []
     tried: set[tuple[str, ...]] = set()
-    best: BestPlan | None = None
     while looked < request.budget and (chosen := _smallest(request, leads, tried)) is not None:
         looked += 1
         tried.add(chosen)
         walked = request.walk((*request.simple, *chosen))
         if not walked.solved:
-            leads.append(frozenset(n for n in request.allowed if request.leads_on(walked.grid, n)))
-            continue
+            here = {name for name in request.allowed if request.leads_on(walked.grid, name)}
+            leads.append(frozenset(n for n in request.allowed if n not in SHRINKS or here & {n, *SHRINKS[n]}))
+            if leads[-1].isdisjoint(chosen):
+                continue
         best = _within(request, chosen, looked)
         looked = best.looked
         if best.route is not None:
-            break
-    if best is None or best.route is None:
-        return _unopened(request, looked)
-    safe = [
-        frozenset(n for n in request.allowed if n not in SHRINKS or lead.intersection((n, *SHRINKS[n])))
-        for lead in leads
-    ]
-    tried.clear()
-    while (smaller := _smallest(request, safe, tried)) is not None and _rank(request, smaller) < (best.cost or ()):
-        tried.add(smaller)
-        if looked >= request.budget:
-            return replace(best, proved=False, looked=looked)
-        found = _within(request, smaller, looked)
-        looked = max(found.looked, looked + 1)
-        if found.route is not None or not found.proved:
-            return replace(best if found.route is None else found, proved=found.route is not None, looked=looked)
-    return replace(best, proved=True, looked=looked)
+            return replace(best, proved=proved)
+        proved = proved and best.proved
+    return _unopened(request, looked)
 
 
 def _unopened(request: _Request, looked: int) -> BestPlan:
