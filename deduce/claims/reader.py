@@ -12,7 +12,6 @@ from deduce.puzzle.layout import Layout
 __all__ = ["Reader", "plural"]
 
 # Not \d, which takes the figures of other scripts as well.
-_ARROW = re.compile(r"[=-]{1,2}>|\u21d2|\u2192")
 _LINK = re.compile(r"(?![=-]{1,2}>)(?:(==?)|--?|[\u2013\u2014\u2212])")
 _NUMBER = re.compile(r"[0-9]+")
 _FIGURE = re.compile(r"[0-9]")
@@ -109,10 +108,6 @@ class Reader:
             self.at = found.end()
         return found
 
-    def take_arrow(self) -> bool:
-        """Pass over an arrow if one comes next."""
-        return self.takes(_ARROW) is not None
-
     def judged(self) -> tuple[bool, list[int]] | None:
         """Read candidates and what all of them are, such as ``8r4c3 and 8r5c8 are false``; None, and nothing, else."""
         mark, found = self.at, list[int]()
@@ -136,16 +131,11 @@ class Reader:
 
     def take_link(self, links: list[bool]) -> bool:
         """Pass over a link if one comes next, and append to `links` whether it is a strong one."""
-        start = self.here()
         kind = self.link()
         if kind is None:
             return False
-        self.linked(kind, len(links), start)
         links.append(kind)
         return True
-
-    def linked(self, strong: bool, number: int, at: int) -> None:
-        """Take note of a link, by its number in the chain; whoever will not have it here refuses it."""
 
     # Reading
 
@@ -232,13 +222,9 @@ class Reader:
                 self.fail("a link inside a node of several digits", "write each node by itself", again)
             nodes[0] |= {self.layout.number(more[0], cell) for cell in self.cells()}
 
-    def comes(self) -> str:
-        """Return what comes next as complaints name it: a word or a sign."""
-        return self.word() or self.next()
-
     def complain(self, wanted: str, advice: str) -> NoReturn:
         """Refuse what comes next."""
-        found = self.comes()
+        found = self.word() or self.next()
         got = repr(found) if found else "the end of the text"
         self.fail(f"{got} where {wanted} should be", advice, self.at)
 

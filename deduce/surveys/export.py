@@ -1,4 +1,4 @@
-"""Answers for other tools: one row for each record and level, as CSV, Parquet, data frames or a DuckDB table."""
+"""Answers for other tools: one row for each record and level, as CSV, Parquet or data frames."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from deduce.errors import needed
 from deduce.puzzle.layout import Layout, box_shape
 from deduce.surveys.survey import Survey
 
-__all__ = ["COLUMNS", "rows", "to_csv", "to_duckdb", "to_pandas", "to_parquet", "to_polars"]
+__all__ = ["COLUMNS", "rows", "to_csv", "to_pandas", "to_parquet", "to_polars"]
 
 COLUMNS: dict[str, type] = {
     "list": str,
@@ -126,21 +126,6 @@ def to_parquet(survey: Survey, path: str | os.PathLike[str]) -> None:
         # CSV does not tell empty text from none; there is no none here.
         frame = polars.scan_csv(table, schema=_polars_schema(polars))
         frame.with_columns(polars.col(polars.String).fill_null("")).sink_parquet(path)
-
-
-def to_duckdb(survey: Survey, path: str | os.PathLike[str]) -> None:
-    """Write the rows as the table `survey` of a DuckDB file without ever holding all of them; an older table goes.
-
-    Raises
-    ------
-    MissingExtra
-        If DuckDB or polars is not installed.
-    """
-    duckdb = needed("duckdb", "duckdb", "a DuckDB table")
-    with tempfile.TemporaryDirectory() as folder, duckdb.connect(str(path)) as connection:
-        table = str(Path(folder, "rows.parquet"))
-        to_parquet(survey, table)
-        connection.execute("CREATE OR REPLACE TABLE survey AS SELECT * FROM read_parquet($1)", [table])
 
 
 def _polars_schema(polars: Any) -> dict[str, Any]:

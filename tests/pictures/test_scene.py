@@ -16,7 +16,6 @@ from deduce.pictures import scene_of
 from deduce.pictures.geometry import NODE, Geometry
 from deduce.pictures.scene import Note, consequences, turning_points
 from deduce.pictures.svg import svg
-from deduce.pictures.text import text_grid
 from deduce.positions import bits
 from deduce.proof import Pattern, conclude
 from deduce.solving.generate import minimal_puzzle
@@ -174,30 +173,6 @@ def test_a_description_lists_what_is_marked() -> None:
         "False in turn: 3r2c5, 2r5c5 and 1r5c8. True in turn: 2r2c5, 1r5c5 and 3r5c8. Falls: 3r2c8. "
         "Loses a note: r2c8."
     )
-
-
-def test_a_plain_text_grid_is_the_candidate_grid() -> None:
-    for grid in (Grid.parse(PI), Grid.parse("1... .... .... ...2"), Grid.empty(Layout.standard(6))):
-        assert text_grid(scene_of(grid)) == grid.pencil()
-
-
-def test_a_text_grid_marks_the_step() -> None:
-    printed = text_grid(scene_of(proof("XY-wing"))).splitlines()
-    assert printed[-1] == "<n> false in turn   (n) true in turn   -n falls"
-    assert "(2)<3>" in printed[1]
-    assert "12-3456789" in printed[1]
-    wide = text_grid(scene_of(proof("X-wing"))).splitlines()
-    assert wide[1].count("*5") == 2
-    assert sum(row.count("-5") for row in wide[:-1]) == 14
-
-
-def test_a_text_grid_follows_odd_regions() -> None:
-    regions = [(0, 1, 2, 4), (3, 6, 7, 11), (5, 8, 9, 12), (10, 13, 14, 15)]
-    layout = Layout(4, regions, region_kind="region")
-    grid = Grid.of(
-        [f"{1 + (r * 2 + c + r // 2) % 4}r{r + 1}c{c + 1}" for r in range(4) for c in range(4)], layout=layout
-    )
-    assert text_grid(scene_of(grid)).splitlines()[0:3:2] == ["1   2   3 | 4", "3 | 4 | 1   2"]
 
 
 def test_the_exits_of_a_swap_are_marked() -> None:

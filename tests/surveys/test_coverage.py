@@ -20,7 +20,7 @@ from deduce.pages.survey import tables, write_csv
 from deduce.patterns import PLAIN
 from deduce.surveys import MissingExtra, Store, survey, with_each
 from deduce.surveys.choice import BEYOND
-from deduce.surveys.export import COLUMNS, rows, to_csv, to_duckdb, to_pandas, to_parquet, to_polars
+from deduce.surveys.export import COLUMNS, rows, to_csv, to_pandas, to_parquet, to_polars
 from deduce.surveys.levels import LOCKED, SINGLES, SUBSETS, cumulative
 from deduce.surveys.order import exact_order, gain, greedy_order
 from deduce.surveys.tables import Table
@@ -337,7 +337,6 @@ def test_rows_agree_with_the_coverage(made, coverage):
 
 
 def test_frames_and_files_hold_the_same_rows(made, tmp_path):
-    import duckdb
     import polars as pl
 
     expected = list(rows(made))
@@ -354,10 +353,6 @@ def test_frames_and_files_hold_the_same_rows(made, tmp_path):
         heads, *body = csv.reader(file)
     assert heads == list(COLUMNS)
     assert body == [[str(cell) for cell in row] for row in expected]
-    for _ in range(2):
-        to_duckdb(made, tmp_path / "rows.duckdb")
-    with duckdb.connect(str(tmp_path / "rows.duckdb")) as connection:
-        assert connection.sql("SELECT * FROM survey").fetchall() == expected
 
 
 def test_jigsaws_are_told_by_their_regions():
@@ -373,12 +368,11 @@ def test_jigsaws_are_told_by_their_regions():
     [
         (to_pandas, "pandas"),
         (to_polars, "polars"),
-        (lambda made: to_duckdb(made, "x"), "duckdb"),
         (lambda made: to_parquet(made, "x"), "polars"),
     ],
 )
 def test_missing_packages_are_named(made, monkeypatch, call, package):
-    for name in ("pandas", "polars", "duckdb"):
+    for name in ("pandas", "polars"):
         monkeypatch.setitem(sys.modules, name, None)
     with pytest.raises(MissingExtra, match=f"pip install {package}"):
         call(made)
