@@ -34,9 +34,6 @@ EASY = 90
 FOLLOWED = 16
 """How many of the suppositions that break down are followed with their reasons; the others only wait."""
 
-AGAIN = 4
-"""How many of the easiest of these are followed once more in another order, which is often shorter."""
-
 INNER_LEVELS = (20, 60, 180)
 """The sizes up to which sums are looked for under a hard supposition."""
 
@@ -106,13 +103,7 @@ class Search:
 
     def refuted_by_set_chains(self, position: Position, limit: float) -> list[Supposition]:
         """Return the easiest of those that break down by chains over groups and almost locked sets as well."""
-        found = self._followed(position, self.by_set_chains, self.chains, limit) if self.by_set_chains else []
-        found.sort(key=order)
-        for number, old in enumerate(found[:AGAIN]):
-            most = size_of(old) - 1
-            new = supposition(self.statements, position, old.candidate, self.chains, most, together=True)
-            found[number] = new or old
-        return found
+        return self._followed(position, self.by_set_chains, self.chains, limit) if self.by_set_chains else []
 
     def _followed(
         self, position: Position, screen: Screen | None, sources: Sequence[Source], limit: float
