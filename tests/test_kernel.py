@@ -11,8 +11,7 @@ from itertools import product
 from types import SimpleNamespace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 import deduce
 from deduce.kernel import (

@@ -3,8 +3,7 @@
 from itertools import product
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from test_kernel import exactly, judge, models
 
 import deduce

@@ -18,16 +18,8 @@ from deduce.walks.replay import rests_on
 from deduce.walks.walk import Walk
 from deduce.window import ShownNotes
 
-__all__ = [
-    "NotesNeeded",
-    "NotesReport",
-    "Premises",
-    "compare_knowing",
-    "compare_notes",
-    "holder",
-    "notes_needed",
-    "premises_of",
-]
+__all__ = ["NotesNeeded", "NotesReport", "Premises", "compare_knowing", "compare_notes", "holder", "notes_needed"]
+__all__ += ["premises_of"]
 
 
 @dataclass(frozen=True, slots=True)

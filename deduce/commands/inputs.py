@@ -14,20 +14,8 @@ from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.text import puzzles
 
-__all__ = [
-    "Complaint",
-    "grid_asked",
-    "grid_from",
-    "grids_from",
-    "layout_from",
-    "names_asked",
-    "names_from",
-    "note",
-    "say",
-    "text_from",
-    "write",
-    "writing",
-]
+__all__ = ["Complaint", "grid_asked", "grid_from", "grids_from", "layout_from", "names_asked", "names_from", "note"]
+__all__ += ["say", "text_from", "write", "writing"]
 
 _ENDINGS = (".txt", ".csv", ".json", ".log", ".md")
 

@@ -11,21 +11,19 @@ from typing import TYPE_CHECKING
 from deduce import lazily
 
 if TYPE_CHECKING:
-    from deduce.counting.ask import Eliminations as Eliminations
-    from deduce.counting.ask import eliminations as eliminations
-    from deduce.counting.ask import simplest as simplest
-    from deduce.counting.ask import smallest as smallest
+    from deduce.counting.ask import (
+        Eliminations as Eliminations,
+        eliminations as eliminations,
+        simplest as simplest,
+        smallest as smallest,
+    )
     from deduce.counting.exact import CountingError as CountingError
     from deduce.counting.names import NAMES as NAMES
     from deduce.counting.program import SolverError as SolverError
-    from deduce.counting.shapes import argument_fault as argument_fault
-    from deduce.counting.shapes import name_argument as name_argument
-    from deduce.suppositions.one_candidate import refute as refute
-    from deduce.suppositions.one_candidate import settle as settle
-    from deduce.suppositions.shrink import irreducible as irreducible
-    from deduce.suppositions.shrink import shrunk as shrunk
-    from deduce.suppositions.step import Ending
-    from deduce.suppositions.step import next_proof as next_proof
+    from deduce.counting.shapes import argument_fault as argument_fault, name_argument as name_argument
+    from deduce.suppositions.one_candidate import refute as refute, settle as settle
+    from deduce.suppositions.shrink import irreducible as irreducible, shrunk as shrunk
+    from deduce.suppositions.step import Ending, next_proof as next_proof
 
     Outcome = Ending
 

@@ -7,20 +7,5 @@ from deduce.patterns.finder import Family, Finder
 from deduce.patterns.unique_names import UNIQUE
 from deduce.patterns.vocabulary import VOCABULARY
 
-__all__ = [
-    "ALIASES",
-    "CATALOGUE",
-    "NAMES",
-    "PLAIN",
-    "UNIQUE",
-    "VOCABULARY",
-    "ChainSearch",
-    "Family",
-    "Finder",
-    "Found",
-    "chain_for",
-    "chains_for",
-    "choose",
-    "fault",
-    "find",
-]
+__all__ = ["ALIASES", "CATALOGUE", "NAMES", "PLAIN", "UNIQUE", "VOCABULARY", "ChainSearch", "Family", "Finder"]
+__all__ += ["Found", "chain_for", "chains_for", "choose", "fault", "find"]

@@ -20,18 +20,8 @@ from deduce.proof import Chain, Proof
 from deduce.puzzle.grid import Grid
 from deduce.solving.uniqueness import one_solution
 
-__all__ = [
-    "CATALOGUE",
-    "NAMES",
-    "PLAIN",
-    "Barren",
-    "choose",
-    "contradictions",
-    "fault",
-    "find",
-    "find_unasked",
-    "first",
-]
+__all__ = ["CATALOGUE", "NAMES", "PLAIN", "Barren", "choose", "contradictions", "fault", "find", "find_unasked"]
+__all__ += ["first"]
 __all__ += ["name_chain", "named", "usual"]
 
 Barren = dict[tuple[int, int], int]

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import chain as joined
-from itertools import combinations
+from itertools import chain as joined, combinations
 
 from deduce.links.argue import argue_chain, build_chain
 from deduce.links.sets import almost_locked

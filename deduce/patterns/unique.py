@@ -27,8 +27,7 @@ from deduce.links.closure import closure
 from deduce.links.linkset import Links
 from deduce.links.sets import AlmostLocked
 from deduce.links.swaps import Swappable, bivalue_grids, extended_rectangles, rectangles, two_digit_swaps
-from deduce.patterns import exits as consequences
-from deduce.patterns import unique_names as kinds
+from deduce.patterns import exits as consequences, unique_names as kinds
 from deduce.patterns.board import Board, Scope, everywhere
 from deduce.patterns.finder import NO_SWAPS, Family
 from deduce.patterns.unique_fault import fault

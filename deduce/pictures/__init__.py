@@ -11,12 +11,13 @@ from deduce import lazily
 
 if TYPE_CHECKING:
     from deduce.pages.charts import chart as chart
-    from deduce.pages.notebook import grid_bundle as grid_bundle
-    from deduce.pages.notebook import proof_bundle as proof_bundle
-    from deduce.pages.notebook import walk_bundle as walk_bundle
+    from deduce.pages.notebook import (
+        grid_bundle as grid_bundle,
+        proof_bundle as proof_bundle,
+        walk_bundle as walk_bundle,
+    )
     from deduce.pages.player import page as page
-    from deduce.pages.storyboard import animate as animate
-    from deduce.pages.storyboard import storyboard as storyboard
+    from deduce.pages.storyboard import animate as animate, storyboard as storyboard
     from deduce.pictures.scene import Scene
     from deduce.proof import Proof
     from deduce.puzzle.grid import Grid

@@ -11,21 +11,8 @@ from deduce.pictures.scene import Scene
 from deduce.pictures.shapes import circle, end, shape
 from deduce.pictures.themes import Theme
 
-__all__ = [
-    "NOTE_DROP",
-    "NOTE_SIZE",
-    "Drawing",
-    "Key",
-    "Marked",
-    "discs",
-    "dotted",
-    "links",
-    "mark",
-    "marked",
-    "outline",
-    "roles_of",
-    "shaded",
-]
+__all__ = ["NOTE_DROP", "NOTE_SIZE", "Drawing", "Key", "Marked", "discs", "dotted", "links", "mark", "marked"]
+__all__ += ["outline", "roles_of", "shaded"]
 
 FONT = "DejaVu Sans,Verdana,Arial,Helvetica,sans-serif"
 

@@ -23,31 +23,15 @@ from deduce.positions import bits
 from deduce.proof import Chain, Link, Pattern, Proof, Role
 from deduce.puzzle.grid import Grid, grid_of
 from deduce.puzzle.layout import Layout
-from deduce.words.en import explain as words
-from deduce.words.en import suppositions as lines
+from deduce.words.en import explain as words, suppositions as lines
 from deduce.words.en.names import Names
 from deduce.words.en.reasons import barred, witnesses
 
 if TYPE_CHECKING:
     from deduce.walks.walk import Step
 
-__all__ = [
-    "NOTES",
-    "Area",
-    "AreaRole",
-    "Digit",
-    "Note",
-    "NoteRole",
-    "Scene",
-    "Tie",
-    "area_of",
-    "consequences",
-    "of_grid",
-    "of_proof",
-    "sights",
-    "stages",
-    "turning_points",
-]
+__all__ = ["NOTES", "Area", "AreaRole", "Digit", "Note", "NoteRole", "Scene", "Tie", "area_of", "consequences"]
+__all__ += ["of_grid", "of_proof", "sights", "stages", "turning_points"]
 
 NoteRole = Literal["note", "pattern", "fin", "even", "odd", "exit", "opened", "eliminated", "placed"]
 """A plain note; one that defines the pattern; one that spoils a fish; a chain's candidate at an even or odd place (from

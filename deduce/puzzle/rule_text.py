@@ -8,8 +8,7 @@ from collections.abc import Mapping
 from deduce.errors import LayoutTextError
 from deduce.puzzle.layout import Layout
 from deduce.puzzle.rules import Apart, Cage, Equal, Pair, Restricted, Rule, Total
-from deduce.puzzle.word import Word
-from deduce.puzzle.word import words as words_of
+from deduce.puzzle.word import Word, words as words_of
 
 __all__ = ["RULE_WORDS", "Word", "complain", "read_cells", "read_rules", "split"]
 

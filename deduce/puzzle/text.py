@@ -12,8 +12,7 @@ from deduce.positions import bits, bitset
 from deduce.puzzle.layout import Layout, box_shape
 from deduce.puzzle.problems import text as problem_text
 from deduce.puzzle.problems.naming import choices
-from deduce.puzzle.word import Word
-from deduce.puzzle.word import words as words_of
+from deduce.puzzle.word import Word, words as words_of
 
 __all__ = ["EMPTY", "Reading", "block", "line", "pencil", "puzzles", "read"]
 

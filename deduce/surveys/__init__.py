@@ -50,20 +50,5 @@ from deduce.surveys.merging import Merged, StoreConflict, merge
 from deduce.surveys.store import Store
 from deduce.surveys.survey import Survey, survey
 
-__all__ = [
-    "REFUTATION_LEVEL",
-    "Coverage",
-    "Here",
-    "Level",
-    "Merged",
-    "MissingExtra",
-    "Store",
-    "StoreConflict",
-    "Survey",
-    "SurveyError",
-    "cumulative",
-    "merge",
-    "survey",
-    "with_each",
-    "without_each",
-]
+__all__ = ["REFUTATION_LEVEL", "Coverage", "Here", "Level", "Merged", "MissingExtra", "Store", "StoreConflict"]
+__all__ += ["Survey", "SurveyError", "cumulative", "merge", "survey", "with_each", "without_each"]

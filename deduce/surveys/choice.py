@@ -9,8 +9,7 @@ from deduce.counting.names import NAMES as BEYOND
 from deduce.patterns import PLAIN, choose
 from deduce.patterns.finder import Finder
 from deduce.patterns.vocabulary import meant
-from deduce.surveys.refutation import FINDER as REFUTATION_FINDER
-from deduce.surveys.refutation import REFUTATION
+from deduce.surveys.refutation import FINDER as REFUTATION_FINDER, REFUTATION
 
 __all__ = ["BEYOND", "ORDER", "Choice", "chosen", "ordered", "patterns_of"]
 

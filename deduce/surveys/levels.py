@@ -13,20 +13,8 @@ from deduce.patterns.vocabulary import EVERY_PATTERN, EVERYTHING, FAMILIES, VOCA
 from deduce.surveys.choice import BEYOND, ordered
 from deduce.surveys.refutation import REFUTATION
 
-__all__ = [
-    "EVERYTHING",
-    "EVERY_PATTERN",
-    "LADDER",
-    "LOCKED",
-    "REFUTATION_LEVEL",
-    "SINGLES",
-    "SUBSETS",
-    "Level",
-    "cumulative",
-    "levels_of",
-    "with_each",
-    "without_each",
-]
+__all__ = ["EVERYTHING", "EVERY_PATTERN", "LADDER", "LOCKED", "REFUTATION_LEVEL", "SINGLES", "SUBSETS", "Level"]
+__all__ += ["cumulative", "levels_of", "with_each", "without_each"]
 
 SUBSETS = FAMILIES["subsets"]
 

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, overload
 
-from deduce.counting.names import NAMES as BEYOND
-from deduce.counting.names import SUPPOSITION
+from deduce.counting.names import NAMES as BEYOND, SUPPOSITION
 from deduce.deadline import Cancel, in_time, within
 from deduce.errors import MissingExtra, OutOfTime
 from deduce.kernel import Argument, Checked, check

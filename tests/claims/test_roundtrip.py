@@ -4,8 +4,7 @@ from itertools import islice
 
 import pytest
 from claims.oracle import first_fault
-from hypothesis import assume, given, settings
-from hypothesis import strategies as st
+from hypothesis import assume, given, settings, strategies as st
 from reference import Board
 from strategies import positions
 

@@ -1,8 +1,7 @@
 """Reading claims: every form that people write, and every complaint with its place."""
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from deduce import Layout
 from deduce.claims.claim import Named, WrittenChain

@@ -11,8 +11,7 @@ from pictures.positions import proof as example
 import deduce
 from deduce.counting.shapes import name_argument
 from deduce.kernel import Position
-from deduce.patterns.catalogue import PLAIN as NAMES
-from deduce.patterns.catalogue import fault, find
+from deduce.patterns.catalogue import PLAIN as NAMES, fault, find
 from deduce.positions import after
 from deduce.proof import Proof
 from deduce.puzzle.grid import grid_of

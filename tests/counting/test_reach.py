@@ -5,8 +5,7 @@ import sys
 
 import pytest
 from counting.positions import PLAIN, caged, fillings, judge, place_of, relaxed, stuck
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 import deduce
 from deduce import counting

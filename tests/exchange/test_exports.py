@@ -13,8 +13,7 @@ import drup
 import pytest
 from exchange.checkers import Refused, dimacs, lrat, pseudo_boolean
 from exchange.material import course, suppositions, swaps
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from strategies import LAYOUTS, minimal
 
 import deduce

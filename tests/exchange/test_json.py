@@ -11,8 +11,7 @@ import jsonschema
 import pytest
 from exchange.made_up import ODD, grids, proofs
 from exchange.material import course, suppositions, swaps
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from strategies import minimal
 
 import deduce

@@ -6,8 +6,7 @@ from functools import lru_cache
 
 import pytest
 from exchange.material import course, suppositions, swaps
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from sat import knowing
 
 import deduce

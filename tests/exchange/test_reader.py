@@ -8,8 +8,7 @@ from copy import deepcopy
 import pytest
 from exchange.made_up import proofs
 from exchange.material import course, swaps
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 import deduce
 from deduce.errors import ExchangeError

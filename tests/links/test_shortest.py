@@ -8,8 +8,7 @@ from itertools import groupby, islice
 
 import pytest
 import reference_sets as sets
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from reference import Board, Cand
 from reference_sets import Net, Node
 from strategies import positions

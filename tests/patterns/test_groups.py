@@ -6,8 +6,7 @@ from collections.abc import Iterable
 
 import pytest
 import reference_sets as sets
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from reference import CHAINS, Board, Cand
 from reference_sets import Net, Node, Pair
 from strategies import LAYOUTS, dead, positions

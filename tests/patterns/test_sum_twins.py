@@ -6,8 +6,7 @@ from random import Random
 
 import pytest
 import reference_sums as twin
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from reference import Board
 from reference_sums import Sum
 

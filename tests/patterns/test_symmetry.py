@@ -6,8 +6,7 @@ from collections import Counter
 from random import Random
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from reference import CHAINS
 from strategies import REACH, dead, positions, puzzles
 

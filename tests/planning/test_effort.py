@@ -7,8 +7,7 @@ from itertools import combinations
 from random import Random
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from patterns.test_symmetry import SEPARATE, Turn
 from strategies import positions
 

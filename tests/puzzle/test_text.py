@@ -1,8 +1,7 @@
 """Grids as text: every form read, every slip met with its place."""
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from deduce import Grid, GridError, Layout, find
 from deduce.errors import LayoutError

@@ -2,8 +2,7 @@
 
 from itertools import combinations
 
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from deduce.solving import hitting
 from deduce.solving.hitting import hitting_also, hitting_of_size, smallest_hitting

@@ -1,7 +1,6 @@
 """Placing singles: against walks that use singles alone, and in positions that are dead."""
 
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 import deduce
 from deduce.kernel import Position

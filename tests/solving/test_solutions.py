@@ -6,8 +6,7 @@ from itertools import islice
 
 import constraint
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from reference import Board, sat_solutions
 from strategies import LAYOUTS, dead, positions, puzzles
 

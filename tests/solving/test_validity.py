@@ -6,8 +6,7 @@ from random import Random
 
 import pytest
 from claims.oracle import rules
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from strategies import LAYOUTS, minimal, solution
 
 import deduce

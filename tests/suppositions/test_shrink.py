@@ -6,8 +6,7 @@ from functools import lru_cache
 
 import pytest
 from counting.positions import caged_grid, stuck
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 import deduce
 from deduce import counting

@@ -12,8 +12,7 @@ from types import SimpleNamespace
 
 import pytest
 from counting.positions import BEYOND_PATTERNS, PLAIN, judge, place_of, stuck
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 import deduce
 from deduce import counting
@@ -22,8 +21,7 @@ from deduce.counting.names import COUNTING, SUPPOSITION
 from deduce.counting.shapes import argument_fault, argument_of
 from deduce.kernel import Constraint, Inference, Model, Position, Supposition, check, place
 from deduce.links.statements import statements_of
-from deduce.patterns.catalogue import PLAIN as NAMES
-from deduce.patterns.catalogue import choose, first
+from deduce.patterns.catalogue import PLAIN as NAMES, choose, first
 from deduce.patterns.singles import SINGLES
 from deduce.positions import bits
 from deduce.puzzle.layout import Layout

@@ -364,12 +364,7 @@ def test_jigsaws_are_told_by_their_regions():
 
 
 @pytest.mark.parametrize(
-    ("call", "package"),
-    [
-        (to_pandas, "pandas"),
-        (to_polars, "polars"),
-        (lambda made: to_parquet(made, "x"), "polars"),
-    ],
+    ("call", "package"), [(to_pandas, "pandas"), (to_polars, "polars"), (lambda made: to_parquet(made, "x"), "polars")]
 )
 def test_missing_packages_are_named(made, monkeypatch, call, package):
     for name in ("pandas", "polars"):

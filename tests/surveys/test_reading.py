@@ -6,8 +6,7 @@ import random
 
 import pytest
 import zstandard
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from strategies import JIGSAW, LAYOUTS, minimal
 from surveys.lists import SMALL, small
 

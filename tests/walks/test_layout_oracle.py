@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import permutations
 
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings, strategies as st
 
 import deduce
 from deduce import Grid, Layout

@@ -7,8 +7,7 @@ from itertools import combinations
 
 import networkx as nx
 import pytest
-from hypothesis import example, given
-from hypothesis import strategies as st
+from hypothesis import example, given, strategies as st
 from strategies import REACH, minimal, positions
 
 import deduce

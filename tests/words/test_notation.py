@@ -1,8 +1,7 @@
 """Written chains: as claims they are read back exactly."""
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from pictures.positions import GRIDS, NINE, proof
 from puzzle.problems import worked
 

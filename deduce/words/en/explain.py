@@ -18,42 +18,22 @@ from deduce.puzzle.layout import Layout
 from deduce.words.en.links import read_links, read_premises
 from deduce.words.en.names import Names, article, capital, entry, losses, many, series
 from deduce.words.en.notation import notation
-from deduce.words.en.plain import TELLERS as PLAIN_TELLERS
-from deduce.words.en.plain import Teller, tell_chained
+from deduce.words.en.plain import TELLERS as PLAIN_TELLERS, Teller, tell_chained
 from deduce.words.en.problems import TELLERS as PROBLEM_TELLERS
 from deduce.words.en.reasons import unmet
 from deduce.words.en.rules import TELLERS as RULE_TELLERS
 from deduce.words.en.sums import TELLERS as SUM_TELLERS
-from deduce.words.en.suppositions import HEADLINES, LONGER
-from deduce.words.en.suppositions import TELLERS as COUNTING_TELLERS
+from deduce.words.en.suppositions import HEADLINES, LONGER, TELLERS as COUNTING_TELLERS
 from deduce.words.en.tallies import tell_argument
-from deduce.words.en.unique import TELLERS as UNIQUE_TELLERS
-from deduce.words.en.unique import assumed as assumed_unique
+from deduce.words.en.unique import TELLERS as UNIQUE_TELLERS, assumed as assumed_unique
 from deduce.words.en.where import tell_where
 
 if TYPE_CHECKING:
     from deduce.pictures.scene import Scene
     from deduce.walks.walk import Walk
 
-__all__ = [
-    "LEVELS",
-    "SUPPOSED",
-    "TABLES",
-    "TELLERS",
-    "canvas",
-    "cell_list",
-    "describe",
-    "explain",
-    "headline",
-    "key_of",
-    "no_way",
-    "notation",
-    "outcome",
-    "puzzle_line",
-    "stage_title",
-    "tell",
-    "wants",
-]
+__all__ = ["LEVELS", "SUPPOSED", "TABLES", "TELLERS", "canvas", "cell_list", "describe", "explain", "headline"]
+__all__ += ["key_of", "no_way", "notation", "outcome", "puzzle_line", "stage_title", "tell", "wants"]
 
 _KEY = {
     "base": "needs one",

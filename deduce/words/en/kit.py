@@ -20,19 +20,8 @@ if TYPE_CHECKING:
     from deduce.pictures.scene import Scene
     from deduce.walks.story import Chapter
 
-__all__ = [
-    "chapter_titles",
-    "corner",
-    "frame_title",
-    "patterns_used",
-    "preparation",
-    "run_title",
-    "script_opening",
-    "script_say",
-    "start_title",
-    "too_long",
-    "too_short",
-]
+__all__ = ["chapter_titles", "corner", "frame_title", "patterns_used", "preparation", "run_title", "script_opening"]
+__all__ += ["script_say", "start_title", "too_long", "too_short"]
 
 
 def start_title() -> str:

@@ -10,22 +10,8 @@ from deduce.proof import Candidate
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
 
-__all__ = [
-    "NUMBERS",
-    "Names",
-    "alternatives",
-    "article",
-    "capital",
-    "concluded",
-    "entry",
-    "excluded",
-    "in_words",
-    "losses",
-    "many",
-    "named",
-    "series",
-    "together",
-]
+__all__ = ["NUMBERS", "Names", "alternatives", "article", "capital", "concluded", "entry", "excluded", "in_words"]
+__all__ += ["losses", "many", "named", "series", "together"]
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 """Small numbers as words; larger ones are printed as figures."""

@@ -16,16 +16,8 @@ from deduce.walks.walk import Outcome, Step, Walk
 from deduce.words.en.explain import assumption, headline, outcome
 from deduce.words.en.names import capital, series
 
-__all__ = [
-    "compare_text",
-    "course",
-    "plan_text",
-    "profile_line",
-    "pruned_text",
-    "searched_text",
-    "stuck_text",
-    "theme_text",
-]
+__all__ = ["compare_text", "course", "plan_text", "profile_line", "pruned_text", "searched_text", "stuck_text"]
+__all__ += ["theme_text"]
 
 _COSTS = {
     Objective.FEWEST_STEPS: "advanced steps",

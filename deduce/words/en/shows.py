@@ -11,21 +11,8 @@ from deduce.walks.walk import Walk
 from deduce.words.en.explain import canvas, explain, outcome
 from deduce.words.en.names import capital, many
 
-__all__ = [
-    "ALSO",
-    "CHART",
-    "PLAYER",
-    "STAGE",
-    "TALLY",
-    "TURNS",
-    "WHOLE",
-    "chart_title",
-    "effort",
-    "ended",
-    "longer",
-    "page_title",
-    "start",
-]
+__all__ = ["ALSO", "CHART", "PLAYER", "STAGE", "TALLY", "TURNS", "WHOLE", "chart_title", "effort", "ended", "longer"]
+__all__ += ["page_title", "start"]
 
 _LABELS = json.loads(files("deduce.words.en").joinpath("shows.json").read_text(encoding="utf-8"))
 

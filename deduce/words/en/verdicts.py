@@ -13,18 +13,8 @@ from deduce.solving.truth import Count
 from deduce.words.en.explain import explain, headline, rests_on_notes
 from deduce.words.en.names import Names, capital, in_words, named, series
 
-__all__ = [
-    "an",
-    "counted",
-    "explain_fault",
-    "explain_verdict",
-    "is_in",
-    "listed",
-    "note_in",
-    "pointed",
-    "read_as",
-    "short",
-]
+__all__ = ["an", "counted", "explain_fault", "explain_verdict", "is_in", "listed", "note_in", "pointed", "read_as"]
+__all__ += ["short"]
 
 
 def explain_verdict(verdict: Verdict, *, spoil: bool = False) -> str:

@@ -9,8 +9,7 @@ from itertools import combinations
 from random import Random
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from strategies import minimal, puzzles, solution
 
 import deduce

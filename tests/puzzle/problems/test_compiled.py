@@ -8,8 +8,7 @@ from typing import Any
 
 import constraint
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from puzzle.problems.made_up import Spec, build, fillings, specs
 
 from deduce.kernel import Constraint

@@ -5,8 +5,7 @@ from __future__ import annotations
 from itertools import product
 
 import constraint
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from puzzle.problems.made_up import Spec, build, specs
 
 import deduce
