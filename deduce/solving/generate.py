@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Collection, Iterable, Sequence
+from contextlib import suppress
 
 from deduce.errors import BudgetSpent
 from deduce.positions import bits
@@ -15,6 +16,11 @@ __all__ = ["SYMMETRIES", "minimal_puzzle", "random_solution", "wanted_puzzle"]
 
 TRIES = 2000
 """How many solved grids a puzzle with symmetric clues may be cut from before the search gives up."""
+
+FIRST_RUN = 2_000
+"""How many branchings the first runs for a solved grid may take; every fourth doubles that."""
+
+RUNS = 40
 
 _Map = Callable[[int, int, int], tuple[int, int]]
 
@@ -30,8 +36,19 @@ SYMMETRIES: dict[str, tuple[_Map, ...]] = {
 
 
 def random_solution(rng: random.Random, layout: Layout | None = None) -> Grid:
-    """Return a random solved grid; not every grid is equally likely."""
-    return next(solutions(Grid.empty(layout), 1, shuffle=rng))
+    """Return a random solved grid; not every grid is equally likely.
+
+    An unlucky beginning can lead a search astray for ever, so it begins anew, and each run may take longer.
+
+    Raises
+    ------
+    BudgetSpent
+        If no run finds a solution.
+    """
+    for run in range(RUNS):
+        with suppress(BudgetSpent):
+            return next(solutions(Grid.empty(layout), 1, shuffle=rng, budget=FIRST_RUN << run // 4))
+    raise BudgetSpent("the search for a solved grid", RUNS, "runs")
 
 
 def minimal_puzzle(seed: int, layout: Layout | None = None, *, symmetry: str | None = None) -> Grid:

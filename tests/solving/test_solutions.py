@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from itertools import islice
 
 import constraint
@@ -11,8 +12,10 @@ from reference import Board, sat_solutions
 from strategies import LAYOUTS, dead, positions, puzzles
 
 import deduce
+from deduce.errors import BudgetSpent
 from deduce.positions import bits
 from deduce.puzzle.layout import Layout
+from deduce.solving.generate import random_solution
 
 
 def fillings(grid: deduce.Grid, limit: int | None) -> list[tuple[int, ...]]:
@@ -162,3 +165,19 @@ def test_puzzles_with_many_solutions(collections) -> None:
     for line in lines[::25]:
         grid = deduce.Grid.parse(line)
         assert len(sat_solutions(Board.of(grid), 3)) == len(fillings(grid, 3)), line
+
+
+@pytest.mark.parametrize("seed", [0, 1, 5])
+def test_a_board_with_rules_is_filled_by_runs_that_begin_anew(seed):
+    """In order, the search on a board with the knight's rule spends a million branchings and finds nothing."""
+    layout = deduce.Layout.parse("grid 9\nknight")
+    made = random_solution(random.Random(seed), layout)
+    assert made.solved
+    assert made == random_solution(random.Random(seed), layout)
+
+
+def test_runs_for_a_board_that_cannot_be_filled_come_to_an_end(monkeypatch):
+    monkeypatch.setattr("deduce.solving.generate.FIRST_RUN", 1)
+    monkeypatch.setattr("deduce.solving.generate.RUNS", 3)
+    with pytest.raises(BudgetSpent, match="the search for a solved grid stopped after 3 runs"):
+        random_solution(random.Random(0), deduce.Layout.parse("grid 9\nknight\nking"))
