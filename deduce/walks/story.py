@@ -14,6 +14,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from deduce.exchange import Document
+from deduce.kernel import Supposition
 from deduce.patterns import PLAIN
 from deduce.patterns.one_rule import ONE_RULE
 from deduce.patterns.singles import SINGLES
@@ -241,8 +242,10 @@ def _causes(steps: Sequence[Step]) -> list[StoryStep]:
 
 
 def _shape(step: Step) -> tuple[object, ...] | None:
-    """Return what mirror steps have in common; None where sums, rules or suppositions differ each time."""
-    pattern = step.proof.pattern
+    """Return what mirror steps have in common; None where sums, rules or singles differ each time."""
+    pattern, argument = step.proof.pattern, step.proof.inferences[0].argument
+    if isinstance(argument, Supposition):
+        return tuple(inference.argument for inference in argument.inferences)
     if pattern.name not in _MIRRORED:
         return None
     roles = tuple((role.kind, len(role.items)) for role in pattern.roles)

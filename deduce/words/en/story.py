@@ -13,7 +13,7 @@ from deduce.patterns.sums import BOUND, LEFTOVER
 from deduce.puzzle.grid import grid_of
 from deduce.walks.effort import effort
 from deduce.walks.story import ChapterKind, groups
-from deduce.words.en.chains import there
+from deduce.words.en.chains import there, true
 from deduce.words.en.explain import explain, headline, outcome, puzzle_line
 from deduce.words.en.names import Names, concluded, entry, in_words, many, series, together
 from deduce.words.en.notation import notation
@@ -120,6 +120,9 @@ def tell_story_step(told: StoryStep, level: str = "paragraph") -> str:
 def _likewise(proof: Proof) -> str:
     """Tell a step that is like the one before: with which digits, where, and what falls."""
     names, pattern, parts = Names(grid_of(proof).layout), proof.pattern, {"digits": "", "cells": "", "houses": ""}
+    if pattern.role("supposed"):
+        supposed = true(names, pattern.role("supposed")[:1])
+        return f"Suppose instead that {supposed}: the same follows, so {concluded(proof.places, proof.eliminates)}."
     for kind in parts:
         items = dict.fromkeys(item for role in pattern.roles if role.kind == kind for item in role.items)
         parts[kind] = format(Spoken(proof, names, kind, items)) if kind != "houses" else series(names.by_kind(items))
