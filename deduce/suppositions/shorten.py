@@ -175,6 +175,8 @@ class Way:
                 tried.add(candidate)
                 found = supposition(search.statements, here, candidate)
                 if found is not None and self._better(number, [found, *(step for step, _ in self.steps[number:])]):
+                    # From the start again.  The screen remembers later positions then, and may name a supposition that
+                    # does not break down yet: whether it does is found out when it is made.
                     number = -1
                     break
             number += 1
