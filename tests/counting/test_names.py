@@ -50,10 +50,6 @@ def round_trips(grid: deduce.Grid, every: int, seen: Counter[str], enough: int |
                 seen[name] += 1
 
 
-RULES = {"sum bound", "leftover sum", "one rule alone"}
-"""The names that need a layout with rules beyond houses."""
-
-
 def caged() -> deduce.Grid:
     """A 6x6 grid, some of its cells in cages whose totals come from a generated solution."""
     solution = next(deduce.solutions(deduce.Grid.empty(Layout.standard(6)), 1))
@@ -72,10 +68,8 @@ def ordered() -> deduce.Grid:
 
 def test_every_name_of_the_catalogue_comes_back_as_found_or_more_simply():
     seen: Counter[str] = Counter()
-    for grid in grids(20, 60):
+    for grid in grids(35, 42):
         round_trips(grid, 5, seen, enough=12)
-        if {*seen} == {*NAMES} - RULES:
-            break
     round_trips(caged(), 1, seen, enough=12)
     round_trips(ordered(), 1, seen, enough=12)
     # Four places in a line take a larger board.

@@ -159,9 +159,9 @@ def test_an_overlay_is_the_marks_alone() -> None:
     assert empty.getchannel("A").getbbox() is None
 
 
-@pytest.mark.parametrize("minutes", [6.5, 15.0])
-def test_a_target_length_is_met(tmp_path: Path, minutes: float) -> None:
-    long().storyboard(tmp_path, size=(64, 36), minutes=minutes)
+@pytest.mark.parametrize(("minutes", "steps"), [(6.5, None), (2.0, range(1, 13))])
+def test_a_target_length_is_met(tmp_path: Path, minutes: float, steps: range | None) -> None:
+    long().storyboard(tmp_path, size=(64, 36), minutes=minutes, steps=steps)
     told = manifest(tmp_path)
     assert "note" not in told
     assert told["seconds"] == pytest.approx(60 * minutes, rel=0.02)
@@ -178,11 +178,11 @@ def test_a_target_length_is_met(tmp_path: Path, minutes: float) -> None:
 
 
 def test_a_target_that_cannot_be_met_is_told_why(tmp_path: Path) -> None:
-    long().storyboard(tmp_path / "short", size=(64, 36), minutes=0.5)
+    long().storyboard(tmp_path / "short", size=(64, 36), minutes=0.1, steps=range(1, 7))
     note = manifest(tmp_path / "short")["note"]
-    assert note.startswith("This is not 0:30: even at 190 words a minute")
+    assert note.startswith("This is not 0:06: even at 190 words a minute")
     assert note in (tmp_path / "short" / "script.md").read_text()
-    long().storyboard(tmp_path / "long", size=(64, 36), minutes=300)
+    long().storyboard(tmp_path / "long", size=(64, 36), minutes=300, steps=range(1, 7))
     assert "takes only" in manifest(tmp_path / "long")["note"]
 
 
