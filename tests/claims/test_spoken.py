@@ -136,3 +136,9 @@ def test_sentences_put_together_at_random_are_read_as_they_were_made(seed):
         read += 1
         assert ({*found.eliminates}, {*found.places}) == wanted, text
     assert read > 15
+
+
+@pytest.mark.parametrize("way", ["couldn't you just", "Couldn\u2019t we just", "cant u just", "can't I just"])
+def test_a_way_that_somebody_would_rather_take_is_a_claim(way):
+    assert reading(NINE, heard(f"{way} put 8 in r4c3?")) == "r4c3 = 8"
+    assert reading(NINE, heard(f"{way} eliminate 8 from r4c3?")) == "r4c3 <> 8"
