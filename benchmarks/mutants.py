@@ -1,9 +1,10 @@
 """How many small slips in each room its tests notice: a sample of mutmut's mutants, tried with the tests of their line.
 
-    python benchmarks/mutants.py [--rooms ROOM ...] [--each 30] [--seed 0] [--jobs 2]
+    python benchmarks/mutants.py [--rooms ROOM ...] [--each 30] [--seed 0] [--jobs 2] [--map FILE]
 
-Needs mutmut and coverage (the extra `bench`).  The suite runs once with coverage, which tells what runs each line; then
-each mutant is written into a copy of the repository and the tests of its line run until one fails.  A mutant of
+Needs mutmut and coverage (the extra `bench`).  The suite runs once with coverage, which tells what runs each line and
+how long each test takes (``--map`` keeps this from one run to the next); then each mutant is written into a copy of the
+repository and the tests of its line run, those of its room and the quick ones first, until one fails.  A mutant of
 which a test times out counts as noticed.  Those that live are listed, to be named as equivalent or given a test.
 """
 
@@ -29,33 +30,48 @@ ROOT = Path(__file__).parent.parent
 KEPT = ("deduce", "tests", "benchmarks", "notebooks", "README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE")
 SECONDS = 240
 """How long the tests of one mutant may take."""
-MOST = 40
-"""How many tests are tried on one mutant, those of its own room first."""
+MOST = 60
+"""How many tests are tried on one mutant."""
+ENOUGH = 60.0
+"""How many seconds the tests of one mutant take together, as they were measured without it."""
 NOTHING_TO_RUN = 5
 """What pytest exits with where a folder holds no test."""
 
 RECORD = """
-import json, os, sys
+import json, os, sys, time
 import coverage, pytest
 
 class Contexts:
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item):
         coverage.Coverage.current().switch_context(item.nodeid)
-        return (yield)
+        start = time.perf_counter()
+        try:
+            return (yield)
+        finally:
+            took[item.nodeid] = time.perf_counter() - start
 
     def pytest_sessionfinish(self):
         coverage.Coverage.current().switch_context("")
 
+took = {}
 measured = coverage.Coverage(data_file=None, source=["deduce"], config_file=False)
 measured.start()
 code = pytest.main(sys.argv[2:], plugins=[Contexts()])
 measured.stop()
 data = measured.get_data()
 files = {os.path.relpath(file): data.contexts_by_lineno(file) for file in data.measured_files()}
-json.dump(files, open(sys.argv[1], "w"))
+json.dump([files, took], open(sys.argv[1], "w"))
 sys.exit(code)
 """
+
+
+@dataclass(frozen=True)
+class Tests:
+    """What runs each line of each file, and the seconds that each test takes."""
+
+    lines: dict[str, dict[int, list[str]]]
+    took: dict[str, float]
 
 
 @dataclass(frozen=True)
@@ -76,15 +92,15 @@ def main() -> None:
     parser.add_argument("--each", type=int, default=30, help="mutants a room")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
+    parser.add_argument("--map", type=Path, help="where what runs each line is kept; read where it exists")
     asked = parser.parse_args()
     every = sorted(f.name for f in (ROOT / "deduce").iterdir() if (f / "__init__.py").exists())
-    with tempfile.TemporaryDirectory() as folder:
-        lines = lines_of_tests(Path(folder), asked.jobs)
+    tests = mapped(asked.map, asked.jobs)
     rows, lived = [], []
     for room in asked.rooms or every:
         mutants = sampled(room, asked.each, Random(f"{asked.seed} {room}"))
         with tempfile.TemporaryDirectory() as folder:
-            noticed = tried(Path(folder), mutants, [chosen(mutant, room, lines) for mutant in mutants], asked.jobs)
+            noticed = tried(Path(folder), mutants, [chosen(mutant, room, tests) for mutant in mutants], asked.jobs)
         lived += [mutant for mutant, seen in zip(mutants, noticed, strict=True) if not seen]
         rows.append((room, len(mutants), sum(noticed), f"{sum(noticed) / len(mutants):.0%}"))
         print(*rows[-1], flush=True)
@@ -142,10 +158,22 @@ def run(copy: Path, *arguments: str, seconds: float | None = None) -> int | None
         return None
 
 
-def lines_of_tests(folder: Path, jobs: int) -> dict[str, dict[int, list[str]]]:
-    """Return, for each file and line, the tests of the whole suite that run it."""
+def mapped(kept: Path | None, jobs: int) -> Tests:
+    """Return what runs each line: as it was kept, or measured now."""
+    if kept is not None and kept.exists():
+        lines, took = json.loads(kept.read_text(encoding="utf-8"))
+        return Tests({file: {int(line): names for line, names in of.items()} for file, of in lines.items()}, took)
+    with tempfile.TemporaryDirectory() as folder:
+        tests = measured(Path(folder), jobs)
+    if kept is not None:
+        kept.write_text(json.dumps([tests.lines, tests.took]), encoding="utf-8")
+    return tests
+
+
+def measured(folder: Path, jobs: int) -> Tests:
+    """Run the whole suite with coverage, part by part."""
     parts = sorted(f"tests/{f.name}" for f in (ROOT / "tests").iterdir() if f.is_dir() or f.name.startswith("test_"))
-    found: dict[str, dict[int, list[str]]] = {}
+    found = Tests({}, {})
 
     def recorded(number: int) -> Path:
         copy, lines = copied(folder, f"measured {number}"), folder / f"lines {number}"
@@ -156,20 +184,27 @@ def lines_of_tests(folder: Path, jobs: int) -> dict[str, dict[int, list[str]]]:
         return lines
 
     with ThreadPoolExecutor(jobs) as pool:
-        for lines in pool.map(recorded, range(len(parts) + 1)):
-            for file, tests in json.loads(lines.read_text(encoding="utf-8")).items():
-                of = found.setdefault(file, {})
+        for part in pool.map(recorded, range(len(parts) + 1)):
+            lines, took = json.loads(part.read_text(encoding="utf-8"))
+            found.took.update(took)
+            for file, tests in lines.items():
+                of = found.lines.setdefault(file, {})
                 for line, names in tests.items():
                     of.setdefault(int(line), []).extend(filter(None, names))
     return found
 
 
-def chosen(mutant: Mutant, room: str, lines: dict[str, dict[int, list[str]]]) -> list[str]:
-    """Return tests of the line, at most `MOST`, those of the room first; of the file, where the line runs on import."""
-    of = lines.get(mutant.file, {})
-    tests = of.get(mutant.line) or sorted({test for names in of.values() for test in names})
-    Random(mutant.line).shuffle(tests := list(tests))
-    return sorted(tests, key=lambda test: f"/{room}/" not in test)[:MOST]
+def chosen(mutant: Mutant, room: str, tests: Tests) -> list[str]:
+    """Return tests of the line, those of the room and then the quickest first; of the file, if it runs on import."""
+    of = tests.lines.get(mutant.file, {})
+    names = of.get(mutant.line) or sorted({test for names in of.values() for test in names})
+    total, best = 0.0, []
+    for test in sorted(names, key=lambda test: (f"/{room}/" not in test, tests.took.get(test, 0.0), test))[:MOST]:
+        total += tests.took.get(test, 0.0)
+        if best and total > ENOUGH:
+            break
+        best.append(test)
+    return best
 
 
 def tried(folder: Path, mutants: list[Mutant], tests: list[list[str]], jobs: int) -> list[bool]:

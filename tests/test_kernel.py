@@ -414,8 +414,9 @@ class TestAProofIsReadOnce:
         moody = object.__new__(Moody)
         object.__setattr__(moody, "argument", SAYS.argument)
         object.__setattr__(moody, "false", ())
-        assert judge(HERE.model, [moody], live=0b10).after == Position(0b10, 0b10)
+        after = judge(HERE.model, [moody], live=0b10).after
         assert Moody.asked == 1
+        assert after == Position(0b10, 0b10)
 
     def test_an_argument_that_changes_its_mind(self):
         class Moody(Supposition):

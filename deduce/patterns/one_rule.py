@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 from functools import lru_cache
+from itertools import groupby, product
 
 from deduce.kernel import Counting, Inference, Position
 from deduce.patterns.board import Board, Scope
 from deduce.patterns.finder import Family
 from deduce.patterns.shape import ShapeReading, SumShape
-from deduce.positions import bits, conclusions
+from deduce.positions import bits, conclusions, united
 from deduce.proof import Pattern, Proof, Role
 from deduce.puzzle.grid import Grid
 from deduce.puzzle.layout import Layout
@@ -20,15 +21,20 @@ ONE_RULE = "one rule alone"
 
 
 @lru_cache(maxsize=64)
+def _numbers(layout: Layout) -> dict[int, list[int]]:
+    """Return the constraints of each rule, by the first of them."""
+    every = range(layout.exact, len(layout.model.constraints))
+    found = (list(numbers) for _, numbers in groupby(every, lambda number: layout.origin(number).number))
+    return {numbers[0]: numbers for numbers in found}
+
+
+@lru_cache(maxsize=64)
 def by_rule(layout: Layout) -> tuple[Scope, ...]:
-    """Return one scope for each constraint of a rule: the candidates of its cells."""
-    found = []
-    for number in range(layout.exact, len(layout.model.constraints)):
-        mask = 0
-        for cell in _cells(layout, number):
-            mask |= layout.masks[cell]
-        found.append(Scope(number, mask))
-    return tuple(found)
+    """Return one scope for each rule: the number of its first constraint and the candidates of its cells."""
+    return tuple(
+        Scope(first, united(layout.masks[cell] for number in numbers for cell in _cells(layout, number)))
+        for first, numbers in _numbers(layout).items()
+    )
 
 
 def _cells(layout: Layout, number: int) -> list[int]:
@@ -37,15 +43,16 @@ def _cells(layout: Layout, number: int) -> list[int]:
 
 
 def _search(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
-    """Yield what a constraint of a rule rules out, or places, by its at-most side and then by its at-least side.
+    """Yield what each constraint of a rule rules out, or places, by either of its sides, what concludes most first.
 
     Each open cell of the constraint adds at least the least coefficient among its candidates, those that the
     constraint does not name counting 0.  What would take the sum beyond its bound falls.  The argument has the
     constraint on the side at stake, and its open cells on either side to make good what each adds anyway.
     """
-    grid, number = board.grid, scope.item
+    grid = board.grid
     position = Position(grid.live, grid.true)
-    for upper in (True, False):
+    yielded = []
+    for number, upper in product(_numbers(board.layout)[scope.item], (True, False)):
         # A sum that its cells cannot meet tells more than what it would ask of them.
         found = [
             (inference, read)
@@ -55,7 +62,8 @@ def _search(board: Board, scope: Scope, _: Collection[str]) -> Iterator[Proof]:
         if found:
             inference, read = max(found, key=lambda item: (item[0].contradiction, len(item[0].false), -len(item[1])))
             roles = (Role("rule", "constraints", (number,)), Role("read", "cells", read))
-            yield Proof(grid, (inference,), Pattern(ONE_RULE, roles))
+            yielded.append(Proof(grid, (inference,), Pattern(ONE_RULE, roles)))
+    yield from sorted(yielded, key=lambda proof: (not proof.contradiction, -len(proof.inferences[0].false)))
 
 
 def _arguments(grid: Grid, number: int, *, upper: bool) -> Iterator[tuple[Counting, tuple[int, ...]]]:

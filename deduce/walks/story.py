@@ -253,7 +253,10 @@ def _shape(step: Step) -> tuple[object, ...] | None:
     return pattern.name, roles, links
 
 
-_MIRRORED = frozenset(PLAIN) - {*SINGLES, ONE_RULE, BOUND, LEFTOVER}
+BY_RULES = frozenset((ONE_RULE, BOUND, LEFTOVER))
+"""The patterns that are told by a rule first, which holds whatever has happened."""
+
+_MIRRORED = frozenset(PLAIN) - {*SINGLES, *BY_RULES}
 """The patterns of which one says as much as the other."""
 
 
@@ -301,7 +304,7 @@ def _chapters(steps: Sequence[StoryStep]) -> tuple[Chapter, ...]:
     """Part the steps: an idea is a row of steps beyond singles that lead to one another, with the singles it opens."""
     parts: list[list[StoryStep]] = []
     for told in steps:
-        if not parts or (not told.single and _closed(parts[-1], steps)):
+        if not parts or (not told.single and _closed(parts[-1], told, steps)):
             parts.append([])
         parts[-1].append(told if parts[-1] else replace(told, twin=None))
     chapters = [Chapter(ChapterKind.OPENING if part[0].single else ChapterKind.IDEA, tuple(part)) for part in parts]
@@ -322,14 +325,16 @@ def groups(steps: Sequence[StoryStep]) -> Iterator[Sequence[StoryStep]]:
         at = end
 
 
-def _closed(part: Sequence[StoryStep], steps: Sequence[StoryStep]) -> bool:
+def _closed(part: Sequence[StoryStep], new: StoryStep, steps: Sequence[StoryStep]) -> bool:
     """Whether a step beyond singles begins something new after these: singles came, or nothing that follows needs them.
 
-    What follows means the steps beyond singles up to the next single.
+    What follows means the steps beyond singles up to the next single.  A round of the rules is one thing.
     """
     last = part[-1].number
     if part[-1].single:
         return True
+    if {told.step.proof.pattern.name for told in (*part, new)} <= BY_RULES:
+        return False
     end = next((told.number for told in steps[last:] if told.single), len(steps) + 1)
     return not any(last < gain < end for told in part for gain in told.gains)
 

@@ -83,10 +83,11 @@ def chains_on_the_way(seed: int) -> Iterator[Proof]:
         yield from islice((found for found in deduce.find(step.before) if found.pattern.chain), 8)
 
 
-@pytest.mark.parametrize("seed", range(1000, 1008))
+@pytest.mark.parametrize("seed", [1002, 1004, 1008, 1012, 1015, 1016, 1018, 1020])
 def test_no_link_of_a_walk_runs_over_a_note_or_a_digit(seed: int) -> None:
-    for found in chains_on_the_way(seed):
-        assert crossed(found) == []
+    found = [*chains_on_the_way(seed)]
+    assert len(found) > 8
+    assert [*filter(crossed, found)] == []
 
 
 @pytest.mark.thorough

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from deduce.patterns.one_rule import ONE_RULE
 from deduce.patterns.singles import HIDDEN, LAST
-from deduce.patterns.sums import BOUND, LEFTOVER
+from deduce.patterns.sums import BOUND
 from deduce.puzzle.grid import grid_of
 from deduce.walks.effort import effort
-from deduce.walks.story import ChapterKind, groups
+from deduce.walks.story import BY_RULES, ChapterKind, groups
 from deduce.words.en.chains import there, true
 from deduce.words.en.explain import explain, headline, outcome, puzzle_line
 from deduce.words.en.names import Names, concluded, entry, in_words, many, series, together
@@ -67,6 +67,8 @@ def _idea_title(chapter: Chapter) -> str:
     if proof.contradiction:
         return headline(proof)
     called = {ONE_RULE: "rule", BOUND: "sum"}.get(proof.pattern.name, proof.pattern.name)
+    if len(idea) == len(chapter.steps) >= _ROUND and {told.step.proof.pattern.name for told in idea} <= BY_RULES:
+        return f"What the rules leave: {many(len(idea), 'step')}"
     who = f"The {Names(layout).worded(re.split(', | with | that ', called)[0])}"
     if len(idea) < len(chapter.steps):
         return f"{who} that {_opened(next(groups(chapter.steps[len(idea) :])), Names(layout))}"
@@ -146,14 +148,10 @@ def _noted(told: StoryStep, level: str, gain: str = "") -> str:
 def _since(because: Because, proof: Proof, sentence: str) -> str:
     """Put what made a step possible before its first sentence, or in one of its own before what holds anyway."""
     facts, names = _facts(because), Names(grid_of(proof).layout)
-    if proof.pattern.name in _ANYWAY or sentence.startswith(("1. ", "If ", "But ", "Every ")):
+    if proof.pattern.name in BY_RULES or sentence.startswith(("1. ", "If ", "But ", "Every ")):
         joint = "\n" if sentence.startswith("1. ") else " "
         return f"Now {facts}.{joint}{sentence}"
     return f"Now that {facts}, {_small(names, sentence)}"
-
-
-_ANYWAY = (ONE_RULE, BOUND, LEFTOVER)
-"""The patterns that are told by a rule first, which holds whatever has happened."""
 
 
 def _small(names: Names, sentence: str) -> str:
@@ -171,6 +169,9 @@ def _facts(because: Because) -> str:
         return f"step {because.number} has ruled out {many(len(because.gone), 'note')}"
     return series(_lost(digits, where) for digits, where in lost.items())
 
+
+_ROUND = 2
+"""From so many steps on that are no more than rules, a chapter is called after the rules and not after one of them."""
 
 _FEW, _SEVERAL = 2, 4
 """So many kinds of losses, and so many cells for each, are named; more are counted."""

@@ -43,17 +43,13 @@ def _leftover(proof: Proof, names: Names, pattern: Pattern) -> str:
     else:
         more = f"{abs(form.total)} {'more' if form.total >= 0 else 'less'} than"
         more = "as much as" if form.total == 0 else more
-        one, other = _plainly(names, inside), _plainly(names, outside)
+        one, other = names.cells(inside), f"{'the sum of ' * (len(outside) > 1)}{names.cells(outside)}"
         left = f"{one}, left over in {many}, {'is' if len(inside) == 1 else 'come to'} {more} {other} outside"
     return f"{whole}, and {rules}. So {left}. {_what_falls(proof, names, form)}".rstrip()
 
 
 def _sum(names: Names, cells: list[int]) -> str:
     return f"{names.cells(cells)} {'is' if len(cells) == 1 else 'total'}"
-
-
-def _plainly(names: Names, cells: list[int]) -> str:
-    return names.cells(cells) if len(cells) == 1 else f"the sum of {names.cells(cells)}"
 
 
 def _what_falls(proof: Proof, names: Names, form: Form) -> str:

@@ -85,3 +85,18 @@ def test_grids_with_rules() -> None:
         compare(step.before)
         rule = layout.model.constraints[step.proof.pattern.role("rule")[0]].name
         assert step.proof.words().lower().startswith(rule.lower())
+
+
+def test_what_a_rule_says_comes_at_once() -> None:
+    """A cell that has to be more than 3 loses all up to 3 in one step, not digit by digit; so along a whole line."""
+    layout = Layout.standard(6).with_rules(Pair((0, 1), "less"), Pair((1, 8), "less"), Pair((8, 15), "less"))
+    grid = deduce.Grid.empty(layout).without("1r1c1", "2r1c1")
+    walk = deduce.walk(grid, ["one rule alone"])
+    said = [(step.proof.eliminates[0].cell, [c.digit for c in step.proof.eliminates]) for step in walk.steps]
+    low = [("r1c2", [2, 3]), ("r2c3", [2, 3, 4]), ("r3c4", [2, 3, 4, 5])]
+    assert [one for one in said if one in low] == low
+    assert [one for one in said if one not in low] == [("r1c1", [5]), ("r1c2", [5]), ("r1c1", [4])]
+    for rule in layout.rules:
+        told = [p for p in deduce.find(grid, ["one rule alone"]) if layout.rule_of(p.pattern.role("rule")[0]) == rule]
+        sizes = [len(proof.eliminates) for proof in told]
+        assert sizes == sorted(sizes, reverse=True)
