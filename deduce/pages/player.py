@@ -7,7 +7,7 @@ Nothing has an id and the script upgrades every list that it finds once, so seve
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cache
 from html import escape
 
@@ -65,9 +65,10 @@ def page(
     named = title or show_words.page_title(walk)
     head = f"<h1>{escape(named)}</h1>" + (f'<p class="by">{escape(author)}</p>' if author else "")
     head += '<p class="checked" data-deduce-checked></p>'
-    data = packed(walk, "print" if bright == "print" else "light")
+    parts = chapters(walk)
+    data = packed(walk, "print" if bright == "print" else "light", parts)
     body = (
-        f"{_body(walk, head, bright, opened=True)}\n"
+        f"{_body(walk, head, bright, parts)}\n"
         f"{embed(walk.to_json())}"
         f'<script type="application/json" class="deduce-turns"{" data-open" * stage}>"{data}"</script>\n'
         f"<script>{resource('stage.js').replace('LABELS', json.dumps(show_words.STAGE))}</script>"
@@ -77,7 +78,7 @@ def page(
 
 def fragment(walk: Walk, *, theme: str = "light") -> str:
     """Return the same as a piece of HTML for a notebook; without scripts its steps are closed but the first."""
-    return _body(walk, f"<h3>{escape(show_words.page_title(walk))}</h3>", theme, opened=False)
+    return _body(walk, f"<h3>{escape(show_words.page_title(walk))}</h3>", theme)
 
 
 def proof_html(proof: Proof) -> str:
@@ -96,16 +97,17 @@ def _script() -> str:
     return script.replace("PARTS", json.dumps(parts))
 
 
-def _body(walk: Walk, heading: str, theme: str, *, opened: bool) -> str:
+def _body(walk: Walk, heading: str, theme: str, parts: Mapping[int, str] | None = None) -> str:
+    """Return the list of steps; one that stands alone has chapters, and is opened."""
+    opened = parts is not None
     first, last = of_grid(walk.start, show_words.start()), of_grid(walk.grid, show_words.ended())
     begun = f"<p>{escape(puzzle_line(walk.start))}</p>\n<p><code>{escape(walk.start.line())}</code></p>\n"
     frames = [_frame(show_words.start(), _told(_image(first, theme, key=False), begun), opened=True)]
-    parts = chapters(walk) if opened else {}
     used = dict.fromkeys(step.proof.pattern.name for step in walk.steps)
     for number, step in enumerate(walk.steps, 1):
         said = escape(f"{number}. {headline(step.proof)}"), escape(show_words.effort(step.proof))
         content = _proof(step.proof, theme, _also(step.proof, used) if opened else "")
-        frames.append(_frame(f"{said[0]} <small>{said[1]}</small>", content, parts.get(number), opened=opened))
+        frames.append(_frame(f"{said[0]} <small>{said[1]}</small>", content, (parts or {}).get(number), opened=opened))
     # On a page of its own the arrow keys work at once; in a notebook they first need the focus.
     alone = " data-page" if opened else ""
     ended = f"<p>{escape(outcome(walk))}</p>\n"

@@ -6,7 +6,7 @@ import json
 import re
 import zlib
 from base64 import b64encode
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from deduce.pictures.geometry import Geometry
@@ -34,7 +34,7 @@ def chapters(walk: Walk) -> dict[int, str]:
     return found or {1: WHOLE}
 
 
-def packed(walk: Walk, theme: str) -> str:
+def packed(walk: Walk, theme: str, parts: Mapping[int, str]) -> str:
     """Return everything that the stage of a walk shows, as compressed JSON in base64.
 
     Parameters
@@ -43,6 +43,8 @@ def packed(walk: Walk, theme: str) -> str:
         The walk.
     theme : str
         Of the bright boards; there is a dark one of each as well.
+    parts : mapping of int to str
+        Its :func:`chapters`.
     """
     pieces: dict[str, int] = {}
     boards: dict[tuple[int, ...], int] = {}
@@ -70,7 +72,7 @@ def packed(walk: Walk, theme: str) -> str:
         "steps": [(step.proof.pattern.name, headline(step.proof), longer(step.proof)[1]) for step in walk.steps],
         "fresh": [[name for name in read[i] if not any(name in names for names in read[:i])] for i in range(len(read))],
         "simple": [step.proof.pattern.name in SIMPLE for step in walk.steps],
-        "chapters": list(chapters(walk).items()),
+        "chapters": list(parts.items()),
     }
     return b64encode(zlib.compress(json.dumps(data, separators=(",", ":")).encode(), 9)).decode()
 

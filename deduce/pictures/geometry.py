@@ -60,6 +60,11 @@ class Geometry:
         self.wide, self.high = self.cell * self.columns, self.cell * self.rows
         self.width = self.wide + _MARGIN + 8
         self.big = min(self.cell * 0.62, 46.0)
+        half = self.cell / 2
+        self._middles = [(x + half, y + half) for x, y in map(self.corner, range(len(self.places)))]
+        spots = (divmod(number, self.across) for number in range(self.order))
+        aside, above = (self.across - 1) / 2, (self.down - 1) / 2
+        self._spots = [((across - aside) * PITCH, (down - above) * PITCH) for down, across in spots]
 
     def corner(self, cell: int) -> Point:
         """Return the upper left corner of a cell."""
@@ -68,14 +73,12 @@ class Geometry:
 
     def centre(self, cell: int) -> Point:
         """Return the middle of a cell."""
-        x, y = self.corner(cell)
-        return x + self.cell / 2, y + self.cell / 2
+        return self._middles[cell]
 
     def note(self, cell: int, digit: int) -> Point:
         """Return the fixed place of a note."""
-        x, y = self.centre(cell)
-        down, across = divmod(digit - 1, self.across)
-        return x + (across - (self.across - 1) / 2) * PITCH, y + (down - (self.down - 1) / 2) * PITCH
+        (x, y), (across, down) = self._middles[cell], self._spots[digit - 1]
+        return x + across, y + down
 
     def lanes(self, sets: Sequence[tuple[int, Collection[int]]]) -> list[float]:
         """Choose for each set of cells how far inside its border its outline runs.

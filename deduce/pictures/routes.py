@@ -6,6 +6,7 @@ A link is a curve if one disturbs nothing.  If none does, it takes the streets b
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from functools import lru_cache
 from heapq import heappop, heappush
 from itertools import pairwise
 from math import hypot
@@ -35,7 +36,17 @@ _ROUND = 5.0
 Curve = tuple[Point, Point, Point, Point]
 
 Spot = tuple[int, int]
-"""A crossing of the lattice: which of its upright lines, and which of those across."""
+"""A crossing of the lattice, or a square of half a note's width: which one from the left, and which from above."""
+
+
+_Ways = dict[tuple[tuple[Point, Point], ...], tuple[str, frozenset[Spot]]]
+"""For links drawn one after the other, by their ends: the path of the last, and the squares that it runs through."""
+
+
+@lru_cache(maxsize=32)
+def _ways(*_: object) -> _Ways:
+    """Return the links drawn so far around the same things: the turns of a step, and its themes, share most of them."""
+    return {}
 
 
 class Router:
@@ -55,19 +66,32 @@ class Router:
         self.place = place
         self.digits = frozenset(digits)
         self.notes = notes
-        self.taken: set[tuple[int, int]] = set()
+        self.taken: set[Spot] = set()
         # Lines half a note apart: those at even places are streets, at odd ones run through notes.
         self.lattice = tuple(
-            [
+            tuple(
                 start + (number + 0.5) * place.cell + (line - lines) * PITCH / 2
                 for number in range(count)
                 for line in range(2 * lines + 1)
-            ]
+            )
             for start, count, lines in ((place.left, place.columns, place.across), (place.top, place.rows, place.down))
         )
+        self._asked: tuple[tuple[Point, Point], ...] = ()
+        self._ways = _ways(self.lattice, place.places, place.order, self.digits, tuple(notes.items()))
 
     def route(self, near: Point, far: Point) -> str:
-        """Return the path of a link between the places of two notes.
+        """Return the path of a link between the places of two notes."""
+        self._asked += ((near, far),)
+        if self._asked not in self._ways:
+            path, points = self._curve(near, far) or self._through_streets(near, far)
+            taken = frozenset(_bucket(point) for point in points if _clear(point, near, far))
+            self._ways[self._asked] = path, taken
+        path, taken = self._ways[self._asked]
+        self.taken |= taken
+        return path
+
+    def _curve(self, near: Point, far: Point) -> tuple[str, list[Point]] | None:
+        """Return the path of a curve that disturbs nothing, with points along it, or None if there is none.
 
         Notes
         -----
@@ -86,21 +110,16 @@ class Router:
             if best is None or cost < best[0]:
                 best = cost, curve, points
         if best is None:
-            return self._through_streets(near, far)
-        self._take(best[2], near, far)
+            return None
         # The ends lie under marks and the handles steer only roughly, so whole numbers will do.
         (x, y), *rest = ((round(across), round(down)) for across, down in best[1])
-        return f"M{x} {y}C{' '.join(f'{across} {down}' for across, down in rest)}"
+        return f"M{x} {y}C{' '.join(f'{across} {down}' for across, down in rest)}", best[2]
 
     def busy(self, point: Point) -> bool:
         """Whether a link runs through the square of half a note's width around a point."""
         return _bucket(point) in self.taken
 
-    def _take(self, points: Collection[Point], near: Point, far: Point) -> None:
-        """Remember where a link runs."""
-        self.taken.update(_bucket(point) for point in points if _clear(point, near, far))
-
-    def _through_streets(self, near: Point, far: Point) -> str:
+    def _through_streets(self, near: Point, far: Point) -> tuple[str, list[Point]]:
         """Return the path of a link that leaves its note for a street beside it, and turns only on streets."""
         (column, row), goal = self._spot(near), self._spot(far)
         paths: dict[tuple[Spot, bool], tuple[Spot, bool] | None] = {}
@@ -127,8 +146,7 @@ class Router:
             corners.insert(0, self._place(way[0]))
             way = paths[way]
         middles = [((x + u) / 2, (y + v) / 2) for (x, y), (u, v) in pairwise(corners)]
-        self._take([*corners, *middles], near, far)
-        return _rounded(corners)
+        return _rounded(corners), [*corners, *middles]
 
     def _place(self, spot: Spot) -> Point:
         """Return where a crossing of the lattice is."""
@@ -184,7 +202,7 @@ class Router:
         return weight if abs(x - spot[0]) < reach and abs(y - spot[1]) < reach else 0.0
 
 
-def _bucket(point: Point) -> tuple[int, int]:
+def _bucket(point: Point) -> Spot:
     """Return which of the squares of half a note's width a point lies in."""
     return round(point[0] / 10), round(point[1] / 10)
 

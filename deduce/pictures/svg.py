@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from html import escape
 from itertools import cycle, groupby, pairwise, product
 from string import ascii_uppercase
@@ -127,7 +128,7 @@ def drawing(
     parts = [
         *(_ground(scene, place, look) if board else ()),
         *_shades(scene, place, look),
-        *(_lines(scene.layout, place, look) if board else ()),
+        *(_lines(scene.layout, look) if board else ()),
         *_outlines(scene, place, look),
         *(_ruled(scene, place, look) if board else ()),
         *(_labels(scene.layout, place, look) if board and labels else ()),
@@ -187,10 +188,17 @@ def _ground(scene: Scene, place: Geometry, look: Theme) -> Iterable[str]:
             yield f'<path fill="{look.region}" stroke="{look.faint}" stroke-width="1.6" d="{around}"/>'
 
 
-def _lines(layout: Layout, place: Geometry, look: Theme) -> Iterable[str]:
+@lru_cache(maxsize=64)
+def _edges(layout: Layout) -> tuple[str, str]:
+    """Return the path of all lines between cells, and that of the borders."""
+    place = Geometry(layout)
+    return place.edges(), place.borders(_tiling(layout))
+
+
+def _lines(layout: Layout, look: Theme) -> Iterable[str]:
     """Draw the lines between cells, and the borders."""
-    yield f'<path stroke="{look.thin}" d="{place.edges()}"/>'
-    borders = place.borders(_tiling(layout))
+    edges, borders = _edges(layout)
+    yield f'<path stroke="{look.thin}" d="{edges}"/>'
     yield f'<path stroke="{look.thick}" stroke-width="2.4" stroke-linecap="square" d="{borders}"/>'
 
 

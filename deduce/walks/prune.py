@@ -27,7 +27,7 @@ from deduce.walks.dependencies import steps_behind
 from deduce.walks.effort import effort
 from deduce.walks.walk import Outcome, Step, Walk
 
-__all__ = ["needed_steps", "prune", "restated"]
+__all__ = ["needed_steps", "only", "prune", "restated"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +87,20 @@ def prune(walk: Walk, goal: Iterable[Candidate | str] | None = None, *, narrow: 
     (12, 12, 3)
     """
     aim = _aim(walk, goal)
-    proofs = [walk.steps[i].proof for i in needed_steps(walk, goal)]
+    pruned = only(walk, needed_steps(walk, goal))
+    steps, outcome = pruned.steps, walk.outcome
     if narrow:
-        proofs = _narrowed(walk.start, proofs, aim)
-    steps = _strict(walk.start, proofs)
-    outcome = walk.outcome
+        steps = _strict(walk.start, _narrowed(walk.start, [step.proof for step in steps], aim))
     if goal is not None and not (steps and steps[-1].checked.contradiction):
         last = steps[-1].after if steps else walk.start
         outcome = Outcome.SOLVED if last.true.bit_count() == last.layout.cells else Outcome.REACHED
-    return Walk(walk.start, tuple(steps), outcome, walk.patterns, walk.one_solution)
+    return Walk(walk.start, steps, outcome, walk.patterns, walk.one_solution)
+
+
+def only(walk: Walk, kept: Iterable[int]) -> Walk:
+    """Return a walk with those of its steps that have these indices, each checked again where it now stands."""
+    steps = _strict(walk.start, [walk.steps[i].proof for i in kept])
+    return Walk(walk.start, steps, walk.outcome, walk.patterns, walk.one_solution)
 
 
 def needed_steps(walk: Walk, goal: Iterable[Candidate | str] | None = None) -> tuple[int, ...]:
@@ -220,7 +225,7 @@ def _still_linked(chain: Chain, grid: Grid) -> Chain:
     return Chain(chain.nodes, tuple(links), chain.loop)
 
 
-def _strict(start: Grid, proofs: Iterable[Proof]) -> list[Step]:
+def _strict(start: Grid, proofs: Iterable[Proof]) -> tuple[Step, ...]:
     """Return the steps of a walk by these proofs, each checked by the kernel."""
     steps = []
     grid = start
@@ -234,7 +239,7 @@ def _strict(start: Grid, proofs: Iterable[Proof]) -> list[Step]:
         following = grid.moved(checked.after, here)
         steps.append(Step(grid, here, following, checked))
         grid = following
-    return steps
+    return tuple(steps)
 
 
 def _narrowed(start: Grid, proofs: Sequence[Proof], aim: _Goal) -> list[Proof]:

@@ -22,7 +22,7 @@ from deduce.patterns.sums import BOUND, LEFTOVER
 from deduce.positions import Needs, bits
 from deduce.proof import Candidate
 from deduce.walks.dependencies import supplies, told_needs
-from deduce.walks.prune import needed_steps, prune
+from deduce.walks.prune import needed_steps, only
 from deduce.window import ShownChapter, ShownStory, ShownStoryStep
 
 if TYPE_CHECKING:
@@ -209,8 +209,8 @@ def story(walk: Walk, *, whole: bool = False) -> Story:
     >>> [(chapter.kind.value, len(chapter.steps)) for chapter in told.chapters], told.left_out
     ([('whole', 12)], ())
     """
-    kept = frozenset(range(len(walk)) if whole else needed_steps(walk))
-    told = walk if len(kept) == len(walk) else prune(walk)
+    kept = range(len(walk)) if whole else needed_steps(walk)
+    told = walk if len(kept) == len(walk) else only(walk, kept)
     left_out = tuple(step for number, step in enumerate(walk.steps) if number not in kept)
     return Story(_chapters(_causes(told.steps)), told, left_out)
 
