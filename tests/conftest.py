@@ -91,3 +91,11 @@ def pytest_runtest_call(item: pytest.Item) -> Generator[None, object, object]:
     if counted and not made:
         pytest.fail("passed without a single assertion: a loop was empty, or a condition never held")
     return result
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> object:
+    """Keep the tests of a file together where several run at once: what the first has made, the others use."""
+    from xdist.scheduler import LoadFileScheduling
+
+    return LoadFileScheduling(config, log)

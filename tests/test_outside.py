@@ -176,24 +176,6 @@ def test_jigsaw_of_letters() -> None:
     assert "Ar1c3" in {str(p.places[0]) for p in singles}
 
 
-def test_jigsaws_of_the_collection(collections: Path) -> None:
-    """Twelve jigsaw puzzles of the same section, of orders 5 to 9, each with its printed solution."""
-    lines = [line for line in (collections / "jigsaw_knuth.txt").read_text().splitlines() if line[0] != "#"]
-    assert len(lines) == 12
-    for line in lines:
-        order, clues, letters, symbols, solution, _ = line.split("\t")
-        layout = jigsaw(letters, symbols)
-        assert layout.order == int(order)
-        grid = deduce.Grid.parse(clues, layout)
-        assert [solved.line() for solved in deduce.solutions(grid)] == [solution]
-        walk = deduce.walk(grid)
-        given_up = walk.outcome == "stuck"
-        assert given_up or walk.grid.line() == solution
-        for step in walk.steps:
-            placed = "".join(a for a, b in zip(step.after.line(), solution, strict=True) if a not in (".", b))
-            assert placed == "", f"{step.proof} contradicts the solution of {clues}"
-
-
 # I. Lynce, J. Ouaknine, Sudoku as a SAT Problem, AIMATH 2006, section 2, figure 2.
 
 

@@ -107,11 +107,10 @@ def test_output_does_not_depend_on_the_hash_seed():
     program = (
         "import deduce\n"
         "from deduce.solving.generate import minimal_puzzle\n"
-        "for seed in (6, 33):\n"
-        "    grid = minimal_puzzle(seed)\n"
+        "for grid in (minimal_puzzle(33),):\n"
         "    print(grid.pencil())\n"
         "    walk = deduce.walk(grid)\n"
-        "    print(walk.words(), walk.page(), sep='\\n')\n"
+        "    print(walk.words(), walk.steps[30].proof.picture(), sep='\\n')\n"
         "    for proof in deduce.find(walk.steps[len(walk.steps) // 4].before): print(proof, proof.inferences)\n"
         "    graph = deduce.link_graph(grid)\n"
         "    print(list(graph.edges(data=True, keys=True)))\n"

@@ -13,7 +13,7 @@ from deduce.patterns.vocabulary import VOCABULARY
 from deduce.proof import Chain, Pattern, Role
 from deduce.solving.generate import minimal_puzzle
 
-SEEDS = (6, 33, 62, 185, 250, 909)
+SEEDS = (33, 62, 909)
 
 
 def positions():
@@ -146,11 +146,12 @@ def test_an_impossible_position_yields_contradictions_only():
 
 
 def test_premises_effort_and_depth(proofs):
+    (model,) = {proof.grid.model for proof in proofs}
+    names = {constraint.name for constraint in model.constraints}
     for proof in proofs:
         assert proof.depth == 0
         assert not proof.assumes_unique
         assert proof.premises
-        names = {constraint.name for constraint in proof.grid.model.constraints}
         assert set(proof.premises) <= names
         assert proof.effort >= len(proof.premises)
         assert proof.assumes == ()

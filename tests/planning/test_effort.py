@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from functools import cache
 from itertools import combinations
 from random import Random
 
@@ -145,6 +146,7 @@ def test_two_houses_make_a_pair_no_harder_and_totals_are_light():
     assert effort(bound).total < min(effort(p).total for p in skyscrapers)
 
 
+@cache
 def _stuck(seed: int) -> deduce.Grid:
     return deduce.walk(minimal_puzzle(seed), ["hidden single", "naked single"]).grid
 

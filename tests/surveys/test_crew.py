@@ -39,7 +39,7 @@ def forked(workers, *trap):
 
 @pytest.fixture(scope="module")
 def plain():
-    return everything(survey([*small(60), *usual(10)], workers=0).store)
+    return everything(survey([*small(30), *usual(10)], workers=0).store)
 
 
 def loky_executor():
@@ -61,7 +61,7 @@ def test_the_executor_does_not_show_in_the_rows(plain, kind):
     }
     executor = made_by[kind]()
     try:
-        made = survey([*small(60), *usual(10)], executor, workers=2 if executor is None else None)
+        made = survey([*small(30), *usual(10)], executor, workers=2 if executor is None else None)
         assert everything(made.store) == plain
         assert made.tally.troubles == 0
         if isinstance(executor, Executor):
@@ -75,8 +75,8 @@ def test_the_executor_does_not_show_in_the_rows(plain, kind):
 @pytest.mark.parametrize("way", ["callable", "given"])
 def test_a_deadly_puzzle_is_found_and_the_rest_answered(way):
     """The victim kills its worker and with it everything that is in flight; nothing but the victim is missing."""
-    lines = small(60)
-    victim = lines[31]
+    lines = small(30)
+    victim = lines[21]
     executor = forked(2, victim, DEADLY)
     made = survey(lines, executor if way == "given" else lambda: forked(2, victim, DEADLY), levels=LADDER, batch=7)
     expected = everything(survey([line for line in lines if line != victim], workers=0, levels=LADDER).store)
@@ -162,7 +162,7 @@ def test_an_executor_that_never_works_is_an_error():
     taken = []
 
     def reading():
-        for line in small(60):
+        for line in small(30):
             taken.append(line)
             yield line
 
