@@ -32,9 +32,9 @@ def hitting_also(hitting: Sequence[int], wanted: int) -> list[int] | None:
         The set that is to be hit as well.
     """
     old = [hit for hit in hitting if hit & wanted]
-    new = {hit | 1 << i for hit in hitting if not hit & wanted for i in bits(wanted)}
-    new = {hit for hit in new if not any(smaller & ~hit == 0 for smaller in old)}
-    kept = old + [hit for hit in new if not any(other != hit and other & ~hit == 0 for other in new)]
+    # Each new set has one of the items that are wanted, so that none of them holds another.
+    new = (hit | 1 << i for hit in hitting if not hit & wanted for i in bits(wanted))
+    kept = old + [hit for hit in new if not any(smaller & ~hit == 0 for smaller in old)]
     return kept if len(kept) <= MOST else None
 
 

@@ -45,11 +45,14 @@ TOGETHER = (("X-chain",), ("XY-chain",), CHAINS, ("continuous loop",))
 
 
 @given(positions())
-def test_no_proof_contradicts_a_solution(grid: deduce.Grid) -> None:
-    """Nor any of several solutions: no pattern here assumes that there is only one."""
+def test_no_proof_contradicts_a_solution_and_easiest_come_first(grid: deduce.Grid) -> None:
+    """Nor any of several solutions: no pattern here assumes that there is only one; and their order is fixed."""
     solved = list(deduce.solutions(grid, 4))
     assert solved
-    for proof in deduce.find(grid):
+    found = list(deduce.find(grid))
+    assert [proof.conclusion() for proof in found] == [proof.conclusion() for proof in deduce.find(grid)]
+    check_order(found)
+    for proof in found:
         assert not proof.assumes_unique
         assert not proof.contradiction
         for one in solved:
@@ -74,15 +77,12 @@ def test_every_proof_is_checked(grid: deduce.Grid) -> None:
         assert checked.after == Position(grid.live & ~gone & ~cleared, grid.true | put)
 
 
-@given(positions())
-def test_easiest_first_in_one_fixed_order(grid: deduce.Grid) -> None:
+def check_order(found: list[deduce.Proof]) -> None:
     # The three chains over every link are one search, by length; so are pairs, triples and groups that point, or claim.
-    found = list(deduce.find(grid))
     names = ["chain" if p.pattern.name in CHAINS else p.pattern.name for p in found]
     names = [name.split()[0] if name.startswith(("pointing", "claiming")) else name for name in names]
     first = {name: n for n, name in reversed(list(enumerate(names)))}
     assert names == sorted(names, key=first.__getitem__), "the proofs of a pattern do not stand together"
-    assert [p.conclusion() for p in found] == [p.conclusion() for p in deduce.find(grid)]
 
 
 @given(positions())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -36,6 +37,16 @@ READ = {
     "thermometers": minimal_puzzle(7, Layout.parse("grid 6\nr1c1 < r1c2 < r2c2 < r3c2\nr6c6 < r6c5 < r5c5\n")),
     "problem": deduce.Grid.from_problem(worked.market()),
 }
+
+
+@cache
+def walk_of(name: str) -> deduce.Walk:
+    return deduce.walk(READ[name])
+
+
+@cache
+def story_of(name: str) -> deduce.walks.Story:
+    return walk_of(name).story()
 
 
 def last_cells(grid: deduce.Grid) -> set[int]:
@@ -114,7 +125,7 @@ def test_consecutive_singles_mostly_share_a_house_or_digit():
 
 @pytest.mark.parametrize("name", TOLD)
 def test_a_story_holds_each_needed_step_once(name):
-    walked = deduce.walk(TOLD[name])
+    walked = walk_of(name)
     told = walked.story()
     assert told.walk == prune(walked)
     assert tuple(step.step for step in told.steps) == told.walk.steps
@@ -127,7 +138,7 @@ def test_a_story_holds_each_needed_step_once(name):
 
 @pytest.mark.parametrize("name", TOLD)
 def test_causes_are_those_of_the_dependency_graph(name):
-    told = deduce.walk(TOLD[name]).story()
+    told = story_of(name)
     graph = dependency_graph(told.walk)
     for step in told.steps:
         behind = {i + 1 for i in graph.predecessors(step.number - 1)}
@@ -158,7 +169,7 @@ def test_no_idea_of_a_story_leads_nowhere():
 
 @pytest.mark.parametrize("name", TOLD)
 def test_chapters_and_runs(name):
-    told = deduce.walk(TOLD[name]).story()
+    told = story_of(name)
     for number, chapter in enumerate(told.chapters):
         singles = [step.single for step in chapter.steps]
         if chapter.kind is ChapterKind.IDEA:
@@ -180,12 +191,12 @@ def test_chapters_and_runs(name):
 
 def test_stories_read_as_they_did():
     """Stories by their lines; write the file anew where words were meant to change, and read it aloud."""
-    told = "\n\n".join(f"# {name}\n\n{deduce.walk(grid).story().words('line')}" for name, grid in READ.items())
+    told = "\n\n".join(f"# {name}\n\n{story_of(name).words('line')}" for name in READ)
     assert f"{told}\n" == GOLDEN.read_text(encoding="utf-8")
 
 
 def test_titles_say_what_the_heaviest_step_of_a_chapter_does():
-    titles = {name: [chapter.title for chapter in deduce.walk(grid).story().chapters] for name, grid in READ.items()}
+    titles = {name: [chapter.title for chapter in story_of(name).chapters] for name in READ}
     assert titles["hard"] == [
         "The opening: 14 cells by singles",
         "The naked pair that fills box 7",
@@ -203,8 +214,9 @@ def test_titles_say_what_the_heaviest_step_of_a_chapter_does():
 def test_titles_take_away_nothing_that_stays():
     """What a title says is taken from cells is ruled out there by a step of its chapter."""
     seen = 0
-    for grid in (*READ.values(), *map(minimal_puzzle, (21, 26, 31, 44))):
-        for chapter in deduce.walk(grid).story().chapters:
+    made = (deduce.walk(minimal_puzzle(seed)).story() for seed in (21, 26, 31, 44))
+    for one in (*map(story_of, READ), *made):
+        for chapter in one.chapters:
             told = re.fullmatch(r"The .* that takes ([\d, and]+) from (r\d+c\d+.*?)(, and more)?", chapter.title)
             if told is None:
                 continue
@@ -228,7 +240,7 @@ def test_a_round_of_the_rules_is_one_chapter():
 
 
 def test_a_mirror_step_refers_to_its_twin():
-    told = deduce.walk(TOLD["diagonals"]).story()
+    told = story_of("diagonals")
     twins = [step for step in told.steps if step.twin is not None]
     assert [step.number for step in twins] == [21, 22]
     assert twins[0].words() == "Likewise for 3, from r7c3 to r5c1, r5c2 or r5c3: r4c3 loses 3."
@@ -255,12 +267,12 @@ def test_what_mirror_steps_are_told_by():
 
 
 def test_causes_of_what_holds_anyway_have_a_sentence_of_their_own():
-    told = deduce.walk(READ["cages"]).story().words()
+    told = story_of("cages").words()
     assert "9. Now r1c3 has lost its 1 and 3. Box 1 totals 21, and the cage of " in told
 
 
 def test_what_a_step_gains_stands_before_its_written_chain():
-    told = deduce.walk(READ["problem"]).story().words()
+    told = story_of("problem").words()
     assert "coral cannot be 1. That leaves one place for 1 in amber, blue, coral and dun.\n   [" in told
     assert not re.search(r"(is|are) false That", told)
 
@@ -284,12 +296,12 @@ def test_a_story_in_paragraphs():
 
 
 def test_what_leads_nowhere_is_said_to_be_left_out():
-    told = deduce.walk(TOLD["hard"]).story()
+    told = story_of("hard")
     assert told.left_out
     assert (
         "Left out, since nothing needs it: " in told.words() or "Left out, since nothing needs them: " in told.words()
     )
-    assert "Left out" not in story(deduce.walk(TOLD["hard"]), whole=True).words()
+    assert "Left out" not in story(walk_of("hard"), whole=True).words()
 
 
 def test_walks_that_do_not_end_well_have_stories():
@@ -306,7 +318,7 @@ def test_walks_that_do_not_end_well_have_stories():
 
 @pytest.mark.parametrize("name", TOLD)
 def test_the_document_of_a_story(name):
-    told = deduce.walk(TOLD[name]).story()
+    told = story_of(name)
     value = json.loads(told.to_json())
     jsonschema.validate(value, json.loads(schema("deduce-story")))
     document = Document.from_json(json.dumps(value["walk"]))
