@@ -151,12 +151,12 @@ def _doubly_linked(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proo
                 both = bits(near & nigh & (1 << j) - 1)
                 found += [(len(sets[i].cells) + len(sets[j].cells), i, j, x, y) for i in both]
         for cells, i, j, x, y in sorted(found):
+            if cells == 2 or 1 << x | 1 << y in alone[i] or 1 << x | 1 << y in alone[j]:
+                continue
             one, other = sets[i], sets[j]
             locked = [places for part in (one, other) for places in part.places]
             locked += [places_of(one, digit) | places_of(other, digit) for digit in (x, y)]
-            if cells == 2 or not any(board.conflicts(places) & doomed & ~done for places in locked):
-                continue
-            if 1 << x | 1 << y in alone[i] | alone[j]:
+            if not any(board.conflicts(places) & doomed & ~done for places in locked):
                 continue
             spots = (places_of(one, y), places_of(one, x), places_of(other, x), places_of(other, y))
             roles = _roles((one.cells, other.cells), (x, y))
@@ -184,19 +184,16 @@ def _xy_wings(board: Board, _: Scope, __: Collection[str]) -> Iterator[Proof]:
     sizes = [len(one.cells) for one in sets]
     # Each arm: the pivot, x, y and z, the sets that may be the first and the second, and what both kinds see.
     arms: list[tuple[tuple[int, int, int, int], _Sized, _Sized, int]] = []
-    for pivot, commons in enumerate(board.restricted):
-        around = {
-            (x, z): [j for j in bits(tied & those) if 1 << x | 1 << z not in alone[j]]
-            for x, tied in commons.items()
-            for z, those in having.items()
-            if z != x and tied & those
-        }
-        for x, y in combinations(commons, 2):
-            for z in having if 1 << x | 1 << y not in alone[pivot] else ():
-                some, others = around.get((x, z), []), around.get((y, z), [])
-                seen = united(sees[i][z] for i in some) & united(sees[i][z] for i in others)
-                if seen:
-                    arms.append(((pivot, x, y, z), _by_size(sizes, some), _by_size(sizes, others), seen))
+    for (pivot, commons), (z, those) in product(enumerate(board.restricted), having.items()):
+        near = [(x, tied & those) for x, tied in commons.items() if tied & those and x != z]
+        if len(near) < 2:
+            continue
+        ends = [(x, [j for j in bits(tied) if 1 << x | 1 << z not in alone[j]]) for x, tied in near]
+        sights = [(x, found, united(sees[j][z] for j in found)) for x, found in ends]
+        for (x, some, sight), (y, others, view) in combinations(sights, 2):
+            if sight & view and 1 << x | 1 << y not in alone[pivot]:
+                arms.append(((pivot, x, y, z), _by_size(sizes, some), _by_size(sizes, others), sight & view))
+    arms.sort(key=lambda arm: arm[0][:3])
     for total in range(4, 3 * LARGEST + 1):
         for (pivot, x, y, z), some_sized, others_sized, seen in arms:
             if not seen & doomed:

@@ -64,7 +64,8 @@ def closed_sets(
             if joined.bit_count() <= size:
                 yield from extend(i + 1, (*chosen, label), joined)
 
-    yield from extend(0, (), 0)
+    if last >= 0:
+        yield from extend(0, (), 0)
 
 
 def _naked(board: Board, scope: Scope, names: Collection[str]) -> Iterator[Proof]:

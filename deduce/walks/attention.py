@@ -9,7 +9,9 @@ patterns ends in the same position.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable
+from functools import lru_cache
+from itertools import chain
 
 from deduce.patterns.board import by_house
 from deduce.patterns.catalogue import named
@@ -17,14 +19,30 @@ from deduce.patterns.singles import HIDDEN, LAST, NAKED, alone_in_cell, alone_in
 from deduce.positions import bits
 from deduce.proof import Proof
 from deduce.puzzle.grid import Grid
+from deduce.puzzle.layout import Layout
 
 __all__ = ["Attention"]
 
 _Single = tuple[int, int, int]
 """A candidate, the house that places it (or -1: nothing else fits its cell), and how many cells are open there."""
 
-_House = tuple[int, int, list[int]]
-"""The number of a house, the bitset of its candidates, and that of each digit there."""
+_Spot = tuple[int, int]
+"""The rank of a house among those that are looked at, and a digit from 0; or the rank after them, and a cell."""
+
+
+@lru_cache(maxsize=32)
+def _spots(layout: Layout) -> tuple[tuple[tuple[int, ...], ...], tuple[tuple[_Spot, ...], ...]]:
+    """Return the candidates of each spot as a bitset, by rank and number, and for each candidate its spots."""
+    planes = [((1 << layout.cells) - 1) << shift for shift in range(0, layout.order * layout.cells, layout.cells)]
+    parts = [tuple(scope.mask & plane for plane in planes) for scope in by_house(layout)]
+    parts.append(tuple(layout.masks[: layout.cells]))
+    of: list[list[_Spot]] = [[] for _ in layout.model.names]
+    for rank, masks in enumerate(parts):
+        for number, mask in enumerate(masks):
+            for candidate in bits(mask):
+                of[candidate].append((rank, number))
+    return tuple(parts), tuple(map(tuple, of))
+
 
 _FEW = 3
 """A house with so few open cells is looked at before the digit in hand."""
@@ -50,27 +68,24 @@ class Attention:
         self.moved = 0
         self._layout = layout = grid.layout
         self._last, self._hidden, self._naked = LAST in names, HIDDEN in names, NAKED in names
-        planes = [((1 << layout.cells) - 1) << shift for shift in range(0, layout.order * layout.cells, layout.cells)]
-        self._open: list[_House] = [
-            (scope.item, scope.mask, [scope.mask & plane for plane in planes]) for scope in by_house(layout)
-        ]
+        self._open = [(scope.item, scope.mask) for scope in by_house(layout)]
+        self._numbers = [number for number, _ in self._open]
+        self._parts, self._spots = _spots(layout)
+        self._alone: dict[_Spot, int] = {}
         self._cell = self._digit = self._house = -1
         self._placed = False
+        every = (((rank, n) for n in range(len(masks))) for rank, masks in enumerate(self._parts))
+        self._look(grid.live & ~grid.true, chain.from_iterable(every))
 
     def single(self, position: Grid) -> Proof | None:
         """Return the single that attention goes to, or None if there is none."""
         open_ = position.live & ~position.true
-        houses, found = [], []
-        for house in self._open:
-            here = open_ & house[1]
-            if here:
-                houses.append(house)
-                if not here & (here - 1):
-                    found.append((here.bit_length() - 1, house[0], 1))
-        self._open = houses  # what is full stays full
+        self._open = [house for house in self._open if open_ & house[1]]  # what is full stays full
+        alone = [(here, number) for number, mask in self._open if not (here := open_ & mask) & (here - 1)]
+        found = [(here.bit_length() - 1, number, 1) for here, number in alone]
         if not (found and (self._last or self._hidden)):
-            cells = self._alone(open_) if self._naked else []
-            found = self._nearby(open_, cells) or self._anywhere(open_, cells)
+            spots = self._nearby() or sorted(self._alone)
+            found = [self._told(open_, spot) for spot in spots]
         if not found:
             return None
         candidate, number, count = min(found, key=self._distance) if len(found) > 1 else found[0]
@@ -80,7 +95,7 @@ class Attention:
         return named(position, alone_in_house(position, name, candidate, number))
 
     def turn(self, before: Grid, proof: Proof, after: Grid) -> None:
-        """Turn to where a step was made."""
+        """Turn to where a step was made: only what it settled can make a single, or end one."""
         self.moved = (before.live & ~after.live) | (after.true & ~before.true)
         placed = proof.inferences[-1].true
         self._placed = bool(placed)
@@ -88,56 +103,42 @@ class Attention:
             self._digit, self._cell = divmod(placed[-1], self._layout.cells)
             house = proof.pattern.role("house")
             self._house = house[0] if house else -1
+        open_ = after.live & ~after.true
+        for candidate in bits(self.moved):
+            self._look(open_, self._spots[candidate])
 
-    def _nearby(self, open_: int, cells: Sequence[_Single]) -> list[_Single]:
-        """List the singles of the cells, houses and digit to which the last step drew attention.
+    def _look(self, open_: int, spots: Iterable[_Spot]) -> None:
+        """See in which of these spots one candidate is alone."""
+        for spot in spots:
+            one = open_ & self._parts[spot[0]][spot[1]]
+            if one and not one & (one - 1) and (self._hidden if spot[0] < len(self._numbers) else self._naked):
+                self._alone[spot] = one
+            else:
+                self._alone.pop(spot, None)
 
-        Those are, of a placed digit, this digit everywhere and all that its cell sees; otherwise what lost a candidate.
+    def _nearby(self) -> list[_Spot]:
+        """List where something is alone among the cells, houses and digit to which the last step drew attention.
+
+        Those are, of a placed digit, all that its cell sees and this digit everywhere; otherwise what lost a candidate.
         """
-        layout, moved = self._layout, self.moved
+        cells = len(self._numbers)
         if self._placed:
-            seen, digits = layout.neighbours[self._cell], [self._digit]
-            near = [one for one in cells if seen >> one[0] % layout.cells & 1]
+            seen, around = self._layout.neighbours[self._cell], self._layout.houses_of[self._cell]
+            found = [
+                (rank, n)
+                for rank, n in self._alone
+                if (seen >> n & 1 if rank == cells else n == self._digit or self._numbers[rank] in around)
+            ]
         else:
-            gone = list(bits(moved))
-            digits = sorted({candidate // layout.cells for candidate in gone})
-            lost = {candidate % layout.cells for candidate in gone}
-            near = [one for one in cells if one[0] % layout.cells in lost]
-        if self._hidden:
-            around = layout.houses_of[self._cell] if self._placed else ()
-            for house in self._open:
-                every = house[0] in around
-                for digit in range(layout.order) if every else digits:
-                    one = open_ & house[2][digit]
-                    if one and not one & (one - 1) and (every or self._placed or moved & house[2][digit]):
-                        near.append(_with_count(open_, house, one))
-        return near
+            found = [spot for spot in self._alone if self.moved & self._parts[spot[0]][spot[1]]]
+        return sorted(found, key=lambda spot: (spot[0] != cells, spot))
 
-    def _anywhere(self, open_: int, cells: list[_Single]) -> list[_Single]:
-        """List all singles, of the houses first."""
-        if not self._hidden:
-            return cells
-        lone = (
-            _with_count(open_, house, one)
-            for house in self._open
-            for part in house[2]
-            if (one := open_ & part) and not one & (one - 1)
-        )
-        return [*lone, *cells]
-
-    def _alone(self, open_: int) -> list[_Single]:
-        """List the open cells with one candidate, in reading order."""
-        once = twice = 0
-        cells = self._layout.cells
-        full = (1 << cells) - 1
-        shifted = open_
-        while shifted:
-            plane = shifted & full
-            twice |= once & plane
-            once |= plane
-            shifted >>= cells
-        masks = self._layout.masks
-        return [((open_ & masks[cell]).bit_length() - 1, -1, self._layout.order) for cell in bits(once & ~twice)]
+    def _told(self, open_: int, spot: _Spot) -> _Single:
+        """Return the single of a spot, with how many of its house's digits are open."""
+        rank, candidate = spot[0], self._alone[spot].bit_length() - 1
+        if rank == len(self._numbers):
+            return candidate, -1, self._layout.order
+        return candidate, self._numbers[rank], sum(1 for part in self._parts[rank] if open_ & part)
 
     def _distance(self, found: _Single) -> tuple[int, ...]:
         """Return how far a single is from where attention is; smaller is nearer."""
@@ -154,8 +155,3 @@ class Attention:
         if here:
             return 3, 0
         return (4, count) if count <= _FEW else (5, house < 0)
-
-
-def _with_count(open_: int, house: _House, one: int) -> _Single:
-    """Return a candidate that is alone in a house, with how many of the house's digits are open."""
-    return one.bit_length() - 1, house[0], sum(1 for part in house[2] if open_ & part)
