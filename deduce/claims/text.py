@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
-from itertools import islice
+from itertools import dropwhile, islice
 from typing import NoReturn
 
 from deduce.claims.claim import Claim, Named, Question, WrittenChain
@@ -45,10 +45,10 @@ _ONE = rf"(?:{_IN}(?:{'|'.join((*_DENIED, *_SAID))}))"
 _MANY = rf"(?:W?{_ONE}(?:[,&b]*{_ONE})*|{_IN}(?:{'|'.join((*_ASKED_WHY_NOT, *_ASKED_WHY, *_ASKED))}))"
 _DETAIL = r"(?:[DCHLi]|[,&](?=[DCHLi])|o(?=C))"
 _REASON = rf"(?:Y?(?:D(?:[,&|]?D)*,?|{_D}i?HY)?P{_DETAIL}*(?::?X)?|X)"
-_ONLY = r"Y?!(?:i?H)?"
+_ONLY = r"Y?!(?:iD(?!i?C))?(?:i?H)?"
 _TAIL = r"(?:,?t)?\??"
 _WHOLE = re.compile(
-    rf"(?:S?(?P<first>{_MANY})(?:[,:]*(?:B(?P<only>{_ONLY})|[Bo]?(?P<behind>{_REASON})|\((?P<wrapped>{_REASON})\)))?"
+    rf"(?:S?(?P<first>{_MANY})(?:[,:]*(?:(?:B|(?<=,)(?=Y?!i[DH]))(?P<only>{_ONLY})|[Bo]?(?P<behind>{_REASON})|\((?P<wrapped>{_REASON})\)))?"
     rf"|[Bo]?(?P<front>{_REASON})(?:[,:]*S[,:]*|[,:]+|(?=[VF-])|(?<=[PH])(?=C[NY!]))(?P<last>{_MANY})|[Bo]?(?P<alone>{_REASON})){_TAIL}"
 )
 _MOST = 200
@@ -183,7 +183,7 @@ class _Sentence:
 
     def __init__(self, ear: Ear) -> None:
         self.ear = ear
-        self.tokens = self._settled(self._hedged(ear.tokens()))
+        self.tokens = [*dropwhile(lambda t: t.letter == ",", self._settled(self._hedged(ear.tokens())))]
         self.letters = "".join(token.letter for token in self.tokens)
         self.eliminates: set[int] = set()
         self.places: set[int] = set()
@@ -203,8 +203,9 @@ class _Sentence:
             only = self._conclude(*found.span(said))
             reason = reason or only
         if found["only"]:
-            houses = self._items("H", *found.span("only"))
-            reason = Named(("hidden single" if houses else "naked single",), houses=houses)
+            houses, digits = self._items("H", *found.span("only")), self._items("D", *found.span("only"))
+            single = "hidden single" if houses or digits else "naked single"
+            reason = Named((single,), digits=digits, houses=houses)
         before = found.start("last")
         if found["last"] and re.search("C[,&]C,$", letters[:before]) and letters[before] == "C":
             self._fail("cells of the reason and of what follows run together", "put so or => between them", before)

@@ -43,6 +43,25 @@ def test_a_reason_that_proves_it():
     )
 
 
+def test_a_hidden_single_is_credited_to_the_house_that_places_it():
+    """In the other houses of its cell the digit may have more places: then the reason is wrong, true as it may be."""
+    right = wrong = 0
+    for step in deduce.walk(HARD).steps:
+        grid = step.before
+        for proof in deduce.find(grid, ["hidden single"]):
+            (placed,), layout = proof.places, grid.layout
+            for house in layout.houses_of[(placed.row - 1) * 9 + placed.column - 1]:
+                others = {c.cell for c in grid.candidates() if c.digit == placed.digit} - {placed.cell}
+                alone = others.isdisjoint(layout.cell_name(cell) for cell in layout.houses[house].cells)
+                for said in ("because hidden single", f", the only place for {placed.digit}"):
+                    verdict = judge(grid, f"{placed.cell} is {placed.digit} {said} in {layout.houses[house].name}")
+                    assert (verdict.kind is Kind.PROVED and verdict.reason_holds is True) == alone, verdict.words()
+                    right, wrong = right + alone, wrong + (not alone)
+        if min(right, wrong) > 60:
+            break
+    assert min(right, wrong) > 60
+
+
 def test_a_bare_reason_claims_what_it_concludes():
     verdict = judge(TALL, "skyscraper on 8 in columns 2 and 7")
     assert verdict.kind is Kind.PROVED
