@@ -8,7 +8,7 @@ from typing import Any
 from deduce.claims.audit import audit
 from deduce.claims.notes import compare_notes, notes_needed
 from deduce.claims.reply import ask
-from deduce.claims.verdict import Kind, Verdict
+from deduce.claims.verdict import FaultKind, Kind, Verdict
 from deduce.commands.command import CommandResult, distinct, parser_of
 from deduce.commands.inputs import Complaint, grid_asked, text_from
 from deduce.envelope import enveloped
@@ -20,6 +20,8 @@ from deduce.words.en.audits import explain_needed
 
 __all__ = ["COMMANDS"]
 
+AT_START = "\nThis was judged at the start of the puzzle; --step N judges it at the board before step N of the walk."
+
 
 def _judge(options: argparse.Namespace) -> CommandResult:
     """Judge one claim, or answer one question."""
@@ -29,7 +31,8 @@ def _judge(options: argparse.Namespace) -> CommandResult:
     if not said:
         raise Complaint("there is no claim; give one such as 'r8c3 <> 6'")
     claim = text_from("-").strip() if said == ["-"] else " ".join(said)
-    found = ask(_board(options), claim, options.about)
+    board = _board(options)
+    found = ask(board, claim, options.about)
     if not isinstance(found, Verdict):
         if options.page or options.svg:
             raise Complaint("--page and --svg show claims; for a question leave them out")
@@ -37,7 +40,9 @@ def _judge(options: argparse.Namespace) -> CommandResult:
     drawn = {options.page: found.page, options.svg: found.picture}
     code = 0 if found.kind is Kind.PROVED else 1
     spoil = options.spoil
-    return CommandResult(code, lambda: found.words(spoil=spoil), lambda: found.to_json(spoil=spoil), drawn)
+    lacking = found.fault is not None and found.fault.kind is FaultKind.NOT_THERE
+    hint = AT_START if lacking and board.true == board.givens else ""
+    return CommandResult(code, lambda: found.words(spoil=spoil) + hint, lambda: found.to_json(spoil=spoil), drawn)
 
 
 def _board(options: argparse.Namespace) -> Grid:

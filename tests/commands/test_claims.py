@@ -44,6 +44,12 @@ def test_a_claim_in_the_middle_of_a_walk(capsys):
     claim = claim_of(steps[number - 1].proof)
     code, out = run(capsys, "judge", LINE, claim, "--step", str(number))
     assert (code, out) == (0, f"{judge(steps[number - 1].before, claim).words()}\n")
+    assert "--step" not in out
+    wing = next(step.proof for step in steps if step.proof.pattern.name == "XYZ-wing")
+    for more, told in ((), 1), (("--step", str(number)), 0):
+        said = f"{wing.eliminates[0].cell} is not {wing.eliminates[0].digit} because of the XYZ-wing"
+        code, out = run(capsys, "judge", LINE, said, *more)
+        assert (code, out.count(claims.AT_START)) == (1, told), "only who names no step is told of it"
     for beyond in (0, len(steps) + 1):
         with pytest.raises(Complaint, match=f"--step {beyond} is not there; the walk has "):
             run(capsys, "judge", LINE, claim, "--step", str(beyond))
