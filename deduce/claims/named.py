@@ -5,7 +5,7 @@ from __future__ import annotations
 from deduce.claims.claim import Claim, Named
 from deduce.patterns.catalogue import find_unasked
 from deduce.patterns.families import family_of
-from deduce.patterns.singles import HIDDEN, LAST
+from deduce.patterns.singles import LAST
 from deduce.patterns.why_not import Fault, FaultKind
 from deduce.positions import bits, united
 from deduce.proof import Proof, Role
@@ -98,13 +98,13 @@ def _digits_of(grid: Grid, proof: Proof) -> set[int]:
 def _houses_of(grid: Grid, proof: Proof, cells: set[int]) -> set[int]:
     """Return the houses of a pattern: with a part in it, of its links, and such as hold all its cells.
 
-    Of a single that a house places that house alone: in another house of its cell it may be none.
+    Of what is hidden in a house that house alone: in another house of its cells the digits may have more places.
     """
     layout, pattern = grid.layout, proof.pattern
     found = {house for role in pattern.roles if role.kind == "houses" for house in role.items}
     for link in pattern.chain.links if pattern.chain else ():
         found |= {place[0] for place in map(layout.house_of, link.constraints) if place is not None}
-    if pattern.name in (LAST, HIDDEN):
+    if pattern.name == LAST or pattern.name.startswith("hidden "):
         return found
     return found | {h for h, house in enumerate(layout.houses) if cells and cells <= {*house.cells}}
 

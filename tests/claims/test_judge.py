@@ -8,6 +8,8 @@ from claims.oracle import entailed, is_solution
 
 import deduce
 from deduce import counting
+from deduce.claims.claim import Named
+from deduce.claims.named import matching
 from deduce.claims.seek import to_read
 from deduce.claims.verdict import FaultKind, Kind, Remedy
 from deduce.pages.audit import _failing
@@ -60,6 +62,16 @@ def test_a_hidden_single_is_credited_to_the_house_that_places_it():
         if min(right, wrong) > 60:
             break
     assert min(right, wrong) > 60
+
+
+def test_a_hidden_pair_is_credited_to_the_house_that_hides_it():
+    """Here 1 and 2 have two cells of row 1 to themselves, which lie in box 1 as well, where there are more."""
+    grid = deduce.Grid.empty().without(f"{digit}r1c{column}" for digit in (1, 2) for column in range(3, 10))
+    for house, found in ((0, 1), (18, 0), (9, 0)):
+        named = Named(("hidden pair",), digits=(1, 2), houses=(house,))
+        assert len(matching(grid, named)) == found, grid.layout.houses[house].name
+    both = grid.without(f"{digit}r{row}c{column}" for digit in (1, 2) for row in (2, 3) for column in (1, 2, 3))
+    assert matching(both, Named(("hidden pair",), digits=(1, 2), houses=(18,)))
 
 
 def test_a_bare_reason_claims_what_it_concludes():
