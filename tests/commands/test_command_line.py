@@ -65,6 +65,15 @@ def test_standard_input_is_read(capsys, monkeypatch):
     assert out.startswith("Solved in ")
 
 
+def test_of_two_puzzles_the_first_is_taken_and_that_is_said(capsys, tmp_path):
+    file = tmp_path / "two.txt"
+    file.write_text(f"{minimal_puzzle(5).line()}\n{minimal_puzzle(6).line()}\n")
+    for more, said in ((), "Puzzle 1 of 2; --number picks another.\n"), (("--number", "1"), ""):
+        code, out, err = run(capsys, str(file), "--quiet", *more)
+        assert (code, err) == (0, said)
+        assert out.startswith("Solved in ")
+
+
 def test_being_stuck_is_told_by_the_exit_code(capsys):
     code, out, _ = run(capsys, minimal_puzzle(3).line(), "--allow", "X-wing; naked pair")
     assert code == 1

@@ -84,6 +84,15 @@ def test_an_endless_line_is_one_bad_record(tmp_path):
     assert isinstance(bad, GridError)
 
 
+def test_a_line_as_long_as_may_be_is_whole(tmp_path):
+    """Its end is within what is read at once, so the line behind it is not taken for its rest."""
+    path = tmp_path / "long.txt"
+    path.write_text("1" * (LONGEST - 1) + "\n" + LINE + "\n")
+    (number, first), (after, last) = read(path)
+    assert (number, after, last) == (1, 2, LINE)
+    assert first == "1" * (LONGEST - 1)
+
+
 @pytest.mark.parametrize(
     ("text", "column", "expected"),
     [
