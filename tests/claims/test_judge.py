@@ -121,6 +121,8 @@ def test_a_simpler_proof_is_shown_as_well():
          "not a hidden pair: 8 can also go in r5c3, r7c3, r8c3 or r9c3 of column 3"),
         ("X-wing on 8 in rows 3 and 6 => r7c9 <> 8", FaultKind.EXTRA_PLACES,
          "not an X-wing: 8 can also go in r3c9 of row 3"),
+        ("X-wing on 8 in rows 3 and 6 and columns 2, 5 and 9", FaultKind.EXTRA_PLACES, None),
+        ("X-wing on 8 in rows 3, 6 and 7", FaultKind.WRONG_SIZE, None),
         ("pointing 6 in box 1", FaultKind.EXTRA_PLACES,
          "not a pointing pair: 6 can also go in r1c3 of box 1"),
         ("r5c2 = 8 by hidden single", FaultKind.EXTRA_PLACES, "not a hidden single: 8 can also go in r7c2 of column 2"),

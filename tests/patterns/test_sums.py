@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from itertools import permutations
+from itertools import permutations, product
+from random import Random
 
 from hypothesis import given, strategies as st
 
@@ -11,6 +12,7 @@ from deduce import Grid, Layout
 from deduce.counting import eliminations
 from deduce.kernel import Counting
 from deduce.patterns.assignment import cheapest
+from deduce.patterns.sums import form_of, least_beside
 
 
 def innie() -> Grid:
@@ -75,3 +77,22 @@ def test_the_cheapest_assignment(rows: list[dict[int, int]]) -> None:
         assert sum(prices) + sum(charges.values()) == total
         assert all(charge <= 0 for charge in charges.values())
         assert all(cost >= prices[i] + charges[c] for i, row in enumerate(rows) for c, cost in row.items())
+
+
+def test_what_the_other_cells_come_to_beside_a_digit() -> None:
+    """The bound that is told, by trying everything: cells that see one another differ, and differ from that digit."""
+    empty = Grid.empty(Layout.parse("grid 9\ncage r1c1-r1c4 = 28\n"))
+    form = form_of(empty.layout, next(deduce.find(empty, ["sum bound"])).pattern)
+    possible = impossible = 0
+    for seed in range(60):
+        rng = Random(seed)
+        notes = [rng.sample(range(2, 6), 2) if seed % 2 else rng.sample(range(2, 9), 3) for _ in range(4)]
+        grid = empty.without(
+            c for c in empty.candidates() if c.row == 1 and c.column <= 4 and c.digit not in notes[c.column - 1]
+        )
+        for digit in notes[0]:
+            sums = [sum(held) for held in product(*notes[1:]) if len({digit, *held}) == 4]
+            bounds = [least_beside(grid, form, 0, digit, upper=upper) for upper in (True, False)]
+            assert bounds == ([min(sums), max(sums)] if sums else [None, None])
+            possible, impossible = possible + bool(sums), impossible + (not sums)
+    assert min(possible, impossible) > 10
