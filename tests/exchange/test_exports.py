@@ -5,6 +5,7 @@ Python) and ``drup`` (its core verified in Why3) come from the package index.  T
 but the clauses that it names, so that no other reason can help it; the chain of reasons itself is followed by the loop.
 """
 
+import re
 from itertools import combinations
 from random import Random
 
@@ -223,6 +224,14 @@ def test_a_set_too_large_for_clauses_says_so(monkeypatch):
     with pytest.raises(ExportError, match=r"LRAT.*more than 100 helper clauses.*pseudo-Boolean"):
         to_clausal(document)
     follow_sums(document, "3.0")
+
+
+def test_comments_number_the_candidates_as_the_rules_do():
+    document = Document.of_walk(deduce.walk(deduce.Grid.parse("..24......1..2..")))
+    files = to_pseudo_boolean(document)
+    named = dict(re.findall(r"^\* x(\d+) is (\S+)$", files.proof + files.formula, re.MULTILINE))
+    names = document.start.model.names
+    assert named == {str(number): name for number, name in enumerate(names, 1)}
 
 
 def test_a_swap_is_refused_or_stated_as_an_axiom():

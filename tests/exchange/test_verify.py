@@ -17,6 +17,7 @@ from deduce.commands.documents import COMMANDS, read_document
 from deduce.commands.inputs import Complaint
 from deduce.errors import ExchangeError, ExportError
 from deduce.exchange import Document, Judgement, proof_from_line, proof_to_line, schema, verify
+from deduce.kernel import check
 from deduce.patterns import fault
 from deduce.positions import bits
 from deduce.proof import Pattern, Proof
@@ -98,6 +99,10 @@ def test_a_swap_needs_a_puzzle_with_one_solution():
     (verdict,) = verify(loose)
     assert verdict.judgement is Judgement.UNFOUNDED
     assert verdict.problem == "the puzzle has more than one solution"
+    after = loose.start.moved(check(fewer, loose.proofs[0]).after)
+    step = next(deduce.find(after))
+    behind = verify(Document(fewer, (*loose.proofs, Proof(after, step.inferences, step.pattern))))
+    assert [verdict.judgement for verdict in behind] == [Judgement.UNFOUNDED, Judgement.CONDITIONAL]
 
 
 def test_check_prints_a_verdict_for_each_step(command, tmp_path):

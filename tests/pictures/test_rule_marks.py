@@ -22,6 +22,14 @@ def test_labels_of_one_cell_stand_side_by_side() -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "sign"), [("r1c1 < r1c2", "<"), ("r1c2 < r1c1", ">"), ("r1c1 < r2c1", "\u2227"), ("r2c1 < r1c1", "\u2228")]
+)
+def test_the_point_of_a_sign_is_towards_the_smaller_cell(text: str, sign: str) -> None:
+    ((cells, drawn),) = marks(text, "sign")
+    assert ({*cells} in ({0, 1}, {0, 9}), drawn) == (True, sign)
+
+
+@pytest.mark.parametrize(
     ("text", "told"),
     [
         ("r1c1 < r3c3", "r1c1 is less than r3c3"),

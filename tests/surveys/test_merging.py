@@ -32,6 +32,10 @@ def test_eight_parts_are_one_run(tmp_path, lines, order):
     assert merged.conflicts == ()
     assert len(merged.engines) == 1
     assert everything(merged.store) == everything(whole.store)
+    bad = "SELECT number, reason, text FROM rejects ORDER BY number"
+    found = [made.store.db.execute(bad).fetchall() for made in (merged, whole)]
+    assert found[0] == found[1]
+    assert [number for number, *_ in found[0]] == [40]
     assert merged.puzzles == len({line for line in lines if line[0] != "n"})
     assert merged.answers == sum(map(len, everything(whole.store).values()))
     again = survey(lines, store=merged.store, name="list", **OPTIONS)
