@@ -34,8 +34,17 @@ def collections() -> Path:
     return folder
 
 
+LONGEST = """
+stage in_a_browser notebooks plan symmetry browser kit groups coverage hardest step overlaps least shortest svg reach als
+solutions patterns story types names second_checker viewer themes crew benchmarks frame readme
+""".split()
+"""The files that take longest come first, so that no process is left alone with one of them at the end."""
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Skip what is marked thorough unless the long checks were asked for."""
+    """Put long files first, and skip what is marked thorough unless the long checks were asked for."""
+    ranks = {f"test_{name}": rank for rank, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: ranks.get(item.path.stem, len(ranks)))
     if settings.get_current_profile_name() == "thorough":
         return
     skip = pytest.mark.skip(reason="a long check: set DEDUCE_THOROUGH=1 or HYPOTHESIS_PROFILE=thorough")
@@ -98,4 +107,5 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> object:
     """Keep the tests of a file together where several run at once: what the first has made, the others use."""
     from xdist.scheduler import LoadFileScheduling
 
+    config.option.loadscopereorder = False
     return LoadFileScheduling(config, log)
