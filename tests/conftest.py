@@ -34,16 +34,14 @@ def collections() -> Path:
     return folder
 
 
-LONGEST = """
-stage in_a_browser notebooks plan symmetry browser kit groups coverage hardest step overlaps least shortest svg reach als
-solutions patterns story types names second_checker viewer themes crew benchmarks frame readme
-""".split()
+LONGEST = """stage in_a_browser notebooks plan symmetry browser kit groups coverage hardest step overlaps least shortest
+svg reach als solutions patterns story types names second_checker viewer themes crew benchmarks frame readme"""
 """The files that take longest come first, so that no process is left alone with one of them at the end."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Put long files first, and skip what is marked thorough unless the long checks were asked for."""
-    ranks = {f"test_{name}": rank for rank, name in enumerate(LONGEST)}
+    ranks = {f"test_{name}": rank for rank, name in enumerate(LONGEST.split())}
     items.sort(key=lambda item: ranks.get(item.path.stem, len(ranks)))
     if settings.get_current_profile_name() == "thorough":
         return
