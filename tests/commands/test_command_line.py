@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+import deduce
 from deduce.__main__ import COMMANDS, main
 from deduce.puzzle.text import puzzles
 from deduce.solving.generate import minimal_puzzle
@@ -44,6 +45,18 @@ def test_the_page_and_the_picture_are_written(capsys, tmp_path):
     assert err == f"Wrote {svg}.\nWrote {page}.\n"
     assert page.read_text().lstrip().lower().startswith("<!doctype html>")
     assert ET.fromstring(svg.read_text()).tag == "{http://www.w3.org/2000/svg}svg"
+
+
+def test_without_a_number_the_heaviest_step_is_drawn(capsys, tmp_path):
+    line, drawn = minimal_puzzle(3).line(), []
+    steps = deduce.walk(minimal_puzzle(3)).steps
+    efforts = [step.proof.effort for step in steps]
+    number = efforts.index(max(efforts)) + 1
+    for name, more in ("heaviest.svg", ()), ("named.svg", ("--step", str(number))):
+        assert run(capsys, line, "--quiet", "--svg", str(tmp_path / name), *more)[0] == 0
+        drawn.append((tmp_path / name).read_text())
+    assert drawn[0] == drawn[1]
+    assert 1 < number < len(steps)
 
 
 def test_a_page_for_an_audience_is_written(capsys, tmp_path):

@@ -71,6 +71,13 @@ def test_a_chain_grows_by_one_link(name: str) -> None:
     for turn in grown:
         nodes = {(note.cell, note.digit) for role in ("even", "odd") for note in turn.scene.noted(role)}
         assert nodes == {end for tie in turn.scene.ties for end in (*tie.near, *tie.far)}
+    # A candidate has one shape from the link in which it comes to the end, and a chain begins with an even one.
+    (end,) = (turn.scene for turn in turns(step) if turn.kind == "falls")
+    last = {(note.cell, note.digit): note.role for note in end.notes}
+    for turn in grown:
+        shapes = {(note.cell, note.digit): note.role for note in turn.scene.notes if note.role in ("even", "odd")}
+        assert all(last[place] in (role, "eliminated", "placed") for place, role in shapes.items())
+        assert {shapes[end] for end in turn.scene.order[0]} == {"even"}
     stays(step)
 
 
