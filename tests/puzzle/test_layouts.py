@@ -106,3 +106,15 @@ def test_only_the_room_of_puzzles_asks_what_kind_of_layout_it_has() -> None:
             if "ProblemLayout" in (getattr(node, "id", ""), getattr(node, "name", ""), getattr(node, "attr", "")):
                 rooms.add(path.relative_to(package).parts[0])
     assert rooms == {"puzzle"}
+
+
+@pytest.mark.parametrize("rule", ["knight", "king"])
+def test_chess_moves_lead_in_every_direction(rule: str) -> None:
+    """A digit bars itself from every cell that one move reaches, and from no other cell but those of its houses."""
+    plain, ruled = Layout.standard(9), Layout.parse(f"grid 9\n{rule}")
+    for cell in range(81):
+        away = {other: sorted((abs(other // 9 - cell // 9), abs(other % 9 - cell % 9))) for other in range(81)}
+        reached = {o for o, steps in away.items() if (steps == [1, 2] if rule == "knight" else steps[1] == 1)}
+        beside = {other for other in range(81) if plain.neighbours[cell] >> other & 1}
+        barred = {other for other in range(81) if ruled.peers[cell] >> other & 1}  # the candidates of the digit 1
+        assert barred == reached | beside, (cell, barred ^ (reached | beside))
