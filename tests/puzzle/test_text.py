@@ -183,3 +183,10 @@ def test_a_grid_does_not_change():
 
     assert pickle.loads(pickle.dumps(GRID)) == GRID
     assert pickle.loads(pickle.dumps(GRID)).layout is GRID.layout
+
+
+def test_one_bad_line_of_many_leaves_the_others_lines() -> None:
+    """The text is no grid, and most lines have the size of one: each is a puzzle, or is refused, by itself."""
+    good = "..24......1..2.."
+    assert puzzles(f"{good}\nno puzzle\n{good}\n") == [good, "no puzzle", good]
+    assert puzzles("no puzzle\nnor this\n") == ["no puzzle\nnor this\n"]
