@@ -59,7 +59,7 @@ class Contexts:
 took, failed = {}, []
 measured = coverage.Coverage(data_file=None, source=["deduce"], config_file=False)
 measured.start()
-code = pytest.main(sys.argv[2:], plugins=[Contexts()])
+pytest.main(sys.argv[2:], plugins=[Contexts()])
 measured.stop()
 data = measured.get_data()
 files = {os.path.relpath(file): data.contexts_by_lineno(file) for file in data.measured_files()}

@@ -18,7 +18,7 @@ THOROUGH = bool(os.environ.get("DEDUCE_THOROUGH"))
 # A position of 9x9 takes a while to make, and how long depends on what was made before it: no deadlines.
 _SLOW = (HealthCheck.too_slow,)
 settings.register_profile("quick", max_examples=30, deadline=None, derandomize=CI, suppress_health_check=_SLOW)
-settings.register_profile("thorough", max_examples=300, deadline=None, derandomize=CI, suppress_health_check=_SLOW)
+settings.register_profile("thorough", max_examples=400, deadline=None, derandomize=CI, suppress_health_check=_SLOW)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE") or ("thorough" if THOROUGH else "quick"))
 
 

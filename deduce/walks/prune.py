@@ -87,10 +87,10 @@ def prune(walk: Walk, goal: Iterable[Candidate | str] | None = None, *, narrow: 
     (12, 12, 3)
     """
     aim = _aim(walk, goal)
-    pruned = only(walk, needed_steps(walk, goal))
-    steps, outcome = pruned.steps, walk.outcome
+    proofs = [walk.steps[i].proof for i in needed_steps(walk, goal)]
     if narrow:
-        steps = _strict(walk.start, _narrowed(walk.start, [step.proof for step in steps], aim))
+        proofs = _narrowed(walk.start, proofs, aim)
+    steps, outcome = _strict(walk.start, proofs), walk.outcome
     if goal is not None and not (steps and steps[-1].checked.contradiction):
         last = steps[-1].after if steps else walk.start
         outcome = Outcome.SOLVED if last.true.bit_count() == last.layout.cells else Outcome.REACHED
